@@ -10,11 +10,13 @@
 //! * [`method`]: what a gauge reads on a profile
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
+//! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
 
 pub mod diagnostic;
 pub mod method;
 pub mod profile;
 pub mod route;
+pub mod scheme;
 pub mod uncertainty;
 pub mod unit;
 pub mod yaml;

@@ -1,0 +1,168 @@
+//! Measuring methods as data, and a method with its parameters filled in.
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::functional::Functional;
+use super::parameters::{Parameter, Parameters};
+use super::quantity::Quantity;
+use crate::profile::{Gauge, Number, Section};
+
+/// One row of `tables/methods.yml`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MethodRow {
+    /// What it measures.
+    pub quantity: Quantity,
+    /// Its name among the methods of that quantity.
+    pub name: String,
+    /// The code behind it.
+    pub functional: Functional,
+    /// One sentence for a person.
+    pub says: String,
+    /// Whether the neutral frame states this quantity by this method.
+    pub neutral: bool,
+    /// Where the row comes from.
+    pub source: String,
+    /// What its parameters are where a use states none.
+    pub defaults: Parameters,
+}
+
+/// A measuring method: where and how the gauge is put, parameters and all.
+#[derive(Clone, Debug)]
+pub struct Method {
+    /// The row that describes it.
+    pub row: Arc<MethodRow>,
+    /// Its parameters.
+    pub parameters: Parameters,
+}
+
+/// Two methods of one quantity are the same when they read the same on all metal.
+impl PartialEq for Method {
+    fn eq(&self, other: &Self) -> bool {
+        self.row.quantity == other.row.quantity
+            && self.row.functional == other.row.functional
+            && self.own_parameters().all(|one| self.parameters.text(one) == other.parameters.text(one))
+    }
+}
+
+impl Method {
+    /// What it measures.
+    pub fn quantity(&self) -> Quantity {
+        self.row.quantity
+    }
+
+    fn own_parameters(&self) -> impl Iterator<Item = Parameter> {
+        self.row.functional.parameters().iter().copied()
+    }
+
+    /// The parameters that it has, as (name, text).
+    pub fn stated_parameters(&self) -> Vec<(&'static str, String)> {
+        self.own_parameters()
+            .filter_map(|one| self.parameters.text(one).map(|text| (one.name(), text)))
+            .collect()
+    }
+
+    /// The parameter that it needs and does not have.
+    pub fn missing(&self) -> Option<Parameter> {
+        self.own_parameters().find(|&one| self.parameters.text(one).is_none())
+    }
+}
+
+/// The name and what of its parameters differs from the row's, as [`Methods::parse`] reads it.
+impl fmt::Display for Method {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.row.name)?;
+        for one in self.own_parameters() {
+            let text = self.parameters.text(one);
+            if let Some(text) = text.filter(|text| Some(text) != self.row.defaults.text(one).as_ref()) {
+                write!(f, " {} {text}", one.name())?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Gauge for Method {
+    fn read<D: Number>(&self, section: &Section<D>) -> Option<D> {
+        self.row.functional.read(&self.parameters, section)
+    }
+}
+
+/// All methods that the tables know.
+#[derive(Clone, Debug, Default)]
+pub struct Methods {
+    rows: Vec<Arc<MethodRow>>,
+}
+
+impl Methods {
+    /// From rows in table order.
+    pub fn new(rows: Vec<MethodRow>) -> Self {
+        Self { rows: rows.into_iter().map(Arc::new).collect() }
+    }
+
+    /// The rows in table order.
+    pub fn rows(&self) -> &[Arc<MethodRow>] {
+        &self.rows
+    }
+
+    /// Names of the methods of one quantity.
+    pub fn names(&self, quantity: Quantity) -> Vec<&str> {
+        self.of(quantity).map(|row| row.name.as_str()).collect()
+    }
+
+    fn of(&self, quantity: Quantity) -> impl Iterator<Item = &Arc<MethodRow>> {
+        self.rows.iter().filter(move |row| row.quantity == quantity)
+    }
+
+    /// The method of that name with the row's own parameters.
+    pub fn named(&self, quantity: Quantity, name: &str) -> Option<Method> {
+        let row = self.of(quantity).find(|row| row.name.eq_ignore_ascii_case(name.trim()))?;
+        Some(Method { row: row.clone(), parameters: row.defaults })
+    }
+
+    /// By which method the neutral frame states a quantity.
+    pub fn neutral(&self, quantity: Quantity) -> Option<Method> {
+        let row = self.of(quantity).find(|row| row.neutral)?;
+        Some(Method { row: row.clone(), parameters: row.defaults })
+    }
+
+    /// Reads a name with parameters: `inner edge`, `depth at 1.0 mm`, `area mean from seam
+    /// across seam`. The error is a plain sentence.
+    pub fn parse(&self, quantity: Quantity, text: &str) -> Result<Method, String> {
+        let text = text.trim();
+        let row = self
+            .of(quantity)
+            .filter(|row| starts_with_words(text, &row.name))
+            .max_by_key(|row| row.name.len())
+            .ok_or_else(|| {
+                format!("no method `{text}` for {quantity}; there are: {}", self.names(quantity).join(", "))
+            })?;
+        let mut method = Method { row: row.clone(), parameters: row.defaults };
+        set_parameters(&mut method, &text[row.name.len()..])?;
+        match method.missing() {
+            Some(parameter) => Err(format!("{quantity} by {} needs `{}`", row.name, parameter.name())),
+            None => Ok(method),
+        }
+    }
+}
+
+fn starts_with_words(text: &str, name: &str) -> bool {
+    text.get(..name.len()).is_some_and(|head| head.eq_ignore_ascii_case(name))
+        && text[name.len()..].chars().next().is_none_or(char::is_whitespace)
+}
+
+/// `at 1.0 mm across inner edge`: each parameter's name, then its text up to the next name.
+fn set_parameters(method: &mut Method, text: &str) -> Result<(), String> {
+    let mut words = text.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        let parameter = Parameter::named(word)
+            .filter(|one| method.row.functional.parameters().contains(one))
+            .ok_or_else(|| format!("{} has no parameter `{word}`", method.row.name))?;
+        let mut value = Vec::new();
+        while let Some(next) = words.next_if(|next| Parameter::named(next).is_none()) {
+            value.push(next);
+        }
+        method.parameters.set(parameter, &value.join(" "))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,188 @@
+//! Choosing a route.
+
+use std::fmt;
+
+use super::piece::{Anchor, Piece, Solution};
+use crate::method::{Method, Quantity};
+use crate::profile::is_generic;
+use crate::uncertainty::Estimate;
+
+/// What a route leans on, best first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RouteKind {
+    /// No correction: stated by this very method.
+    Stated,
+    /// An offset that somebody states.
+    Declared,
+    /// The contour figures of the series.
+    Contour,
+    /// A generic contour class.
+    Generic,
+}
+
+impl RouteKind {
+    /// The word for it, everywhere.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Stated => "stated",
+            Self::Declared => "declared",
+            Self::Contour => "contour",
+            Self::Generic => "generic",
+        }
+    }
+}
+
+/// One link of a route, in words, and who says so.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// What is done.
+    pub says: String,
+    /// Where that comes from.
+    pub source: String,
+}
+
+/// The chain by which a value reached a method.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Route {
+    /// The weakest link.
+    pub kind: RouteKind,
+    /// The links, first to last.
+    pub steps: Vec<Step>,
+}
+
+/// The links in one line.
+impl fmt::Display for Route {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (place, step) in self.steps.iter().enumerate() {
+            let joint = if place == 0 { "" } else { ", then " };
+            write!(f, "{joint}{}", step.says)?;
+        }
+        Ok(())
+    }
+}
+
+/// A value by a method, with its doubt and its route: the only kind of value that leaves
+/// the program.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// By which method.
+    pub method: Method,
+    /// Value and doubt, mm or mm³.
+    pub estimate: Estimate,
+    /// How it got there.
+    pub route: Route,
+}
+
+/// Whether a quantity could be carried to a method.
+#[derive(Clone, Debug)]
+pub enum Carried {
+    /// By the surest route; the others in order.
+    By(Measured, Vec<Measured>),
+    /// There is no route, and this is what is missing.
+    CannotBeCompared(String),
+}
+
+impl Carried {
+    /// The value by the surest route.
+    pub fn best(&self) -> Option<&Measured> {
+        match self {
+            Self::By(best, _) => Some(best),
+            Self::CannotBeCompared(_) => None,
+        }
+    }
+}
+
+impl Piece {
+    /// What `method` would read on this piece.
+    pub fn carry(&self, method: &Method) -> Carried {
+        let mut found: Vec<Measured> =
+            self.anchors.iter().filter(|anchor| anchor.stated.method == *method).map(direct).collect();
+        found.extend(self.solutions.iter().filter_map(|solution| by_profile(solution, method)));
+        found.sort_by_key(rank);
+        found.dedup_by(|one, other| one.route == other.route);
+        let mut found = found.into_iter();
+        match found.next() {
+            Some(best) => Carried::By(best, found.collect()),
+            None => Carried::CannotBeCompared(self.why_not(method)),
+        }
+    }
+
+    fn why_not(&self, method: &Method) -> String {
+        let quantity = method.quantity();
+        let states = |wanted: &[Quantity]| {
+            self.stated().iter().any(|stated| wanted.contains(&stated.method.quantity()))
+        };
+        let known = match quantity {
+            Quantity::CupDepth | Quantity::CupVolume => states(&[Quantity::CupDepth, Quantity::CupVolume]),
+            other => states(&[other]),
+        };
+        if !known {
+            return format!("it states no {quantity}");
+        }
+        match self.unsolved() {
+            Some(why) => format!("{quantity} by {method}: no offset is declared, and {why}"),
+            None => format!("{quantity} by {method}: nothing that is known of its form reaches there"),
+        }
+    }
+}
+
+/// The surest first; whole nanometres (or 0.001 mm³) make equal mean equal, then the
+/// better kind, then the fewer links, then the words make ties certain.
+fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
+    let thousandths = (measured.estimate.u() * 1e6).round() as u64;
+    let route = &measured.route;
+    (thousandths, route.kind, route.steps.len(), route.to_string())
+}
+
+fn direct(anchor: &Anchor) -> Measured {
+    let kind = if anchor.declared.is_some() { RouteKind::Declared } else { RouteKind::Stated };
+    Measured {
+        method: anchor.stated.method.clone(),
+        estimate: anchor.stated.estimate.clone(),
+        route: Route { kind, steps: steps(anchor) },
+    }
+}
+
+/// A contribution that only rounding of the arithmetic makes, mm or mm³.
+const NEGLIGIBLE: f64 = 1e-9;
+
+fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
+    let estimate = solution.profile.read(method)?;
+    let generic = estimate
+        .parts()
+        .iter()
+        .any(|part| part.contribution.abs() > NEGLIGIBLE && is_generic(&part.source));
+    let kind = if generic { RouteKind::Generic } else { RouteKind::Contour };
+    let leans_on_cup = needs_cup(method.quantity());
+    let mut links = steps(&solution.rim);
+    if leans_on_cup {
+        links.extend(steps(solution.cup.as_ref()?));
+    }
+    let form = if generic { "a generic contour class" } else { "the contour of the series" };
+    let source = if generic { "tables/contours.yml" } else { "the scheme" };
+    links.push(Step { says: format!("to {method} by {form}"), source: source.into() });
+    Some(Measured { method: method.clone(), estimate, route: Route { kind, steps: links } })
+}
+
+fn needs_cup(quantity: Quantity) -> bool {
+    matches!(quantity, Quantity::CupDepth | Quantity::CupVolume)
+}
+
+fn steps(anchor: &Anchor) -> Vec<Step> {
+    let stated = |method: &Method, source: &str| Step {
+        says: format!("{} by {method}, {}", method.quantity(), anchor.stated.given),
+        source: source.into(),
+    };
+    match &anchor.declared {
+        None => vec![stated(&anchor.stated.method, &anchor.stated.source)],
+        Some(offset) => {
+            let to = &anchor.stated.method;
+            let from = if *to == offset.to { &offset.from } else { &offset.to };
+            let declared = Step {
+                says: format!("to {to} by a declared offset"),
+                source: offset.source.clone(),
+            };
+            vec![stated(from, &anchor.stated.source), declared]
+        }
+    }
+}

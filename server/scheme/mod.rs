@@ -1,0 +1,26 @@
+//! Naming schemes: plug-ins as written, then as meant.
+//!
+//! `written` mirrors a file and nothing more, text as text. `check` turns it into
+//! the [`Scheme`] that the program trusts and reports every fault. Past `check` nothing
+//! tests an entry again. [`Binding`]s (what a stamp, an entry or a series says) become a
+//! [`Piece`](crate::route::Piece) in `piece`.
+//!
+//! Reading the text of a stamp is [`crate::stamp`].
+
+mod check;
+mod figure;
+mod piece;
+mod scheme;
+mod tables;
+mod template;
+mod written;
+
+pub use check::check;
+pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
+pub use piece::{Binding, Given, Made, Reason};
+pub use scheme::{
+    Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series, Stamp, Target, Years,
+};
+pub use tables::{Tables, tables};
+pub use template::{Field, Template, TemplateFault, Token};
+pub use written::schema;

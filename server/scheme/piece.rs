@@ -1,0 +1,318 @@
+//! From what a stamp or an entry says to a piece of metal.
+//!
+//! Each figure has one value: what the stamp says stands over the entry, the entry over the
+//! series, the series over what holds unmarked. Marks then act on the result. The
+//! sources of doubt get their identity here: a series shares the doubt of its contour,
+//! a piece has its own turning tolerance.
+
+use std::collections::HashMap;
+
+use super::figure::Sign;
+use super::scheme::{Effect, Scheme, Target, Years};
+use crate::profile::{Contour, ContourFigure};
+use crate::route::{Piece, Stated};
+use crate::uncertainty::{Estimate, Source};
+use crate::unit::{AmountWithSpread, Spread};
+
+/// One thing that a stamp says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Binding {
+    /// A series, by one of its words.
+    Series {
+        /// Place of the series.
+        series: usize,
+        /// Place of the word.
+        word: usize,
+    },
+    /// An entry of the catalogue.
+    Entry(usize),
+    /// A sign of a figure.
+    Figure(usize, Sign),
+    /// A code of a mark.
+    Mark {
+        /// Place of the mark.
+        mark: usize,
+        /// Place of the code.
+        code: usize,
+    },
+}
+
+/// Why a figure has its value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// The stamp says it.
+    Stamped,
+    /// The entry of that name says it.
+    Entry(String),
+    /// The series of that name implies it.
+    Series(String),
+    /// Nothing is marked.
+    Unmarked,
+}
+
+/// The value of one figure and why it is so.
+#[derive(Clone, Debug)]
+pub struct Given {
+    /// Place of the figure in the scheme.
+    pub figure: usize,
+    /// The sign that gives it.
+    pub sign: Sign,
+    /// Why.
+    pub reason: Reason,
+    /// Codes of marks that altered it.
+    pub altered_by: Vec<String>,
+    /// Value with all its doubt, base unit.
+    pub estimate: Estimate,
+}
+
+/// A piece as a scheme makes it.
+#[derive(Clone, Debug)]
+pub struct Made {
+    /// The metal.
+    pub piece: Piece,
+    /// Its figures and why each has its value.
+    pub figures: Vec<Given>,
+    /// What is said besides, each with what says it: ("heat-treated", "mark H").
+    pub says: Vec<(String, String)>,
+    /// When it can have been made.
+    pub years: Years,
+}
+
+impl Scheme {
+    /// The piece of which the stamp says `bindings`. `identity` names the piece: two pieces
+    /// of one identity share the doubt of their turning.
+    pub fn make(&self, bindings: &[Binding], identity: &str) -> Made {
+        let maker = Maker { scheme: self, bindings, identity };
+        let series = maker.series();
+        let mut figures = maker.figures(series);
+        let mut contour = series.map_or(&self.contour, |place| &self.series[place].contour).clone();
+        for (mark, code) in maker.marks() {
+            maker.alter(&self.marks[mark].codes[code], &mut figures, &mut contour);
+        }
+        let mut figures: Vec<Given> = figures.into_values().collect();
+        figures.sort_by_key(|given| given.figure);
+        let stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let declared: Vec<_> = self
+            .declared
+            .iter()
+            .filter(|one| one.series.is_empty() || series.is_some_and(|place| one.series.contains(&place)))
+            .map(|one| one.offset.clone())
+            .collect();
+        Made {
+            piece: Piece::new(stated, contour.as_ref(), &declared),
+            figures,
+            says: maker.says(series),
+            years: maker.years(),
+        }
+    }
+
+    fn stated(&self, given: &Given) -> Stated {
+        let figure = &self.figures[given.figure];
+        Stated {
+            method: figure.method.clone(),
+            estimate: given.estimate.clone(),
+            given: given.sign.text.clone(),
+            source: format!("{}, {}", self.title, figure.source),
+        }
+    }
+}
+
+struct Maker<'a> {
+    scheme: &'a Scheme,
+    bindings: &'a [Binding],
+    identity: &'a str,
+}
+
+impl Maker<'_> {
+    fn entry(&self) -> Option<usize> {
+        self.bindings.iter().find_map(|binding| match binding {
+            Binding::Entry(entry) => Some(*entry),
+            _ => None,
+        })
+    }
+
+    fn series(&self) -> Option<usize> {
+        let stamped = self.bindings.iter().find_map(|binding| match binding {
+            Binding::Series { series, .. } => Some(*series),
+            _ => None,
+        });
+        stamped.or_else(|| self.scheme.entries[self.entry()?].series)
+    }
+
+    fn marks(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.bindings.iter().filter_map(|binding| match binding {
+            Binding::Mark { mark, code } => Some((*mark, *code)),
+            _ => None,
+        })
+    }
+
+    /// Every figure that has a value, the weakest reason first so that stronger ones replace it.
+    fn figures(&self, series: Option<usize>) -> HashMap<usize, Given> {
+        let mut figures = HashMap::new();
+        let mut give = |figure: usize, sign: &Sign, reason: Reason| {
+            let estimate = self.estimate(figure, &sign.amount);
+            let given = Given { figure, sign: sign.clone(), reason, altered_by: Vec::new(), estimate };
+            figures.insert(figure, given);
+        };
+        for (place, figure) in self.scheme.figures.iter().enumerate() {
+            if let Some(sign) = figure.unmarked.as_ref().filter(|_| self.whole()) {
+                give(place, sign, Reason::Unmarked);
+            }
+        }
+        for series in series.map(|place| &self.scheme.series[place]) {
+            series.implies.iter().for_each(|(figure, sign)| give(*figure, sign, Reason::Series(series.name.clone())));
+        }
+        for entry in self.entry().map(|place| &self.scheme.entries[place]) {
+            entry.states.iter().for_each(|(figure, sign)| give(*figure, sign, Reason::Entry(entry.name.clone())));
+        }
+        for binding in self.bindings {
+            if let Binding::Figure(figure, sign) = binding {
+                give(*figure, sign, Reason::Stamped);
+            }
+        }
+        figures
+    }
+
+    /// Whether the stamps read say anything of rim or cup: what holds unmarked is not
+    /// claimed of a backbore that lies there alone.
+    fn whole(&self) -> bool {
+        use crate::method::Quantity::{CupDepth, CupVolume, RimInnerDiameter};
+        self.bindings.iter().any(|binding| match binding {
+            Binding::Series { .. } | Binding::Entry(_) => true,
+            Binding::Figure(figure, _) => {
+                matches!(self.scheme.figures[*figure].method.quantity(), RimInnerDiameter | CupDepth | CupVolume)
+            }
+            Binding::Mark { .. } => false,
+        })
+    }
+
+    /// The digits given, the spread written and the turning tolerance, each a source of its own.
+    fn estimate(&self, figure: usize, amount: &AmountWithSpread) -> Estimate {
+        let named = &self.scheme.figures[figure];
+        let key = |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
+        let label = |what: &str| format!("{what} of {} {}", self.scheme.title, named.name);
+        let value = amount.amount.value;
+        let mut terms = Vec::new();
+        match amount.spread {
+            Some(spread) => terms.push(spread_estimate(value, spread, key("spread"), label("limits"))),
+            None => {
+                let source = Source::rectangular(key("digits"), label("digits given"));
+                terms.push(Estimate::rectangular(value, amount.amount.resolution / 2.0, source));
+            }
+        }
+        if let Some(half_width) = named.tolerance {
+            let source = Source::rectangular(key("tolerance"), label("turning tolerance"));
+            terms.push(Estimate::rectangular(0.0, half_width, source));
+        }
+        let terms: Vec<(f64, &Estimate)> = terms.iter().map(|term| (1.0, term)).collect();
+        Estimate::linear(value, &terms)
+    }
+
+    fn alter(
+        &self,
+        code: &super::scheme::Code,
+        figures: &mut HashMap<usize, Given>,
+        contour: &mut Option<Contour>,
+    ) {
+        for (target, effect) in &code.effects {
+            match *target {
+                Target::Contour(which) => {
+                    if let Some(old) = contour.take() {
+                        let estimate = self.altered(old.figure(which), effect, &code.code, which.name());
+                        *contour = Some(old.with(which, clamped(which, estimate)));
+                    }
+                }
+                Target::Figure(figure) => self.alter_figure(figure, effect, &code.code, figures),
+            }
+        }
+    }
+
+    fn alter_figure(&self, figure: usize, effect: &Effect, code: &str, figures: &mut HashMap<usize, Given>) {
+        if let Effect::Set(sign) = effect {
+            let estimate = self.estimate(figure, &sign.amount);
+            let altered_by = vec![code.to_owned()];
+            figures.insert(
+                figure,
+                Given { figure, sign: sign.clone(), reason: Reason::Stamped, altered_by, estimate },
+            );
+        } else if let Some(given) = figures.get_mut(&figure) {
+            let name = &self.scheme.figures[figure].name;
+            given.estimate = self.altered(&given.estimate, effect, code, name);
+            given.altered_by.push(code.to_owned());
+        }
+    }
+
+    fn altered(&self, old: &Estimate, effect: &Effect, code: &str, what: &str) -> Estimate {
+        let by = |amount: &AmountWithSpread| {
+            let key = format!("{}/mark {code}/{what}", self.scheme.id);
+            let label = format!("mark {code} on {what}");
+            match amount.spread {
+                Some(spread) => spread_estimate(amount.amount.value, spread, key, label),
+                None => {
+                    let source = Source::rectangular(key, label);
+                    Estimate::rectangular(amount.amount.value, amount.amount.resolution / 2.0, source)
+                }
+            }
+        };
+        match effect {
+            Effect::Set(sign) => by(&sign.amount),
+            Effect::Add(amount) => {
+                let added = by(amount);
+                Estimate::linear(old.value() + added.value(), &[(1.0, old), (1.0, &added)])
+            }
+            Effect::Multiply(amount) => {
+                let factor = by(amount);
+                Estimate::linear(
+                    old.value() * factor.value(),
+                    &[(factor.value(), old), (old.value(), &factor)],
+                )
+            }
+        }
+    }
+
+    fn says(&self, series: Option<usize>) -> Vec<(String, String)> {
+        let scheme = self.scheme;
+        let mut says = Vec::new();
+        if let Some(series) = series.map(|place| &scheme.series[place]) {
+            says.extend(series.says.iter().map(|text| (text.clone(), format!("series {}", series.name))));
+        }
+        if let Some(entry) = self.entry().map(|place| &scheme.entries[place]) {
+            says.extend(entry.note.iter().map(|text| (text.clone(), format!("entry {}", entry.name))));
+        }
+        for (mark, code) in self.marks() {
+            let code = &scheme.marks[mark].codes[code];
+            says.push((code.means.clone(), format!("{} {}", scheme.marks[mark].title, code.code)));
+        }
+        for (place, mark) in scheme.marks.iter().enumerate().filter(|_| self.whole()) {
+            if let Some(text) = mark.unmarked.as_ref().filter(|_| self.marks().all(|(one, _)| one != place)) {
+                says.push((text.clone(), format!("no {} marked", mark.title)));
+            }
+        }
+        says
+    }
+
+    fn years(&self) -> Years {
+        let mut years = self.entry().map_or(Years::default(), |place| self.scheme.entries[place].years);
+        for binding in self.bindings {
+            if let Binding::Series { series, word } = binding {
+                years = years.both(self.scheme.series[*series].words[*word].1);
+            }
+        }
+        years
+    }
+}
+
+fn spread_estimate(value: f64, spread: Spread, key: String, label: String) -> Estimate {
+    match spread {
+        Spread::Limits { half_width } => Estimate::rectangular(value, half_width, Source::rectangular(key, label)),
+        Spread::Standard { u } => Estimate::new(value, u, Source::normal(key, label)),
+    }
+}
+
+/// The form of a cup stays between cone and bowl, whatever a mark does.
+fn clamped(which: ContourFigure, estimate: Estimate) -> Estimate {
+    match which {
+        ContourFigure::Form => estimate.clone().with_value(estimate.value().clamp(0.0, 1.0)),
+        _ => estimate,
+    }
+}
