@@ -1,0 +1,12 @@
+//! All integration tests, in one binary.
+//!
+//! * `amount`: numbers with units, spreads and scales as people write them
+//! * `gauge`: the drill tables, and tables with faults
+//!
+//! `case_file` reads the tables in `cases/`, each of which names its source.
+
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
+
+mod amount;
+mod case_file;
+mod gauge;
