@@ -5,6 +5,8 @@
 //! * `estimate`: sources, combining, expanding
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `agreement`: E_n
+//! * `geometry`: sections against closed forms
+//! * `route`: from one method to another
 //! * `shown`: the rounding function
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source.
@@ -16,5 +18,7 @@ mod amount;
 mod case_file;
 mod estimate;
 mod gauge;
+mod geometry;
 mod gum;
+mod route;
 mod shown;
