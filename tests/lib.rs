@@ -1,0 +1,7 @@
+//! What the program does, seen from outside. One binary; a file a subject:
+//!
+//! * `diagnostic`: how a problem in a file is shown
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+
+mod diagnostic;
