@@ -172,7 +172,7 @@ impl<'a> Carrier<'a> {
     }
 
     /// Extends each choice by the nearest signs of one more figure. A figure of which we know
-    /// nothing is left as it stands unmarked.
+    /// nothing stays open: none is made up.
     fn chosen(
         &self,
         partial: Vec<Choice>,
@@ -182,14 +182,7 @@ impl<'a> Carrier<'a> {
         limit: usize,
     ) -> Vec<Choice> {
         let named = &self.target.scheme.figures[figure];
-        let Some(ours) = ours else {
-            let sign = named.unmarked.clone().or_else(|| named.signs.middle());
-            let fill = |(sum, mut chosen): Choice| {
-                chosen.extend(sign.clone().map(|sign| (figure, sign)));
-                (sum, chosen)
-            };
-            return partial.into_iter().map(fill).collect();
-        };
+        let Some(ours) = ours else { return partial };
         let near = named.signs.near(ours, NEIGHBOURS);
         let mut extended: Vec<Choice> = partial
             .iter()
