@@ -14,9 +14,11 @@
 
 pub mod diagnostic;
 pub mod method;
+pub mod problem;
 pub mod profile;
 pub mod route;
 pub mod scheme;
+pub mod translate;
 pub mod uncertainty;
 pub mod unit;
 pub mod yaml;
