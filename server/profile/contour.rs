@@ -1,9 +1,9 @@
 //! The form of a rim and cup, without its size.
 //!
-//! Six figures, each an estimate in mm, radians or (for the cup's form) from 0 to
-//! 1. A maker's series gives them, or a generic class with wide limits does; which
-//! of the two stays known in the source of each figure, so that a result can say
-//! whether it leans on a generic class.
+//! Six figures, each an estimate in mm, in radians, or between 0 and 1 for the
+//! cup's form. A maker's series gives them, or a generic class with wide limits
+//! does; which of the two stays known in the source of each figure, so that a
+//! result can say whether it leans on a generic class.
 
 use std::sync::Arc;
 

@@ -92,9 +92,10 @@ impl Shape {
                 "the rim closes: its radius at the seam is {seam_radius:.2} mm"
             )));
         }
-        self.has_cup
-            .then(|| self.possible_cup(seam_depth, seam_radius))
-            .unwrap_or(Ok(()))
+        if self.has_cup {
+            self.possible_cup(seam_depth, seam_radius)?;
+        }
+        Ok(())
     }
 
     fn possible_cup(&self, seam_depth: f64, seam_radius: f64) -> Result<(), Impossible> {

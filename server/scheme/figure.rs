@@ -49,6 +49,10 @@ fn by_value(one: &&Sign, other: &&Sign) -> Ordering {
 
 /// The signs of a figure.
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a scheme has a handful of figures"
+)]
 pub enum Signs {
     /// Given in entries and series only; never in a template.
     None,

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::scheme::{Effect, Scheme, Target, Years};
+use super::meant::{Effect, Scheme, Target, Years};
 use super::template::Field;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::{Piece, Stated};
@@ -263,7 +263,7 @@ impl Maker<'_> {
 
     fn alter(
         &self,
-        code: &super::scheme::Code,
+        code: &super::meant::Code,
         figures: &mut HashMap<usize, Given>,
         contour: &mut Option<Contour>,
     ) {
