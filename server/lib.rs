@@ -11,12 +11,16 @@
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
+//! * [`stamp`]: what is marked on the metal, read and written
+//! * [`words`]: free words, such as titles and notes
 
 pub mod diagnostic;
 pub mod method;
 pub mod profile;
 pub mod route;
 pub mod scheme;
+pub mod stamp;
 pub mod uncertainty;
 pub mod unit;
+pub mod words;
 pub mod yaml;

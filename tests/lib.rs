@@ -10,6 +10,7 @@
 //! * `agreement`: E_n
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `words`: free words
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` makes
 //! the invented schemes on which stamps are tried.
@@ -26,4 +27,5 @@ mod gum;
 mod schemes;
 mod shown;
 mod stamp;
+mod words;
 mod yaml;

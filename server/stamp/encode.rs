@@ -4,11 +4,12 @@
 //! there unmarked: what the entry states, what the series implies, what the figure is where
 //! nothing is marked. A field that must be there and is not bound takes such a value too.
 
+use std::sync::Arc;
+
+use super::decode;
 use super::meaning::{kind, meaning};
 use super::reading::{PartReading, Reading, Segment, SegmentKind};
-use super::{decode, typed::Typed};
 use crate::scheme::{Binding, Field, Scheme, Sign, Token};
-use std::sync::Arc;
 
 /// The canonical spelling of `bindings` on the stamp at place `stamp`; none where a field
 /// that must be there has no value. What the stamp has no field for is not written.

@@ -1,7 +1,7 @@
 //! What a binding means, in words.
 
 use super::reading::SegmentKind;
-use crate::scheme::{Binding, Figure, Scheme, Sign, Years};
+use crate::scheme::{Binding, Figure, Grid, GridMeaning, Scheme, Sign, Signs, Years};
 use crate::unit::{Amount, Decimal};
 
 /// A segment's meaning: "rim inner diameter by seam: 16.12 mm as stamped".
@@ -49,7 +49,8 @@ fn dated(text: String, verb: &str, years: Years) -> String {
 fn figure_meaning(figure: &Figure, sign: &Sign) -> String {
     let what = format!("{} by {}", figure.method.quantity(), figure.method);
     let amount = &sign.amount.amount;
-    if amount.given == sign.text {
+    let running = matches!(figure.signs, Signs::Grid(Grid { meaning: GridMeaning::Steps { .. }, .. }));
+    if amount.given == sign.text && !running {
         format!("{what}: {} as stamped", value(amount))
     } else if amount.given.contains(char::is_alphabetic) {
         format!("{what}: {}, {}", sign.text, amount.given)

@@ -109,17 +109,12 @@ impl Beside {
     }
 
     fn on_grid(grid: &Grid, found: &str) -> Option<Self> {
-        let number = number_on(grid, found)?;
-        if grid.read(found).is_some() {
+        if decimals(found) != grid.decimals || grid.read(found).is_some() {
             return None;
         }
-        let place = (number - grid.from).div_euclid(grid.step);
-        let last = grid.count() as i64 - 1;
-        let sign = |place: i64| (0..=last).contains(&place).then(|| grid.sign(place as usize));
-        let (below, above) = (sign(place.min(last)), sign((place + 1).max(0)));
-        let exact = (number - grid.from) % grid.step == 0;
+        let (below, above) = grid.around(found)?;
         let message = match (&below, &above) {
-            (Some(same), _) if exact && place <= last => format!("{found} is stamped {}", same.text),
+            (Some(below), Some(above)) if below == above => format!("{found} is stamped {}", below.text),
             (Some(below), Some(above)) => {
                 format!("{found} is not made; the nearest are {} and {}", below.text, above.text)
             }
@@ -157,19 +152,14 @@ impl Beside {
     fn new(below: Option<Sign>, above: Option<Sign>, message: String) -> Self {
         let text = |sign: &Option<Sign>| sign.as_ref().map(|sign| sign.text.clone());
         let (below_text, above_text) = (text(&below), text(&above));
-        let signs = below.into_iter().chain(above).collect();
+        let mut signs: Vec<Sign> = below.into_iter().chain(above).collect();
+        signs.dedup();
         Self { below: below_text, above: above_text, signs, message }
     }
 }
 
-/// The number in units of the grid's last digit, if it has as many decimals.
-fn number_on(grid: &Grid, found: &str) -> Option<i64> {
-    let (whole, decimals) = found.split_once('.').unwrap_or((found, ""));
-    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if decimals.len() != grid.decimals || whole.is_empty() || !digits(whole) || !digits(decimals) {
-        return None;
-    }
-    format!("{whole}{decimals}").parse().ok()
+fn decimals(number: &str) -> usize {
+    number.split_once('.').map_or(0, |(_, decimals)| decimals.len())
 }
 
 /// "no throat 31 among 22 to 30"; words are listed where they are few.

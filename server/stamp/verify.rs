@@ -105,32 +105,47 @@ impl Verifier<'_> {
         faults
     }
 
-    /// What a template spells must be read back.
+    /// What a template spells must be read back, and read as nothing else.
     fn templates(&self) -> Vec<Diagnostic> {
-        let mut faults = Vec::new();
-        for stamp in 0..self.scheme.stamps.len() {
-            let wrong = self.samples(stamp).into_iter().find_map(|bindings| self.irreversible(stamp, &bindings));
-            faults.extend(wrong.map(|message| {
-                let path = Path::root().key("stamps").index(stamp).key("template");
-                Diagnostic::error("not-reversible", self.document.place(&path), message)
-            }));
-        }
-        faults
+        (0..self.scheme.stamps.len()).flat_map(|stamp| self.template(stamp)).collect()
     }
 
-    fn irreversible(&self, stamp: usize, bindings: &[Binding]) -> Option<String> {
-        let text = encode(self.scheme, stamp, bindings)?;
-        if !possible(years(self.scheme, stamp, bindings)) {
-            return None;
+    /// The first sample that does not come back, and the first that means two pieces.
+    fn template(&self, stamp: usize) -> Vec<Diagnostic> {
+        let path = Path::root().key("stamps").index(stamp).key("template");
+        let (mut lost, mut alike) = (None, None);
+        for bindings in self.samples(stamp) {
+            let Some(text) = encode(self.scheme, stamp, &bindings) else { continue };
+            if !possible(years(self.scheme, stamp, &bindings)) {
+                continue;
+            }
+            let readings = self.decoder.decode(&text).readings;
+            lost = lost.or_else(|| self.lost(&text, &bindings, &readings));
+            alike = alike.or_else(|| self.alike(&text, &readings));
         }
-        let readings = self.decoder.decode(&text).readings;
+        let place = || self.document.place(&path);
+        let lost = lost.map(|message| Diagnostic::error("not-reversible", place(), message));
+        let alike = alike.map(|message| Diagnostic::warning("same-spelling", place(), message));
+        lost.into_iter().chain(alike).collect()
+    }
+
+    fn lost(&self, text: &str, bindings: &[Binding], readings: &[Reading]) -> Option<String> {
         let same = |reading: &&Reading| self.said(&reading.bindings()) == self.said(bindings);
         let Some(reading) = readings.iter().find(same) else {
-            let read = if readings.is_empty() { "nothing".to_owned() } else { told(&readings) };
+            let read = if readings.is_empty() { "nothing".to_owned() } else { told(readings) };
             return Some(format!("`{text}` is written for {} but reads as {read}", self.words(bindings)));
         };
         let canonical = reading.canonical();
         (canonical != text).then(|| format!("`{text}` is written, but comes back as `{canonical}`"))
+    }
+
+    /// Two pieces with one spelling. Entries of one name are reported by their rows.
+    fn alike(&self, text: &str, readings: &[Reading]) -> Option<String> {
+        let mut alike = readings.iter().filter(|reading| reading.canonical() == text);
+        let first = alike.next()?;
+        let other = alike.find(|other| says(other) != says(first))?;
+        let both = [first.clone(), other.clone()];
+        Some(format!("`{text}` can be two pieces: {}", told(&both)))
     }
 
     /// What bindings say beyond what goes without saying.
