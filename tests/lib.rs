@@ -9,6 +9,8 @@
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `route`: from one method to another
 //! * `shown`: the rounding function
+//! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source.
@@ -24,5 +26,8 @@ mod gauge;
 mod geometry;
 mod gum;
 mod route;
+mod schemes;
 mod shown;
+mod stamp;
+mod words;
 mod yaml;
