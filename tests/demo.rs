@@ -13,13 +13,16 @@ fn root() -> PathBuf {
 }
 
 fn documents(folder: &str, limits: Limits) -> Vec<Document> {
-    let mut paths: Vec<PathBuf> =
-        fs::read_dir(root().join(folder)).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<PathBuf> = fs::read_dir(root().join(folder))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "yml"));
     paths.sort();
     let read = |path: &PathBuf| {
         let name = format!("{folder}/{}", path.file_name().unwrap().to_string_lossy());
-        gate(&name, &fs::read(path).unwrap(), limits).unwrap_or_else(|faults| panic!("{}", faults[0]))
+        gate(&name, &fs::read(path).unwrap(), limits)
+            .unwrap_or_else(|faults| panic!("{}", faults[0]))
     };
     paths.iter().map(read).collect()
 }

@@ -10,6 +10,8 @@
 //! * `route`: from one method to another
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `demo`: the demo schemes against their own examples
+//! * `translate`: into other schemes
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -20,6 +22,7 @@
 mod agreement;
 mod amount;
 mod case_file;
+mod demo;
 mod diagnostic;
 mod estimate;
 mod gauge;
@@ -29,5 +32,6 @@ mod route;
 mod schemes;
 mod shown;
 mod stamp;
+mod translate;
 mod words;
 mod yaml;
