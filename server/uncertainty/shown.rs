@@ -114,6 +114,7 @@ fn significant(exact: Decimal, leading: i32, digits: i32) -> (Decimal, i32) {
 }
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 mod tests {
     use super::*;
 
