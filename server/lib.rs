@@ -19,4 +19,4 @@ pub mod route;
 //pub mod scheme;
 pub mod uncertainty;
 pub mod unit;
-//pub mod yaml;
+pub mod yaml;

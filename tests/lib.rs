@@ -1,29 +1,37 @@
 //! What the program does, seen from outside: all integration tests, in one binary. A file a
 //! subject:
 //!
-//! * `diagnostic`: how a problem in a file is shown
-//! * `yaml`: what may come in from a file, and what is said of the rest
-//! * `amount`: numbers with units, spreads and scales as people write them
-//! * `gauge`: the drill tables, and tables with faults
-//! * `estimate`: sources, combining, expanding
-//! * `gum`: worked examples of the GUM and its first supplement
 //! * `agreement`: E_n
+//! * `amount`: numbers with units, spreads and scales as people write them
+//! * `config`: who may set what, and mistakes in the configuration
+//! * `diagnostic`: how a problem in a file is shown
+//! * `estimate`: sources, combining, expanding
+//! * `fetch`: plug-ins from elsewhere, against servers that misbehave
+//! * `gauge`: the drill tables, and tables with faults
+//! * `geometry`: sections against closed forms
+//! * `gum`: worked examples of the GUM and its first supplement
+//! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `route`: from one method to another
 //! * `shown`: the rounding function
-//! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` makes
-//! the invented schemes on which stamps are tried.
+//! `case_file` reads the tables in `cases/`, each of which names its source; `shop` sets up a
+//! counter in a folder of its own.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
 mod agreement;
 mod amount;
 mod case_file;
+mod config;
 mod diagnostic;
 mod estimate;
+mod fetch;
 mod gauge;
+mod geometry;
 mod gum;
-mod schemes;
+mod load;
+mod route;
+mod shop;
 mod shown;
-mod stamp;
 mod yaml;

@@ -7,7 +7,9 @@
 //!
 //! Reading the text of a stamp is [`crate::stamp`].
 
+mod amounts;
 mod check;
+mod faults;
 mod figure;
 mod piece;
 mod scheme;

@@ -6,12 +6,13 @@
 //! a piece has its own turning tolerance.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::figure::Sign;
 use super::scheme::{Effect, Scheme, Target, Years};
 use crate::profile::{Contour, ContourFigure};
 use crate::route::{Piece, Stated};
-use crate::uncertainty::{Estimate, Source};
+use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::{AmountWithSpread, Spread};
 
 /// One thing that a stamp says.
@@ -99,7 +100,7 @@ impl Scheme {
             .map(|one| one.offset.clone())
             .collect();
         Made {
-            piece: Piece::new(stated, contour.as_ref(), &declared),
+            piece: Piece::new(stated, contour, &declared),
             figures,
             says: maker.says(series),
             years: maker.years(),
@@ -196,12 +197,12 @@ impl Maker<'_> {
         match amount.spread {
             Some(spread) => terms.push(spread_estimate(value, spread, key("spread"), label("limits"))),
             None => {
-                let source = Source::rectangular(key("digits"), label("digits given"));
+                let source = rectangular(key("digits"), label("digits given"));
                 terms.push(Estimate::rectangular(value, amount.amount.resolution / 2.0, source));
             }
         }
         if let Some(half_width) = named.tolerance {
-            let source = Source::rectangular(key("tolerance"), label("turning tolerance"));
+            let source = rectangular(key("tolerance"), label("turning tolerance"));
             terms.push(Estimate::rectangular(0.0, half_width, source));
         }
         let terms: Vec<(f64, &Estimate)> = terms.iter().map(|term| (1.0, term)).collect();
@@ -249,7 +250,7 @@ impl Maker<'_> {
             match amount.spread {
                 Some(spread) => spread_estimate(amount.amount.value, spread, key, label),
                 None => {
-                    let source = Source::rectangular(key, label);
+                    let source = rectangular(key, label);
                     Estimate::rectangular(amount.amount.value, amount.amount.resolution / 2.0, source)
                 }
             }
@@ -304,15 +305,21 @@ impl Maker<'_> {
 
 fn spread_estimate(value: f64, spread: Spread, key: String, label: String) -> Estimate {
     match spread {
-        Spread::Limits { half_width } => Estimate::rectangular(value, half_width, Source::rectangular(key, label)),
-        Spread::Standard { u } => Estimate::new(value, u, Source::normal(key, label)),
+        Spread::Limits { half_width } => Estimate::rectangular(value, half_width, rectangular(key, label)),
+        Spread::Standard { u } => {
+            Estimate::new(value, u, Arc::new(Source::new(key, label, Distribution::Normal)))
+        }
     }
+}
+
+fn rectangular(key: String, label: String) -> Arc<Source> {
+    Arc::new(Source::new(key, label, Distribution::Rectangular))
 }
 
 /// The form of a cup stays between cone and bowl, whatever a mark does.
 fn clamped(which: ContourFigure, estimate: Estimate) -> Estimate {
     match which {
-        ContourFigure::Form => estimate.clone().with_value(estimate.value().clamp(0.0, 1.0)),
+        ContourFigure::Form => estimate.offset(estimate.value().clamp(0.0, 1.0) - estimate.value()),
         _ => estimate,
     }
 }

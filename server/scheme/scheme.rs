@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::figure::Figure;
+use super::figure::{Figure, Sign};
 use super::template::Template;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::Declared;

@@ -7,7 +7,6 @@
 
 use std::sync::{Arc, OnceLock};
 
-use crate::route::Piece;
 use crate::scheme::{Binding, Field, Made, PartKind, Scheme, Sign, Stamp, Template, Token};
 
 /// A scheme, arranged as a target.
@@ -49,12 +48,6 @@ impl Family {
             scheme.make(&bindings, &identity(&bindings))
         };
         (bindings, made)
-    }
-
-    /// The form of the family, borrowed by a piece that has none of its own when the question is
-    /// whether it could be one of these.
-    pub fn form<'a>(&'a self, scheme: &Scheme) -> &'a Piece {
-        &self.made(scheme).piece
     }
 }
 

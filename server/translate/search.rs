@@ -1,5 +1,6 @@
 //! The nearest that a scheme can name.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
@@ -74,7 +75,17 @@ const NEIGHBOURS: usize = 2;
 
 /// The nearest pieces of `target` to `piece`, at most `limit`.
 pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
-    let carrier = Carrier::new(piece, target);
+    search(&Carrier::new(piece, target, false), feel, limit)
+}
+
+/// The pieces of `target` that `piece`, of which only gauge values are known, could be. It
+/// is held against each family as if it had that family's form.
+pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
+    search(&Carrier::new(piece, target, true), feel, limit)
+}
+
+fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
+    let target = carrier.target;
     let mut ranked: Vec<Ranked<'_>> =
         target.families.iter().flat_map(|family| carrier.ranked(family, feel, limit)).collect();
     ranked.sort_by(|a, b| a.order(b));
@@ -86,12 +97,18 @@ pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> T
     Translation { scheme: target.scheme.clone(), matches, outside: carrier.outside(feel), not_compared }
 }
 
-/// The piece at hand by the methods of the target's figures. A piece without a form of its own
-/// borrows that of the family it is held against.
+/// The piece at hand by the methods of the target's figures.
 struct Carrier<'a> {
     piece: &'a Piece,
     target: &'a Target,
     carried: Vec<Carried>,
+    values: Vec<Option<f64>>,
+    /// Whether the piece takes the form of the family it is held against.
+    borrows: bool,
+}
+
+fn value(carried: &Carried) -> Option<f64> {
+    carried.best().map(|measured| measured.estimate.value())
 }
 
 /// A family with signs chosen on its axes, and how far it is.
@@ -112,25 +129,23 @@ impl Ranked<'_> {
 }
 
 impl<'a> Carrier<'a> {
-    fn new(piece: &'a Piece, target: &'a Target) -> Self {
+    fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        Self { piece, target, carried: figures.iter().map(|figure| piece.carry(&figure.method)).collect() }
+        let carried: Vec<Carried> = figures.iter().map(|figure| piece.carry(&figure.method)).collect();
+        let values = carried.iter().map(value).collect();
+        Self { piece, target, carried, values, borrows }
     }
 
     /// The piece as it would be with the family's form.
     fn borrowed(&self, family: &Family) -> Option<Piece> {
-        if self.piece.contour().is_some() {
-            return None;
-        }
-        let contour = family.form(&self.target.scheme).contour()?.clone();
-        Some(Piece::new(self.piece.stated().to_vec(), Some(contour), &[]))
+        let contour = family.made(&self.target.scheme).piece.contour().filter(|_| self.borrows)?;
+        Some(Piece::new(self.piece.stated().to_vec(), Some(contour.clone()), &[]))
     }
 
     /// Our value by each of the target's figures, for ranking.
-    fn values(&self, family: &Family) -> Vec<Option<f64>> {
-        let value = |carried: &Carried| carried.best().map(|measured| measured.estimate.value());
+    fn values(&self, family: &Family) -> Cow<'_, [Option<f64>]> {
         match self.borrowed(family) {
-            None => self.carried.iter().map(value).collect(),
+            None => Cow::Borrowed(&self.values),
             Some(piece) => {
                 let figures = &self.target.scheme.figures;
                 figures.iter().map(|figure| value(&piece.carry(&figure.method))).collect()
