@@ -16,7 +16,7 @@ pub mod diagnostic;
 pub mod method;
 pub mod profile;
 pub mod route;
-//pub mod scheme;
+pub mod scheme;
 pub mod uncertainty;
 pub mod unit;
 pub mod yaml;

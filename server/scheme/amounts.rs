@@ -29,7 +29,10 @@ pub(super) fn plain(text: &str, dimension: Dimension) -> Result<Amount, Finding>
     let read = amount(text, dimension)?;
     match read.spread {
         None => Ok(read.amount),
-        Some(_) => Err(Finding::new("bad-amount", format!("`{text}` has limits where none can be"))),
+        Some(_) => Err(Finding::new(
+            "bad-amount",
+            format!("`{text}` has limits where none can be"),
+        )),
     }
 }
 
@@ -37,8 +40,11 @@ pub(super) fn plain(text: &str, dimension: Dimension) -> Result<Amount, Finding>
 pub(super) fn limited(text: &str, dimension: Dimension) -> Result<(Amount, Spread), Finding> {
     let read = amount(text, dimension)?;
     let lacking = || {
-        Finding::new("no-limits", format!("`{text}` does not say how far off it may be"))
-            .hint(format!("write `{text} ± ...`"))
+        Finding::new(
+            "no-limits",
+            format!("`{text}` does not say how far off it may be"),
+        )
+        .hint(format!("write `{text} ± ...`"))
     };
     let spread = read.spread.ok_or_else(lacking)?;
     Ok((read.amount, spread))
@@ -48,11 +54,14 @@ pub(super) fn limited(text: &str, dimension: Dimension) -> Result<(Amount, Sprea
 pub(super) fn range(text: &str, dimension: Dimension) -> Result<(f64, f64), Finding> {
     let read = amount(text, dimension)?;
     match read.spread {
-        Some(Spread::Limits { half_width }) if text.contains("..") => {
-            Ok((read.amount.value - half_width, read.amount.value + half_width))
-        }
-        _ => Err(Finding::new("bad-amount", format!("`{text}` is not a range"))
-            .hint("write it like `15.0..17.5 mm`")),
+        Some(Spread::Limits { half_width }) if text.contains("..") => Ok((
+            read.amount.value - half_width,
+            read.amount.value + half_width,
+        )),
+        _ => Err(
+            Finding::new("bad-amount", format!("`{text}` is not a range"))
+                .hint("write it like `15.0..17.5 mm`"),
+        ),
     }
 }
 
@@ -66,7 +75,10 @@ pub(super) fn in_scale(
         return amount(text, dimension);
     };
     match scale.amount(text) {
-        Ok(amount) => Ok(AmountWithSpread { amount, spread: None }),
+        Ok(amount) => Ok(AmountWithSpread {
+            amount,
+            spread: None,
+        }),
         Err(_) => AmountWithSpread::parse_in(text, scale.unit())
             .ok()
             .filter(|_| scale.factor() == scale.unit().in_base.to_f64())
@@ -84,7 +96,9 @@ pub(super) fn in_radians(mut degrees: AmountWithSpread) -> AmountWithSpread {
 
 fn spread_in_radians(spread: Spread) -> Spread {
     match spread {
-        Spread::Limits { half_width } => Spread::Limits { half_width: half_width * RADIANS },
+        Spread::Limits { half_width } => Spread::Limits {
+            half_width: half_width * RADIANS,
+        },
         Spread::Standard { u } => Spread::Standard { u: u * RADIANS },
     }
 }
@@ -130,7 +144,10 @@ fn within(what: &str, value: f64, (low, high, unit): (f64, f64, &str)) -> Result
         return Ok(());
     }
     let message = format!("{} {what} of {}", article(what), with_unit(value, unit));
-    let message = format!("{message} is not plausible; expected {low} to {}", with_unit(high, unit));
+    let message = format!(
+        "{message} is not plausible; expected {low} to {}",
+        with_unit(high, unit)
+    );
     Err(Finding::new("not-plausible", message))
 }
 

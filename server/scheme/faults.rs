@@ -11,6 +11,71 @@ use crate::yaml::{Document, Path};
 /// Nobody mends more at a time, and a place deep in a long list is dear.
 const MOST_FAULTS: usize = 200;
 
+/// Every kind of fault that schemes and tables are checked for. One that was released keeps its
+/// name.
+pub const CODES: [&str; 60] = [
+    "also-spelled",
+    "bad-amount",
+    "bad-case",
+    "bad-gauge",
+    "bad-name",
+    "bad-neutral",
+    "bad-number",
+    "bad-parameter",
+    "bad-separator",
+    "bad-year",
+    "contour-incomplete",
+    "field-twice",
+    "grid-digits",
+    "grid-end",
+    "grid-falls",
+    "grid-step",
+    "impossible-metal",
+    "lowest-terms",
+    "missing-parameter",
+    "more-faults",
+    "name-taken",
+    "no-example",
+    "no-limits",
+    "no-name-column",
+    "no-signs",
+    "no-source",
+    "no-spelling",
+    "no-table",
+    "no-unit",
+    "not-a-sign",
+    "not-plausible",
+    "row-length",
+    "same-column",
+    "same-method",
+    "same-name",
+    "same-spelling",
+    "template",
+    "too-many-entries",
+    "too-many-signs",
+    "two-kinds-of-signs",
+    "two-neutral",
+    "unknown-class",
+    "unknown-code",
+    "unknown-column",
+    "unknown-entry",
+    "unknown-field",
+    "unknown-figure",
+    "unknown-functional",
+    "unknown-gauge",
+    "unknown-instrument",
+    "unknown-method",
+    "unknown-parameter",
+    "unknown-part",
+    "unknown-quantity",
+    "unknown-series",
+    "unknown-sign",
+    "unknown-table",
+    "unused",
+    "wrong-dimension",
+    "wrong-functional",
+];
+
 /// What is wrong, and what would be right; where is said by others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Finding {
@@ -24,11 +89,22 @@ pub(super) struct Finding {
 
 impl Finding {
     pub fn new(code: &'static str, message: impl Into<String>) -> Self {
-        Self { code, message: message.into(), hint: None }
+        debug_assert!(
+            CODES.contains(&code),
+            "`{code}` is not in the list of faults"
+        );
+        Self {
+            code,
+            message: message.into(),
+            hint: None,
+        }
     }
 
     pub fn hint(self, hint: impl Into<String>) -> Self {
-        Self { hint: Some(hint.into()), ..self }
+        Self {
+            hint: Some(hint.into()),
+            ..self
+        }
     }
 
     /// A name that nothing has: what it should have named, and all that there is.
@@ -88,7 +164,12 @@ pub(super) struct Faults<'a> {
 
 impl<'a> Faults<'a> {
     pub fn new(document: &'a Document) -> Self {
-        Self { document, found: Vec::new(), errors: 0, left_out: 0 }
+        Self {
+            document,
+            found: Vec::new(),
+            errors: 0,
+            left_out: 0,
+        }
     }
 
     /// The file that is looked at.
@@ -118,7 +199,9 @@ impl<'a> Faults<'a> {
 
     /// Notes a warning at a key.
     pub fn warning(&mut self, path: &Path, finding: Finding) {
-        self.put(Severity::Warning, finding, |document| document.place_of_key(path));
+        self.put(Severity::Warning, finding, |document| {
+            document.place_of_key(path)
+        });
     }
 
     /// Notes that the same stands at two places.
@@ -146,9 +229,20 @@ impl<'a> Faults<'a> {
             self.left_out += 1;
             return;
         }
-        let Finding { code, message, hint } = finding;
+        let Finding {
+            code,
+            message,
+            hint,
+        } = finding;
         let place = place(self.document);
-        self.found.push(Diagnostic { code, severity, message, place, also: None, hint });
+        self.found.push(Diagnostic {
+            code,
+            severity,
+            message,
+            place,
+            also: None,
+            hint,
+        });
     }
 
     /// All that was found, in the order of the file.

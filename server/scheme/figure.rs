@@ -54,7 +54,13 @@ impl Signs {
 
     /// The sign of that spelling; case is folded unless it matters.
     pub fn read(&self, text: &str, case_matters: bool) -> Option<Sign> {
-        let same = |one: &str| if case_matters { one == text } else { one.to_lowercase() == text.to_lowercase() };
+        let same = |one: &str| {
+            if case_matters {
+                one == text
+            } else {
+                one.to_lowercase() == text.to_lowercase()
+            }
+        };
         match self {
             Self::None => None,
             Self::Listed(list) => list
@@ -70,7 +76,9 @@ impl Signs {
         match self {
             Self::None => Box::new(std::iter::empty()),
             Self::Listed(list) => Box::new(list.iter().cloned()),
-            Self::Grid(grid) => Box::new((0..grid.count()).map(|place| (grid.sign(place), Vec::new()))),
+            Self::Grid(grid) => {
+                Box::new((0..grid.count()).map(|place| (grid.sign(place), Vec::new())))
+            }
         }
     }
 }
@@ -116,7 +124,8 @@ impl Grid {
     /// The sign of that spelling; every digit counts.
     pub fn read(&self, text: &str) -> Option<Sign> {
         let number = self.number(text)?;
-        let on_grid = (self.from..=self.to).contains(&number) && (number - self.from) % self.step == 0;
+        let on_grid =
+            (self.from..=self.to).contains(&number) && (number - self.from) % self.step == 0;
         on_grid.then(|| self.of(number))
     }
 
@@ -137,7 +146,11 @@ impl Grid {
         let first = self.sign(0).amount.amount.value;
         let each = self.each();
         let (before, after) = self.beside((value - first) / each);
-        if each < 0.0 { (after, before) } else { (before, after) }
+        if each < 0.0 {
+            (after, before)
+        } else {
+            (before, after)
+        }
     }
 
     /// The signs on either side of a number, as a person would type it, in the order of the
@@ -148,14 +161,20 @@ impl Grid {
         if whole.is_empty() || !digits(whole) || !digits(decimals) {
             return None;
         }
-        let number: f64 = format!("{whole}.{decimals}e{}", self.decimals).parse().ok()?;
+        let number: f64 = format!("{whole}.{decimals}e{}", self.decimals)
+            .parse()
+            .ok()?;
         Some(self.beside((number - self.from as f64) / self.step as f64))
     }
 
     /// The signs before and after a place that may lie between two.
     fn beside(&self, place: f64) -> (Option<Sign>, Option<Sign>) {
         let last = self.count().saturating_sub(1) as f64;
-        let near = if (place - place.round()).abs() < ON_A_PLACE { place.round() } else { place };
+        let near = if (place - place.round()).abs() < ON_A_PLACE {
+            place.round()
+        } else {
+            place
+        };
         let before = (near >= 0.0).then(|| self.sign(near.floor().min(last) as usize));
         let after = (near <= last).then(|| self.sign(near.ceil().max(0.0) as usize));
         (before, after)
@@ -174,9 +193,9 @@ impl Grid {
     fn of(&self, number: i64) -> Sign {
         let text = self.text(number);
         let amount = match &self.meaning {
-            GridMeaning::Unit(scale) => {
-                scale.amount(&text).expect("check lets through what the scale can read")
-            }
+            GridMeaning::Unit(scale) => scale
+                .amount(&text)
+                .expect("check lets through what the scale can read"),
             GridMeaning::Steps { first, each } => Amount {
                 given: text.clone(),
                 value: first.value + (number - self.from) as f64 * each.value,
@@ -184,7 +203,13 @@ impl Grid {
                 ..first.clone()
             },
         };
-        Sign { text, amount: AmountWithSpread { amount, spread: None } }
+        Sign {
+            text,
+            amount: AmountWithSpread {
+                amount,
+                spread: None,
+            },
+        }
     }
 
     /// A number as it is stamped.

@@ -18,6 +18,7 @@ mod template;
 mod written;
 
 pub use check::check;
+pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use piece::{Binding, Given, Made, Reason};
 pub use scheme::{

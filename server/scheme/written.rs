@@ -326,7 +326,10 @@ pub(super) struct Example {
 pub fn schema() -> serde_json::Value {
     let without_null = RecursiveTransform(without_null);
     let settings = SchemaSettings::draft2020_12().with_transform(without_null);
-    settings.into_generator().into_root_schema_for::<Scheme>().to_value()
+    settings
+        .into_generator()
+        .into_root_schema_for::<Scheme>()
+        .to_value()
 }
 
 /// A key may be left out and never be empty, so that nothing may be null.

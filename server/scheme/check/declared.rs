@@ -26,7 +26,10 @@ pub(super) fn declared(
         let path = above.index(place);
         let series = holds_for(one, series, &path, faults);
         let offset = offset(one, place, (common, &path), faults)?;
-        Some(Declaration { offset: Arc::new(offset), series })
+        Some(Declaration {
+            offset: Arc::new(offset),
+            series,
+        })
     };
     written.iter().enumerate().filter_map(one).collect()
 }
@@ -44,7 +47,10 @@ fn holds_for(
             Some(found) => places.push(found),
             None => {
                 let all = series.iter().map(|one| one.name.as_str());
-                faults.error(&path.index(place), Finding::unknown("unknown-series", "series", name, all));
+                faults.error(
+                    &path.index(place),
+                    Finding::unknown("unknown-series", "series", name, all),
+                );
             }
         }
     }
@@ -60,8 +66,14 @@ fn offset(
     let quantity = faults.keep(&path.key("quantity"), quantity(&one.quantity))?;
     let from = faults.keep(&path.key("from"), method(&one.from, quantity, common));
     let to = faults.keep(&path.key("to"), method(&one.to, quantity, common));
-    let add = faults.keep(&path.key("add"), amounts::limited(&one.add, quantity.dimension()));
-    let range = faults.keep(&path.key("range"), amounts::range(&one.range, quantity.dimension()));
+    let add = faults.keep(
+        &path.key("add"),
+        amounts::limited(&one.add, quantity.dimension()),
+    );
+    let range = faults.keep(
+        &path.key("range"),
+        amounts::range(&one.range, quantity.dimension()),
+    );
     let (from, to, (amount, spread), range) = (from?, to?, add?, range?);
     if from == to {
         let message = format!("both methods are `{from}`, and nothing lies between them");
@@ -77,9 +89,19 @@ fn offset(
         }
         Spread::Standard { u } => Estimate::new(amount.value, u, source(Distribution::Normal)),
     };
-    Some(route::Declared { from, to, offset, range, source: common.source(&one.source) })
+    Some(route::Declared {
+        from,
+        to,
+        offset,
+        range,
+        source: common.source(&one.source),
+    })
 }
 
 fn method(text: &Text, quantity: Quantity, common: &Common<'_>) -> Result<Method, Finding> {
-    common.tables.methods.parse(quantity, text).map_err(|fault| Finding::new("unknown-method", fault))
+    common
+        .tables
+        .methods
+        .parse(quantity, text)
+        .map_err(|fault| Finding::new("unknown-method", fault))
 }

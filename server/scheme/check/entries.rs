@@ -52,16 +52,26 @@ pub(super) fn entries(
     let path = Path::root().key("entries");
     let columns = columns(&written.columns, &path.key("columns"), figures, faults);
     if !columns.contains(&Column::Name) {
-        let finding = Finding::new("no-name-column", "no column says what the entries are called")
-            .hint("add the column `name`");
+        let finding = Finding::new(
+            "no-name-column",
+            "no column says what the entries are called",
+        )
+        .hint("add the column `name`");
         faults.error(&path.key("columns"), finding);
         return Vec::new();
     }
     let path = path.key("rows");
     let lines = faults.document().lines(&path);
     let mut table = Table {
-        rows: Rows { columns: &columns, path: &path },
-        words: series.iter().enumerate().map(|(place, one)| (one.name.as_str(), place)).collect(),
+        rows: Rows {
+            columns: &columns,
+            path: &path,
+        },
+        words: series
+            .iter()
+            .enumerate()
+            .map(|(place, one)| (one.name.as_str(), place))
+            .collect(),
         series,
         spellings: HashMap::with_capacity(written.rows.len()),
         spelled: 0,
@@ -69,8 +79,13 @@ pub(super) fn entries(
     let mut entries = Vec::with_capacity(written.rows.len());
     for (row, cells) in written.rows.iter().enumerate() {
         if cells.len() != columns.len() {
-            let message = format!("{} cells in a row of {} columns", cells.len(), columns.len());
-            let finding = Finding::new("row-length", message).hint("write `-` where nothing is stated");
+            let message = format!(
+                "{} cells in a row of {} columns",
+                cells.len(),
+                columns.len()
+            );
+            let finding =
+                Finding::new("row-length", message).hint("write `-` where nothing is stated");
             faults.error(&path.index(row), finding);
             continue;
         }
@@ -95,17 +110,26 @@ fn columns(
 ) -> Vec<Column> {
     let mut columns: Vec<Column> = Vec::with_capacity(written.len());
     for (place, name) in written.iter().enumerate() {
-        let known = COLUMNS.iter().find(|(word, _)| *word == name.as_str()).map(|(_, column)| *column);
+        let known = COLUMNS
+            .iter()
+            .find(|(word, _)| *word == name.as_str())
+            .map(|(_, column)| *column);
         let column = known.or_else(|| figures.place(name).map(Column::Figure));
         let path = path.index(place);
         match column {
             None => {
                 let all = COLUMNS.iter().map(|(word, _)| *word).chain(figures.names());
-                faults.error(&path, Finding::unknown("unknown-column", "column", name, all));
+                faults.error(
+                    &path,
+                    Finding::unknown("unknown-column", "column", name, all),
+                );
             }
             Some(column) if columns.contains(&column) => {
                 let message = format!("the column `{name}` stands twice");
-                faults.error(&path, Finding::new("same-column", message).hint("delete one of them"));
+                faults.error(
+                    &path,
+                    Finding::new("same-column", message).hint("delete one of them"),
+                );
             }
             Some(_) => {}
         }
@@ -190,7 +214,12 @@ impl Table<'_> {
 
     fn series(&self, name: &str) -> Result<usize, Finding> {
         self.words.get(name).copied().ok_or_else(|| {
-            Finding::unknown("unknown-series", "series", name, self.series.iter().map(|one| one.name.as_str()))
+            Finding::unknown(
+                "unknown-series",
+                "series",
+                name,
+                self.series.iter().map(|one| one.name.as_str()),
+            )
         })
     }
 
@@ -205,7 +234,10 @@ impl Table<'_> {
         let series = entry.series.map(|place| &self.series[place]);
         if let Some(impossible) = metal.impossible(series, &entry.states, figures) {
             let message = format!("`{}`: {impossible}", entry.name);
-            faults.error(&self.rows.path.index(row), Finding::new("impossible-metal", message));
+            faults.error(
+                &self.rows.path.index(row),
+                Finding::new("impossible-metal", message),
+            );
         }
     }
 
@@ -220,19 +252,32 @@ impl Table<'_> {
     ) {
         for (place, text) in std::iter::once(&entry.name).chain(&entry.also).enumerate() {
             self.spelled += 1;
-            let column = if place == 0 { Column::Name } else { Column::Also };
+            let column = if place == 0 {
+                Column::Name
+            } else {
+                Column::Also
+            };
             if text.is_empty() {
                 continue;
             }
-            let rows = self.spellings.entry(folded(text, case_matters)).or_default();
+            let rows = self
+                .spellings
+                .entry(folded(text, case_matters))
+                .or_default();
             let years = |other: usize| before.get(other).map_or(entry.years, |one| one.years);
-            let first = rows.iter().find(|other| years(**other).overlap(entry.years));
+            let first = rows
+                .iter()
+                .find(|other| years(**other).overlap(entry.years));
             if let Some(first) = first {
                 let again = Spot::Value(self.rows.cell(row, column));
                 let first = Spot::Value(self.rows.path.index(*first));
                 let message = format!("another entry of the same years is spelled `{text}`");
                 let hint = "give both their years in `from` and `until`, or delete one";
-                faults.twice(&again, &first, Finding::new("same-spelling", message).hint(hint));
+                faults.twice(
+                    &again,
+                    &first,
+                    Finding::new("same-spelling", message).hint(hint),
+                );
             } else {
                 rows.push(row);
             }
@@ -241,8 +286,12 @@ impl Table<'_> {
 
     fn not_too_many(&self, faults: &mut Faults<'_>) {
         if self.spelled > MOST_SPELLINGS {
-            let message = format!("{} spellings; a catalogue may have {MOST_SPELLINGS}", self.spelled);
-            let finding = Finding::new("too-many-entries", message).hint("split it into several schemes");
+            let message = format!(
+                "{} spellings; a catalogue may have {MOST_SPELLINGS}",
+                self.spelled
+            );
+            let finding =
+                Finding::new("too-many-entries", message).hint("split it into several schemes");
             faults.error(self.rows.path, finding);
         }
     }
@@ -252,7 +301,12 @@ fn no_name() -> Finding {
     Finding::new("no-spelling", "an entry without a name").hint("write what is stamped")
 }
 
-fn state(entry: &mut Entry, figure: usize, cell: &str, figures: &mut Figures) -> Result<(), Finding> {
+fn state(
+    entry: &mut Entry,
+    figure: usize,
+    cell: &str,
+    figures: &mut Figures,
+) -> Result<(), Finding> {
     let sign: Option<Sign> = figures.read(figure, cell).transpose()?;
     entry.states.extend(sign.map(|sign| (figure, sign)));
     Ok(())

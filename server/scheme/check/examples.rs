@@ -30,7 +30,8 @@ pub(super) fn examples(
                     faults.keep(&path, value);
                 }
                 None => {
-                    let finding = Finding::unknown("unknown-field", "field", field, parts.field_names());
+                    let finding =
+                        Finding::unknown("unknown-field", "field", field, parts.field_names());
                     faults.error_on(&Spot::Key(path), finding);
                 }
             }
@@ -38,7 +39,11 @@ pub(super) fn examples(
         let rivals = one.rivals.as_ref().map(|text| count(text));
         examples.push(Example {
             stamp: one.stamp.to_string(),
-            says: one.says.iter().map(|(field, value)| (field.to_string(), value.to_string())).collect(),
+            says: one
+                .says
+                .iter()
+                .map(|(field, value)| (field.to_string(), value.to_string()))
+                .collect(),
             spelled: one.spelled.as_ref().map(Text::to_string),
             rivals: rivals.and_then(|rivals| faults.keep(&path.key("rivals"), rivals)),
         });
@@ -47,7 +52,12 @@ pub(super) fn examples(
 }
 
 fn count(text: &str) -> Result<usize, Finding> {
-    let wrong = || Finding::new("bad-number", format!("`{text}` is not a number of readings"));
+    let wrong = || {
+        Finding::new(
+            "bad-number",
+            format!("`{text}` is not a number of readings"),
+        )
+    };
     text.trim().parse().map_err(|_| wrong())
 }
 
@@ -60,14 +70,23 @@ impl Parts<'_> {
             false => Err(Finding::unknown(code, what, value, names)),
         };
         match field {
-            Field::Series => {
-                known("unknown-series", "series", self.series.iter().map(|one| one.name.as_str()).collect())
-            }
+            Field::Series => known(
+                "unknown-series",
+                "series",
+                self.series.iter().map(|one| one.name.as_str()).collect(),
+            ),
             Field::Entry if entries.iter().any(|entry| same(&entry.name)) => Ok(()),
-            Field::Entry => Err(Finding::new("unknown-entry", format!("no entry is called `{value}`"))),
+            Field::Entry => Err(Finding::new(
+                "unknown-entry",
+                format!("no entry is called `{value}`"),
+            )),
             Field::Mark(mark) => {
                 let codes = self.marks[mark].codes.iter();
-                known("unknown-code", "code of this mark", codes.map(|one| one.code.as_str()).collect())
+                known(
+                    "unknown-code",
+                    "code of this mark",
+                    codes.map(|one| one.code.as_str()).collect(),
+                )
             }
             Field::Figure(figure) => self.figures.read(figure, value).transpose().map(|_| ()),
         }
@@ -94,7 +113,8 @@ pub(super) fn all_shown(
             let shown = |example: &Example| {
                 let said = |(field, value): &(String, String)| {
                     *field == mark.name
-                        && folded(value, parts.case_matters) == folded(&code.code, parts.case_matters)
+                        && folded(value, parts.case_matters)
+                            == folded(&code.code, parts.case_matters)
                 };
                 example.says.iter().any(said)
             };
@@ -111,9 +131,15 @@ pub(super) fn all_shown(
 /// Whether an example says all that the template cannot do without, and (unless it is of
 /// several parts) nothing that the template cannot say.
 fn shows(example: &Example, stamp: &Stamp, parts: &Parts<'_>) -> bool {
-    let says: Vec<Field> = example.says.iter().filter_map(|(name, _)| parts.field(name)).collect();
+    let says: Vec<Field> = example
+        .says
+        .iter()
+        .filter_map(|(name, _)| parts.field(name))
+        .collect();
     let can_say = stamp.template.fields();
     let several = example.stamp.contains(" + ");
-    required(&stamp.template).iter().all(|field| says.contains(field))
+    required(&stamp.template)
+        .iter()
+        .all(|field| says.contains(field))
         && (several || says.iter().all(|field| can_say.contains(field)))
 }

@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
+use super::Common;
 use super::names::folded;
 use super::signs::{self, signs};
-use super::Common;
 use crate::method::{Method, Methods, Parameter, Quantity};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -42,7 +42,8 @@ impl Figures {
 
     /// Place of the figure of that name, or what is wrong with the name.
     pub fn named(&self, name: &str) -> Result<usize, Finding> {
-        self.place(name).ok_or_else(|| Finding::unknown("unknown-figure", "figure", name, self.names()))
+        self.place(name)
+            .ok_or_else(|| Finding::unknown("unknown-figure", "figure", name, self.names()))
     }
 
     /// The figure at a place; none where it has faults.
@@ -70,8 +71,12 @@ impl Figures {
         let mut stated = Vec::new();
         for (name, text) in written.iter() {
             let path = path.key(name);
-            let place = self.named(name).map_err(|finding| faults.error_on(&Spot::Key(path.clone()), finding));
-            let sign = place.ok().and_then(|place| Some((place, self.read(place, text)?)));
+            let place = self
+                .named(name)
+                .map_err(|finding| faults.error_on(&Spot::Key(path.clone()), finding));
+            let sign = place
+                .ok()
+                .and_then(|place| Some((place, self.read(place, text)?)));
             stated.extend(sign.and_then(|(place, sign)| Some((place, faults.keep(&path, sign)?))));
         }
         stated
@@ -79,7 +84,11 @@ impl Figures {
 
     /// The figures that the program trusts, if none had a fault.
     pub fn into_trusted(self) -> Vec<Figure> {
-        self.checked.into_iter().flatten().map(|checked| checked.figure).collect()
+        self.checked
+            .into_iter()
+            .flatten()
+            .map(|checked| checked.figure)
+            .collect()
     }
 }
 
@@ -109,13 +118,19 @@ impl Checked {
 
     fn amount(&self, text: &str) -> Result<Sign, Finding> {
         let quantity = self.figure.method.quantity();
-        let scale = self.scale.as_ref().filter(|_| matches!(self.figure.signs, Signs::None));
+        let scale = self
+            .scale
+            .as_ref()
+            .filter(|_| matches!(self.figure.signs, Signs::None));
         let amount = match (&self.figure.signs, AmountWithSpread::parse(text)) {
             (Signs::None, _) | (_, Ok(_)) => amounts::in_scale(text, scale, quantity.dimension())?,
             (signs, Err(_)) => return Err(not_a_sign(signs, text)),
         };
         amounts::plausible(quantity, amount.amount.value)?;
-        Ok(Sign { text: text.to_owned(), amount })
+        Ok(Sign {
+            text: text.to_owned(),
+            amount,
+        })
     }
 
     /// The signs with the smallest and the largest value; none where there are no signs.
@@ -127,7 +142,10 @@ impl Checked {
             Signs::Listed(list) => {
                 let by_value = |one: &&Sign, other: &&Sign| value(one).total_cmp(&value(other));
                 let signs = || list.iter().map(|(sign, _)| sign);
-                Some((signs().min_by(by_value)?.clone(), signs().max_by(by_value)?.clone()))
+                Some((
+                    signs().min_by(by_value)?.clone(),
+                    signs().max_by(by_value)?.clone(),
+                ))
             }
         }
     }
@@ -138,9 +156,18 @@ fn not_a_sign(signs: &Signs, text: &str) -> Finding {
         Signs::Grid(grid) => not_on_grid(grid, text),
         Signs::Listed(list) => {
             let all: Vec<&str> = list.iter().map(|(sign, _)| sign.text.as_str()).collect();
-            let finding = Finding::unknown("not-a-sign", "sign of this figure", text, all.iter().copied());
+            let finding = Finding::unknown(
+                "not-a-sign",
+                "sign of this figure",
+                text,
+                all.iter().copied(),
+            );
             match all.len() > MOST_NAMED {
-                true => finding.hint(format!("they run from `{}` to `{}`", all[0], all[all.len() - 1])),
+                true => finding.hint(format!(
+                    "they run from `{}` to `{}`",
+                    all[0],
+                    all[all.len() - 1]
+                )),
                 false => finding,
             }
         }
@@ -160,7 +187,10 @@ fn not_on_grid(grid: &Grid, text: &str) -> Finding {
                 .hint(format!("write `{}`", below.text));
         }
         Some((Some(below), Some(above))) => {
-            format!("{text} is not made; the nearest are {} and {}", below.text, above.text)
+            format!(
+                "{text} is not made; the nearest are {} and {}",
+                below.text, above.text
+            )
         }
         Some((Some(one), None) | (None, Some(one))) => {
             format!("{text} is not made; the nearest is {}", one.text)
@@ -179,11 +209,19 @@ pub(super) fn figures(
     let above = Path::root().key("figures");
     let checked = written.iter().map(|(name, figure)| {
         let path = above.key(name);
-        let looking = Looking { name, figure, path: &path, common };
+        let looking = Looking {
+            name,
+            figure,
+            path: &path,
+            common,
+        };
         looking.checked(faults)
     });
     let checked = checked.collect();
-    Figures { names: written.iter().map(|(name, _)| name.to_string()).collect(), checked }
+    Figures {
+        names: written.iter().map(|(name, _)| name.to_string()).collect(),
+        checked,
+    }
 }
 
 /// One figure that is looked at.
@@ -249,7 +287,12 @@ impl Looking<'_> {
             let path = self.path.key(parameter.name());
             if method.row.functional.parameters().contains(&parameter) {
                 let set = method.parameters.set(parameter, text);
-                good &= faults.keep(&path, set.map_err(|fault| Finding::new("bad-parameter", fault))).is_some();
+                good &= faults
+                    .keep(
+                        &path,
+                        set.map_err(|fault| Finding::new("bad-parameter", fault)),
+                    )
+                    .is_some();
             } else {
                 good = false;
                 faults.error_on(&Spot::Key(path), no_parameter(&method, parameter));
@@ -257,7 +300,10 @@ impl Looking<'_> {
         }
         match method.missing().filter(|_| good) {
             Some(parameter) => {
-                faults.error_on(&Spot::Value(self.path.key("method")), missing_parameter(&method, parameter));
+                faults.error_on(
+                    &Spot::Value(self.path.key("method")),
+                    missing_parameter(&method, parameter),
+                );
                 None
             }
             None => good.then_some(method),
@@ -265,10 +311,22 @@ impl Looking<'_> {
     }
 
     fn tolerance(&self, quantity: Quantity, faults: &mut Faults<'_>) -> Option<f64> {
-        let text = self.figure.tolerance.as_ref()?.trim().trim_start_matches('±');
+        let text = self
+            .figure
+            .tolerance
+            .as_ref()?
+            .trim()
+            .trim_start_matches('±');
         let amount = amounts::plain(text, quantity.dimension()).and_then(|amount| {
-            let below = || Finding::new("bad-amount", format!("a tolerance of `{text}`; expected more than zero"));
-            (amount.value > 0.0).then_some(amount.value).ok_or_else(below)
+            let below = || {
+                Finding::new(
+                    "bad-amount",
+                    format!("a tolerance of `{text}`; expected more than zero"),
+                )
+            };
+            (amount.value > 0.0)
+                .then_some(amount.value)
+                .ok_or_else(below)
         });
         faults.keep(&self.path.key("tolerance"), amount)
     }
@@ -283,11 +341,21 @@ impl Looking<'_> {
             ("steps", written.steps.is_some()),
             ("values", written.values.is_some()),
         ];
-        let key = kinds.into_iter().find(|(_, given)| *given).map_or("unit", |(key, _)| key);
-        let Some((low, high)) = checked.ends() else { return };
-        let ends = if low == high { vec![low] } else { vec![low, high] };
+        let key = kinds
+            .into_iter()
+            .find(|(_, given)| *given)
+            .map_or("unit", |(key, _)| key);
+        let Some((low, high)) = checked.ends() else {
+            return;
+        };
+        let ends = if low == high {
+            vec![low]
+        } else {
+            vec![low, high]
+        };
         for end in ends {
-            let plausible = amounts::plausible(checked.figure.method.quantity(), end.amount.amount.value);
+            let plausible =
+                amounts::plausible(checked.figure.method.quantity(), end.amount.amount.value);
             let plausible = plausible.map_err(|mut finding| {
                 finding.message = format!("`{}` states {}", end.text, finding.message);
                 finding
@@ -309,17 +377,24 @@ impl Looking<'_> {
 }
 
 fn places(signs: &Signs, case_matters: bool) -> HashMap<String, usize> {
-    let Signs::Listed(list) = signs else { return HashMap::new() };
+    let Signs::Listed(list) = signs else {
+        return HashMap::new();
+    };
     let spelled = list.iter().enumerate().flat_map(|(place, (sign, also))| {
-        std::iter::once(&sign.text).chain(also).map(move |text| (text, place))
+        std::iter::once(&sign.text)
+            .chain(also)
+            .map(move |text| (text, place))
     });
-    spelled.map(|(text, place)| (folded(text, case_matters), place)).collect()
+    spelled
+        .map(|(text, place)| (folded(text, case_matters), place))
+        .collect()
 }
 
 /// The quantity of that name.
 pub(super) fn quantity(text: &str) -> Result<Quantity, Finding> {
     let names = Quantity::ALL.map(Quantity::name);
-    Quantity::named(text).ok_or_else(|| Finding::unknown("unknown-quantity", "quantity", text, names))
+    Quantity::named(text)
+        .ok_or_else(|| Finding::unknown("unknown-quantity", "quantity", text, names))
 }
 
 fn scale(text: &str, quantity: Quantity) -> Result<Scale, Finding> {
@@ -328,7 +403,11 @@ fn scale(text: &str, quantity: Quantity) -> Result<Scale, Finding> {
     if found == wanted {
         return Ok(scale);
     }
-    let message = format!("`{text}` is a unit of {}; a {quantity} is a {}", found.name(), wanted.name());
+    let message = format!(
+        "`{text}` is a unit of {}; a {quantity} is a {}",
+        found.name(),
+        wanted.name()
+    );
     let units = match wanted {
         crate::unit::Dimension::Volume => "`ml` or `0.1 ml`",
         _ => "`mm`, `0.1 mm`, `0.01 mm`, `inch` or `thou`",
@@ -344,8 +423,18 @@ fn named_method(methods: &Methods, quantity: Quantity, name: &str) -> Result<Met
 }
 
 fn no_parameter(method: &Method, parameter: Parameter) -> Finding {
-    let own: Vec<&str> = method.row.functional.parameters().iter().map(|one| one.name()).collect();
-    let message = format!("the method `{}` has no `{}`", method.row.name, parameter.name());
+    let own: Vec<&str> = method
+        .row
+        .functional
+        .parameters()
+        .iter()
+        .map(|one| one.name())
+        .collect();
+    let message = format!(
+        "the method `{}` has no `{}`",
+        method.row.name,
+        parameter.name()
+    );
     Finding::new("unknown-parameter", message).hint(match own.as_slice() {
         [] => "delete it".to_owned(),
         own => format!("it has `{}`", own.join("`, `")),
@@ -354,7 +443,11 @@ fn no_parameter(method: &Method, parameter: Parameter) -> Finding {
 
 fn missing_parameter(method: &Method, parameter: Parameter) -> Finding {
     let name = parameter.name();
-    let message = format!("{} by `{}` needs `{name}`", method.quantity(), method.row.name);
+    let message = format!(
+        "{} by `{}` needs `{name}`",
+        method.quantity(),
+        method.row.name
+    );
     let like = match parameter {
         Parameter::Angle => "`angle: 45 deg`",
         Parameter::At => "`at: 1.0 mm`",

@@ -60,16 +60,26 @@ impl<'a> Form<'a> {
             let path = path.key(which.name());
             figures[which as usize] = estimate.and_then(|estimate| faults.keep(&path, estimate));
         }
-        Self { class, figures, faulty: faults.errors() > before }
+        Self {
+            class,
+            figures,
+            faulty: faults.errors() > before,
+        }
     }
 
     /// This form over another: what it says stands.
     pub fn over(self, under: &Self) -> Self {
         let figures = std::array::from_fn(|place| {
-            self.figures[place].clone().or_else(|| under.figures[place].clone())
+            self.figures[place]
+                .clone()
+                .or_else(|| under.figures[place].clone())
         });
         let faulty = self.faulty || under.faulty;
-        Self { class: self.class.or(under.class), figures, faulty }
+        Self {
+            class: self.class.or(under.class),
+            figures,
+            faulty,
+        }
     }
 
     /// The contour, complete with the figures of its class; none where it is not, with a note
@@ -94,15 +104,26 @@ impl<'a> Form<'a> {
         if let (false, false, Some(path)) = (lacking.is_empty(), self.faulty, path) {
             faults.warning(path, incomplete(&lacking));
         }
-        let [Some(crest), Some(edge), Some(join), Some(wall), Some(seam), Some(form)] = figures else {
+        let [
+            Some(crest),
+            Some(edge),
+            Some(join),
+            Some(wall),
+            Some(seam),
+            Some(form),
+        ] = figures
+        else {
             return None;
         };
         let throat = self.class.map(|class| class.throat(&key));
         let contour = Contour::new([crest, edge, join, wall, seam, form], throat);
         let possible = Profile::new(Estimate::exact(WIDE_MM), None, &contour).map(|_| contour);
-        let possible = possible.map_err(|fault| Finding::new("impossible-metal", fault.to_string()));
+        let possible =
+            possible.map_err(|fault| Finding::new("impossible-metal", fault.to_string()));
         match path {
-            Some(path) => possible.map_err(|finding| faults.error_on(&Spot::Key(path.clone()), finding)).ok(),
+            Some(path) => possible
+                .map_err(|finding| faults.error_on(&Spot::Key(path.clone()), finding))
+                .ok(),
             None => possible.ok(),
         }
     }
@@ -134,8 +155,15 @@ fn estimate(text: &str, which: ContourFigure, holder: &Holder<'_>) -> Result<Est
     let dimension = amounts::dimension_of(which);
     let (amount, spread) = amounts::limited(text, dimension)?;
     amounts::plausible_form(which, amount.value)?;
-    let read = AmountWithSpread { amount, spread: Some(spread) };
-    let read = if dimension == Dimension::Angle { amounts::in_radians(read) } else { read };
+    let read = AmountWithSpread {
+        amount,
+        spread: Some(spread),
+    };
+    let read = if dimension == Dimension::Angle {
+        amounts::in_radians(read)
+    } else {
+        read
+    };
     let key = format!("{}/contour/{}", holder.key(), which.name());
     let source = |distribution| Arc::new(Source::new(key, holder.label(which), distribution));
     let value = read.amount.value;

@@ -17,8 +17,11 @@ struct Fraction {
 impl Fraction {
     fn read(text: &str) -> Result<Self, Finding> {
         let wrong = || {
-            Finding::new("bad-number", format!("`{text}` is not a fraction as it is stamped"))
-                .hint("write it like `5/8`, `1 1/16` or `1`, the lower number up to 1000")
+            Finding::new(
+                "bad-number",
+                format!("`{text}` is not a fraction as it is stamped"),
+            )
+            .hint("write it like `5/8`, `1 1/16` or `1`, the lower number up to 1000")
         };
         let (whole, part) = match text.trim().split_once(' ') {
             Some((whole, part)) => (whole, part.trim()),
@@ -31,7 +34,10 @@ impl Fraction {
         if bottom == 0 || bottom > 1000 {
             return Err(wrong());
         }
-        Ok(Self { top: whole * bottom + top, bottom })
+        Ok(Self {
+            top: whole * bottom + top,
+            bottom,
+        })
     }
 
     /// The top over another bottom; none where it is not whole.
@@ -56,7 +62,11 @@ impl std::fmt::Display for Fraction {
 
 /// The greatest common divisor.
 fn common(one: i64, other: i64) -> i64 {
-    if other == 0 { one } else { common(other, one % other) }
+    if other == 0 {
+        one
+    } else {
+        common(other, one % other)
+    }
 }
 
 /// The signs, if the steps lead from one end to the other.
@@ -75,7 +85,16 @@ pub(super) fn fractions(
         faults.error(path, too_many(tops.1.into()));
         return None;
     }
-    let sign = |place: i64| sign(Fraction { top: tops.0 + place * tops.2, bottom: tops.3 }, step, scale);
+    let sign = |place: i64| {
+        sign(
+            Fraction {
+                top: tops.0 + place * tops.2,
+                bottom: tops.3,
+            },
+            step,
+            scale,
+        )
+    };
     let signs: Result<_, _> = (0..tops.1).map(sign).collect();
     faults.keep(&path.key("step"), signs)
 }
@@ -92,7 +111,9 @@ fn lowest(text: &str) -> Result<Fraction, Finding> {
 /// First top, how many, the step's top, and the bottom they share.
 fn tops(from: Fraction, to: Fraction, step: Fraction) -> Result<(i64, i64, i64, i64), Finding> {
     if step.top <= 0 {
-        return Err(Finding::new("grid-step", "steps of 0 lead nowhere").hint("write a step above zero"));
+        return Err(
+            Finding::new("grid-step", "steps of 0 lead nowhere").hint("write a step above zero")
+        );
     }
     let shared = from.bottom / common(from.bottom, step.bottom) * step.bottom;
     let bottom = shared / common(shared, to.bottom) * to.bottom;
@@ -102,9 +123,13 @@ fn tops(from: Fraction, to: Fraction, step: Fraction) -> Result<(i64, i64, i64, 
         let message = format!("the fractions fall from {from} to {to}");
         return Err(Finding::new("grid-falls", message).hint("write the smaller one in `from`"));
     }
-    let reached = Fraction { top: last - (last - first) % each, bottom };
+    let reached = Fraction {
+        top: last - (last - first) % each,
+        bottom,
+    };
     if reached.top != last {
-        let message = format!("steps of {step} from {from} never reach {to}; the last is {reached}");
+        let message =
+            format!("steps of {step} from {from} never reach {to}; the last is {reached}");
         return Err(Finding::new("grid-end", message).hint(format!("write `to: {reached}`")));
     }
     Ok((first, (last - first) / each + 1, each, bottom))
@@ -113,7 +138,15 @@ fn tops(from: Fraction, to: Fraction, step: Fraction) -> Result<(i64, i64, i64, 
 /// All signs of the list are as fine as its step, however few digits `5/8` has.
 fn sign(fraction: Fraction, step: Fraction, scale: &Scale) -> Result<Sign, Finding> {
     let text = fraction.to_string();
-    let mut amount = scale.amount(&text).map_err(|error| Finding::amount(&text, &error))?;
+    let mut amount = scale
+        .amount(&text)
+        .map_err(|error| Finding::amount(&text, &error))?;
     amount.resolution = step.top as f64 / step.bottom as f64 * scale.factor();
-    Ok(Sign { text, amount: AmountWithSpread { amount, spread: None } })
+    Ok(Sign {
+        text,
+        amount: AmountWithSpread {
+            amount,
+            spread: None,
+        },
+    })
 }

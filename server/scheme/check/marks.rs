@@ -68,8 +68,11 @@ fn effects(
     figures: &mut Figures,
     faults: &mut Faults<'_>,
 ) -> Vec<(Target, Effect)> {
-    let kinds: [(&str, &Ordered<Text>, Reading); 3] =
-        [("set", &code.set, set), ("add", &code.add, add), ("multiply", &code.multiply, multiply)];
+    let kinds: [(&str, &Ordered<Text>, Reading); 3] = [
+        ("set", &code.set, set),
+        ("add", &code.add, add),
+        ("multiply", &code.multiply, multiply),
+    ];
     let mut effects = Vec::new();
     for (key, written, reading) in kinds {
         let path = path.key(key);
@@ -93,10 +96,14 @@ type Reading = fn(Target, &str, &mut Figures) -> Option<Result<Effect, Finding>>
 
 fn target(name: &str, figures: &Figures) -> Result<Target, Finding> {
     let contour = ContourFigure::named(name).map(Target::Contour);
-    contour.or_else(|| figures.place(name).map(Target::Figure)).ok_or_else(|| {
-        let all = figures.names().chain(ContourFigure::ALL.map(ContourFigure::name));
-        Finding::unknown("unknown-figure", "figure or contour figure", name, all)
-    })
+    contour
+        .or_else(|| figures.place(name).map(Target::Figure))
+        .ok_or_else(|| {
+            let all = figures
+                .names()
+                .chain(ContourFigure::ALL.map(ContourFigure::name));
+            Finding::unknown("unknown-figure", "figure or contour figure", name, all)
+        })
 }
 
 fn set(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effect, Finding>> {
@@ -105,16 +112,20 @@ fn set(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effec
         Target::Contour(which) => Some(form(which, text).and_then(|amount| {
             amounts::plausible_form(which, amount.amount.value)?;
             let amount = in_base_units(which, amount);
-            Ok(Effect::Set(Sign { text: text.to_owned(), amount }))
+            Ok(Effect::Set(Sign {
+                text: text.to_owned(),
+                amount,
+            }))
         })),
     }
 }
 
 fn add(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effect, Finding>> {
     let amount = match target {
-        Target::Figure(place) => {
-            amounts::amount(text, figures.get(place)?.figure.method.quantity().dimension())
-        }
+        Target::Figure(place) => amounts::amount(
+            text,
+            figures.get(place)?.figure.method.quantity().dimension(),
+        ),
         Target::Contour(which) => form(which, text).map(|amount| in_base_units(which, amount)),
     };
     Some(amount.map(Effect::Add))
@@ -122,7 +133,8 @@ fn add(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effec
 
 fn multiply(_: Target, text: &str, _: &mut Figures) -> Option<Result<Effect, Finding>> {
     let factor = amounts::amount(text, Dimension::Ratio).and_then(|factor| {
-        let message = || format!("a factor of `{text}`; expected more than 0 and at most {LARGEST_FACTOR}");
+        let message =
+            || format!("a factor of `{text}`; expected more than 0 and at most {LARGEST_FACTOR}");
         let wrong = || Finding::new("not-plausible", message());
         let good = 0.0 < factor.amount.value && factor.amount.value <= LARGEST_FACTOR;
         good.then_some(factor).ok_or_else(wrong)

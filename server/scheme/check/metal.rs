@@ -28,7 +28,10 @@ pub(super) struct Metal<'a> {
 
 impl<'a> Metal<'a> {
     pub fn new(contour: Option<&'a Contour>) -> Self {
-        Self { contour, values: Vec::new() }
+        Self {
+            contour,
+            values: Vec::new(),
+        }
     }
 
     /// Why the piece that states this cannot be; none where it can or nobody knows. What the
@@ -40,31 +43,36 @@ impl<'a> Metal<'a> {
         figures: &Figures,
     ) -> Option<Impossible> {
         let contour = series.map_or(self.contour, |series| series.contour.as_ref())?;
-        let unmarked = |checked: &Checked| {
-            Some(checked.figure.unmarked.as_ref()?.amount.amount.value)
-        };
+        let unmarked =
+            |checked: &Checked| Some(checked.figure.unmarked.as_ref()?.amount.amount.value);
         self.values.clear();
-        self.values.extend(figures.all().map(|checked| checked.and_then(unmarked)));
+        self.values
+            .extend(figures.all().map(|checked| checked.and_then(unmarked)));
         let implied = series.map_or(&[][..], |series| &series.implies);
         for (place, sign) in implied.iter().chain(states) {
             self.values[*place] = Some(sign.amount.amount.value);
         }
-        let stated: Vec<Stated> = PINS.into_iter().filter_map(|pin| self.stated(pin, figures)).collect();
+        let stated: Vec<Stated> = PINS
+            .into_iter()
+            .filter_map(|pin| self.stated(pin, figures))
+            .collect();
         Piece::impossible(&stated, contour)
     }
 
     /// The first figure of a kind that has a value.
     fn stated(&self, pin: fn(Quantity) -> bool, figures: &Figures) -> Option<Stated> {
         let valued = figures.all().zip(&self.values);
-        valued.filter_map(|(checked, value)| Some((checked?, (*value)?))).find_map(|(checked, value)| {
-            let method = &checked.figure.method;
-            pin(method.quantity()).then(|| Stated {
-                method: method.clone(),
-                estimate: Estimate::exact(value),
-                given: String::new(),
-                source: String::new(),
+        valued
+            .filter_map(|(checked, value)| Some((checked?, (*value)?)))
+            .find_map(|(checked, value)| {
+                let method = &checked.figure.method;
+                pin(method.quantity()).then(|| Stated {
+                    method: method.clone(),
+                    estimate: Estimate::exact(value),
+                    given: String::new(),
+                    source: String::new(),
+                })
             })
-        })
     }
 }
 
@@ -74,11 +82,21 @@ pub(super) fn corners(fields: &[usize], figures: &Figures) -> Vec<Vec<(usize, Si
     let mut corners = vec![Vec::new()];
     for pin in PINS {
         let of_kind = |place: &&usize| {
-            figures.get(**place).is_some_and(|checked| pin(checked.figure.method.quantity()))
+            figures
+                .get(**place)
+                .is_some_and(|checked| pin(checked.figure.method.quantity()))
         };
-        let Some(place) = fields.iter().filter(of_kind).min() else { continue };
-        let Some((low, high)) = figures.get(*place).and_then(Checked::ends) else { continue };
-        let ends = if low == high { vec![low] } else { vec![low, high] };
+        let Some(place) = fields.iter().filter(of_kind).min() else {
+            continue;
+        };
+        let Some((low, high)) = figures.get(*place).and_then(Checked::ends) else {
+            continue;
+        };
+        let ends = if low == high {
+            vec![low]
+        } else {
+            vec![low, high]
+        };
         corners = corners
             .into_iter()
             .flat_map(|corner| ends.iter().map(move |end| extended(&corner, *place, end)))

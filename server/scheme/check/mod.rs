@@ -28,7 +28,7 @@ use self::figures::Figures;
 use self::forms::{Form, Holder};
 use self::metal::Metal;
 use super::faults::{Faults, Finding, Spot};
-use super::scheme::{Entry, Instrument, Mark, Part, Scheme, Series};
+use super::scheme::{Instrument, Mark, Part, Scheme, Series};
 use super::tables::Tables;
 use super::template::Field;
 use super::written;

@@ -34,15 +34,18 @@ pub(super) fn names<'a>(
     for name in names.filter(|name| !spelled(name, "-_")) {
         let message = format!("`{name}` cannot be the name of a {what}");
         let hint = "use lower-case letters, digits, hyphens and underscores, a letter first";
-        faults.error_on(&Spot::Key(path.key(name)), Finding::new("bad-name", message).hint(hint));
+        faults.error_on(
+            &Spot::Key(path.key(name)),
+            Finding::new("bad-name", message).hint(hint),
+        );
     }
 }
 
 fn spelled(text: &str, signs: &str) -> bool {
     text.starts_with(|first: char| first.is_ascii_lowercase())
-        && text.chars().all(|one| {
-            one.is_ascii_lowercase() || one.is_ascii_digit() || signs.contains(one)
-        })
+        && text
+            .chars()
+            .all(|one| one.is_ascii_lowercase() || one.is_ascii_digit() || signs.contains(one))
 }
 
 /// Templates, columns and marks know figures and marks by bare names, so none may mean two
@@ -95,7 +98,10 @@ pub(super) struct Spellings {
 
 impl Spellings {
     pub fn new(case_matters: bool) -> Self {
-        Self { case_matters, seen: HashMap::new() }
+        Self {
+            case_matters,
+            seen: HashMap::new(),
+        }
     }
 
     /// Adds one; `what` is what may have each spelling once, as "sign of this figure".
@@ -106,7 +112,10 @@ impl Spellings {
         }
         match self.seen.entry(folded(text, self.case_matters)) {
             Entry::Occupied(first) => {
-                let finding = Finding::new("same-spelling", format!("another {what} is spelled `{text}`"));
+                let finding = Finding::new(
+                    "same-spelling",
+                    format!("another {what} is spelled `{text}`"),
+                );
                 faults.twice(&spot, first.get(), finding);
             }
             Entry::Vacant(free) => {

@@ -22,9 +22,17 @@ pub(super) fn series(
     let mut all = Vec::with_capacity(written.len());
     for (name, one) in written.iter() {
         let path = above.key(name);
-        let holder = Holder { series: Some(name), ..common.holder() };
+        let holder = Holder {
+            series: Some(name),
+            ..common.holder()
+        };
         let form = one.contour.as_ref().map(|contour| {
-            Form::read(contour, &holder, (common.tables, &path.key("contour")), faults)
+            Form::read(
+                contour,
+                &holder,
+                (common.tables, &path.key("contour")),
+                faults,
+            )
         });
         let place = form.as_ref().map(|_| path.key("contour"));
         let form = form.map_or_else(|| under.clone(), |form| form.over(under));
@@ -47,14 +55,23 @@ fn words(
     faults: &mut Faults<'_>,
 ) -> Vec<(String, Years)> {
     if one.words.is_empty() {
-        let finding = Finding::new("no-spelling", "a series without a word").hint("add the word that is stamped");
+        let finding = Finding::new("no-spelling", "a series without a word")
+            .hint("add the word that is stamped");
         faults.error(&path.key("words"), finding);
     }
     for (place, word) in one.words.iter().enumerate() {
-        spellings.add(word, "series", Spot::Value(path.key("words").index(place)), faults);
+        spellings.add(
+            word,
+            "series",
+            Spot::Value(path.key("words").index(place)),
+            faults,
+        );
     }
-    let mut words: Vec<(String, Years)> =
-        one.words.iter().map(|word| (word.to_string(), Years::default())).collect();
+    let mut words: Vec<(String, Years)> = one
+        .words
+        .iter()
+        .map(|word| (word.to_string(), Years::default()))
+        .collect();
     let until_path = path.key("named_until");
     for (word, year) in one.named_until.iter() {
         let path = until_path.key(word);

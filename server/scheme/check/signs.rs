@@ -82,11 +82,20 @@ fn only_one(figure: &written::Figure, path: &Path, faults: &mut Faults<'_>) -> O
         ("steps", figure.steps.is_some()),
         ("values", figure.values.is_some()),
     ];
-    let mut given = given.into_iter().filter(|(_, given)| *given).map(|(key, _)| key);
-    let (Some(first), Some(second)) = (given.next(), given.next()) else { return Some(()) };
+    let mut given = given
+        .into_iter()
+        .filter(|(_, given)| *given)
+        .map(|(key, _)| key);
+    let (Some(first), Some(second)) = (given.next(), given.next()) else {
+        return Some(());
+    };
     let message = format!("`{first}` and `{second}` both say what the signs are");
     let finding = Finding::new("two-kinds-of-signs", message).hint("keep one of them");
-    faults.twice(&Spot::Key(path.key(second)), &Spot::Key(path.key(first)), finding);
+    faults.twice(
+        &Spot::Key(path.key(second)),
+        &Spot::Key(path.key(first)),
+        finding,
+    );
     None
 }
 
@@ -118,10 +127,17 @@ fn gauge(
     let drills = &table.gauges()[from.min(to)..=from.max(to)];
     let sign = |gauge: &crate::unit::Gauge| Sign {
         text: gauge.name.clone(),
-        amount: AmountWithSpread { amount: gauge.given.clone(), spread: None },
+        amount: AmountWithSpread {
+            amount: gauge.given.clone(),
+            spread: None,
+        },
     };
     let signs = drills.iter().map(sign);
-    Some(if from <= to { signs.collect() } else { signs.rev().collect() })
+    Some(if from <= to {
+        signs.collect()
+    } else {
+        signs.rev().collect()
+    })
 }
 
 fn drill(
@@ -131,8 +147,12 @@ fn drill(
     path: &Path,
     faults: &mut Faults<'_>,
 ) -> Option<usize> {
-    let Some(name) = written else { return Some(fallback) };
-    let found = table.by_name(name).map_err(|error| Finding::new("unknown-gauge", error.to_string()));
+    let Some(name) = written else {
+        return Some(fallback);
+    };
+    let found = table
+        .by_name(name)
+        .map_err(|error| Finding::new("unknown-gauge", error.to_string()));
     let found = faults.keep(path, found)?;
     table.gauges().iter().position(|gauge| gauge == found)
 }
@@ -158,7 +178,15 @@ fn words(
         spellings.add(word, SIGN, Spot::Key(path.clone()), faults);
         let read = amounts::in_scale(text, context.scale, context.dimension());
         let amount = faults.keep(&path, read);
-        list.extend(amount.map(|amount| (Sign { text: word.to_string(), amount }, Vec::new())));
+        list.extend(amount.map(|amount| {
+            (
+                Sign {
+                    text: word.to_string(),
+                    amount,
+                },
+                Vec::new(),
+            )
+        }));
     }
     for (word, others) in also_spelled.iter() {
         let path = also_path.key(word);

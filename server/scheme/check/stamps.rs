@@ -30,7 +30,12 @@ pub(super) fn stamps(
             also.extend(template(text, &also_path.index(place), parts, faults));
         }
         if let (Some(part), Some(template)) = (part, written) {
-            stamps.push(Stamp { part, template, also, years });
+            stamps.push(Stamp {
+                part,
+                template,
+                also,
+                years,
+            });
         }
     }
     stamps
@@ -60,8 +65,12 @@ fn template(
             let fields = template.fields();
             for (place, field) in fields.iter().enumerate() {
                 if fields[..place].contains(field) {
-                    let message = format!("`{{{}}}` stands twice in the template", parts.name(*field));
-                    faults.error(path, Finding::new("field-twice", message).hint("keep one of them"));
+                    let message =
+                        format!("`{{{}}}` stands twice in the template", parts.name(*field));
+                    faults.error(
+                        path,
+                        Finding::new("field-twice", message).hint("keep one of them"),
+                    );
                 } else if let Err(finding) = can_be_stamped(*field, parts) {
                     faults.error(path, finding);
                 }
@@ -73,7 +82,9 @@ fn template(
 
 fn unread(fault: TemplateFault, parts: &Parts<'_>) -> Finding {
     let finding = Finding::new("template", fault.message);
-    let Some(unknown) = fault.unknown else { return finding };
+    let Some(unknown) = fault.unknown else {
+        return finding;
+    };
     let names = parts.field_names();
     let all = format!("there are `{}`", names.join("`, `"));
     finding.hint(match nearest(&unknown, names.iter().copied()) {
@@ -90,8 +101,15 @@ fn within(text: &str, fault: &TemplateFault, path: &Path, faults: &Faults<'_>) -
     if place.length != text.chars().count() + 2 * quotes {
         return place;
     }
-    let length = fault.unknown.as_ref().map_or(1, |name| name.chars().count().max(1));
-    Place { column: place.column + quotes + fault.at, length, ..place }
+    let length = fault
+        .unknown
+        .as_ref()
+        .map_or(1, |name| name.chars().count().max(1));
+    Place {
+        column: place.column + quotes + fault.at,
+        length,
+        ..place
+    }
 }
 
 fn can_be_stamped(field: Field, parts: &Parts<'_>) -> Result<(), Finding> {
@@ -114,7 +132,11 @@ fn can_be_stamped(field: Field, parts: &Parts<'_>) -> Result<(), Finding> {
         Field::Mark(_) => "write its `codes`, or take the field out",
         Field::Figure(_) => "give it `grid`, `fractions`, `gauge`, `steps` or `values`",
     };
-    Err(Finding::new("no-signs", format!("`{{{name}}}` in a template, and there are no signs for it")).hint(hint))
+    Err(Finding::new(
+        "no-signs",
+        format!("`{{{name}}}` in a template, and there are no signs for it"),
+    )
+    .hint(hint))
 }
 
 /// The corners of what each template can say, put to each contour that it can name.
@@ -143,13 +165,25 @@ pub(super) fn corners_can_be(
                 let fault = metal.impossible(family, &corner, figures)?;
                 Some((corner, fault))
             });
-            let Some((corner, fault)) = impossible else { continue };
-            let mut what: Vec<String> = family.iter().map(|one| format!("series {}", one.name)).collect();
+            let Some((corner, fault)) = impossible else {
+                continue;
+            };
+            let mut what: Vec<String> = family
+                .iter()
+                .map(|one| format!("series {}", one.name))
+                .collect();
             let names: Vec<&str> = figures.names().collect();
-            what.extend(corner.iter().map(|(figure, sign)| format!("{} {}", names[*figure], sign.text)));
+            what.extend(
+                corner
+                    .iter()
+                    .map(|(figure, sign)| format!("{} {}", names[*figure], sign.text)),
+            );
             let finding = Finding::new("impossible-metal", format!("{}: {fault}", what.join(", ")))
                 .hint("make the range of a figure smaller, or mend the contour");
-            faults.error(&Path::root().key("stamps").index(place).key("template"), finding);
+            faults.error(
+                &Path::root().key("stamps").index(place).key("template"),
+                finding,
+            );
         }
     }
 }

@@ -9,10 +9,18 @@ const YEARS: std::ops::RangeInclusive<i32> = 1500..=2200;
 
 /// One year, four digits.
 pub(super) fn year(text: &str) -> Result<i32, Finding> {
-    text.trim().parse().ok().filter(|year| YEARS.contains(year)).ok_or_else(|| {
-        let message = format!("`{text}` is not a year from {} to {}", YEARS.start(), YEARS.end());
-        Finding::new("bad-year", message)
-    })
+    text.trim()
+        .parse()
+        .ok()
+        .filter(|year| YEARS.contains(year))
+        .ok_or_else(|| {
+            let message = format!(
+                "`{text}` is not a year from {} to {}",
+                YEARS.start(),
+                YEARS.end()
+            );
+            Finding::new("bad-year", message)
+        })
 }
 
 /// The years between two, either of which may be open.
@@ -33,8 +41,11 @@ pub(super) fn written(
     faults: &mut Faults<'_>,
 ) -> Years {
     let mut read = |key: &str, text: &Option<Text>| {
-        text.as_ref().and_then(|text| faults.keep(&path.key(key), year(text)))
+        text.as_ref()
+            .and_then(|text| faults.keep(&path.key(key), year(text)))
     };
     let (from, until) = (read("from", from), read("until", until));
-    faults.keep(&path.key("until"), years(from, until)).unwrap_or_default()
+    faults
+        .keep(&path.key("until"), years(from, until))
+        .unwrap_or_default()
 }
