@@ -11,12 +11,29 @@
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
+//! * [`stamp`]: grammar, decode, encode, find
+//! * [`translate`]: into other schemes
+//!
+//! Above: pure; no files, clock, environment or network. Below: the outside.
+//!
+//! * [`load`]: files into schemes and tables
+//! * [`config`]: how the counter is set up
+//! * [`snapshot`]: everything loaded, immutable, replaced whole
+//! * [`fetch`]: plug-ins from elsewhere
 
 pub mod diagnostic;
 pub mod method;
 pub mod profile;
 pub mod route;
 pub mod scheme;
+pub mod stamp;
+pub mod translate;
 pub mod uncertainty;
 pub mod unit;
 pub mod yaml;
+
+pub mod config;
+pub mod load;
+pub mod fetch;
+pub mod reload;
+pub mod snapshot;
