@@ -182,8 +182,8 @@ fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
             .hint(format!("made is {made}"));
     }
     let problem = Problem::new(Kind::NothingMatches, format!("no scheme here reads `{}`", text.trim()));
-    let nearest = snapshot.automaton.find(text, 3).map(|found| found.readings).unwrap_or_default();
-    let names: Vec<String> = nearest.iter().map(|one| format!("`{}`", one.canonical)).collect();
+    let nearest = Vec::<Reading>::new();
+    let names: Vec<String> = nearest.iter().map(|one| format!("`{}`", one.canonical())).collect();
     if names.is_empty() {
         problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
     } else {
@@ -200,7 +200,7 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
         scheme: SchemeName::of(scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
         canonical: reading.canonical(),
-        made: reading.years().text(),
+        made: made.years.text(),
         parts: reading.parts.iter().map(|part| part_answer(scheme, part)).collect(),
         figures: figures(scheme, &made),
         says: made.says.iter().map(|(says, because)| Said { says: says.clone(), because: because.clone() }).collect(),

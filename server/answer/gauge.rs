@@ -63,7 +63,7 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
     if let Some(name) = text.strip_prefix("drill ") {
         let gauge = tables.gauges.iter().find_map(|table| table.by_name(name.trim()).ok());
         let gauge = gauge.ok_or_else(|| format!("no drill `{}` in the tables", name.trim()))?;
-        return AmountWithSpread::parse(&gauge.given).map_err(|fault| fault.to_string());
+        return Ok(AmountWithSpread { amount: gauge.given.clone(), spread: None });
     }
     let amount = AmountWithSpread::parse(text).map_err(|fault| fault.to_string())?;
     if amount.amount.dimension != quantity.dimension() {
