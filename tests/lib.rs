@@ -8,6 +8,7 @@
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `route`: from one method to another
+//! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -24,5 +25,6 @@ mod gauge;
 mod geometry;
 mod gum;
 mod route;
+mod scheme;
 mod shown;
 mod yaml;

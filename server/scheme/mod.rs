@@ -22,7 +22,8 @@ pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use piece::{Binding, Given, Made, Reason};
 pub use scheme::{
-    Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series, Stamp, Target, Years,
+    Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
+    Stamp, Target, Years,
 };
 pub use tables::{Tables, tables};
 pub use template::{Field, Template, TemplateFault, Token};
