@@ -7,8 +7,13 @@ use super::figures::quantity;
 use crate::method::{Method, Quantity};
 use crate::route;
 use crate::scheme::amounts;
+<<<<<<< HEAD
 use crate::scheme::faults::{Faults, Finding};
 use crate::scheme::meant::{Declaration, Series};
+=======
+use crate::scheme::faults::{Faults, Finding, Spot};
+use crate::scheme::scheme::{Declaration, Series};
+>>>>>>> helper-c
 use crate::scheme::written;
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::Spread;
@@ -47,8 +52,8 @@ fn holds_for(
             Some(found) => places.push(found),
             None => {
                 let all = series.iter().map(|one| one.name.as_str());
-                faults.error(
-                    &path.index(place),
+                faults.error_on(
+                    &Spot::Item(path.clone(), place),
                     Finding::unknown("unknown-series", "series", name, all),
                 );
             }
