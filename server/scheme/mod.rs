@@ -7,7 +7,9 @@
 //!
 //! Reading the text of a stamp is [`crate::stamp`].
 
+mod amounts;
 mod check;
+mod faults;
 mod figure;
 mod piece;
 mod scheme;
@@ -16,6 +18,7 @@ mod template;
 mod written;
 
 pub use check::check;
+pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use piece::{Binding, Given, Made, Reason};
 pub use scheme::{

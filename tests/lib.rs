@@ -1,0 +1,28 @@
+//! All integration tests, in one binary.
+//!
+//! * `agreement`: E_n
+//! * `amount`: numbers with units, spreads and scales as people write them
+//! * `diagnostic`: how a problem in a file is shown
+//! * `estimate`: sources, combining, expanding
+//! * `gauge`: the drill tables, and tables with faults
+//! * `geometry`: sections against closed forms
+//! * `gum`: worked examples of the GUM and its first supplement
+//! * `route`: from one method to another
+//! * `shown`: the rounding function
+//! * `yaml`: what may come in from a file, and what is said of the rest
+//!
+//! `case_file` reads the tables in `cases/`, each of which names its source.
+
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
+
+mod agreement;
+mod amount;
+mod case_file;
+mod diagnostic;
+mod estimate;
+mod gauge;
+mod geometry;
+mod gum;
+mod route;
+mod shown;
+mod yaml;
