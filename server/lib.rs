@@ -11,18 +11,22 @@
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
-//! * [`stamp`]: grammar, decode, encode, find
+//! * [`stamp`]: what is marked on the metal, read, written and found
+//! * [`words`]: free words
 //! * [`translate`]: into other schemes
+//! * [`problem`]: what can go wrong with a question
 //!
 //! Above: pure; no files, clock, environment or network. Below: the outside.
 //!
 //! * [`load`]: files into schemes and tables
 //! * [`config`]: how the counter is set up
 //! * [`snapshot`]: everything loaded, immutable, replaced whole
+//! * [`reload`]: the snapshot in force, and when it is replaced
 //! * [`fetch`]: plug-ins from elsewhere
 
 pub mod diagnostic;
 pub mod method;
+pub mod problem;
 pub mod profile;
 pub mod route;
 pub mod scheme;
@@ -30,10 +34,13 @@ pub mod stamp;
 pub mod translate;
 pub mod uncertainty;
 pub mod unit;
+pub mod words;
 pub mod yaml;
 
+// Above pure, below the outside.
+
 pub mod config;
-pub mod load;
 pub mod fetch;
+pub mod load;
 pub mod reload;
 pub mod snapshot;

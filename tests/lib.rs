@@ -1,5 +1,4 @@
-//! What the program does, seen from outside: all integration tests, in one binary. A file a
-//! subject:
+//! All integration tests, in one binary.
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
@@ -13,6 +12,8 @@
 //! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
 //! * `shown`: the rounding function
+//! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source; `shop` sets up a
@@ -32,6 +33,9 @@ mod geometry;
 mod gum;
 mod load;
 mod route;
+mod schemes;
 mod shop;
 mod shown;
+mod stamp;
+mod words;
 mod yaml;

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::decode::{ReadingAnswer, SchemeName, reading, readings};
 use super::figure::{Amount, Figure, method_text};
 use crate::problem::{Kind, Problem};
-use crate::scheme::Scheme;
+use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate::{Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict, self as search};
@@ -242,8 +242,7 @@ fn says(
 }
 
 fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
-    let stamps: Vec<String> =
-        one.stamps.iter().filter_map(|&stamp| stamp::encode(scheme, stamp, &one.bindings)).collect();
+    let stamps: Vec<String> = one.stamps.iter().filter_map(|&stamp| spelled(scheme, stamp, &one.bindings)).collect();
     let differences: Vec<DifferenceAnswer> = one.differences.iter().map(difference).collect();
     let of = differences.len() + one.not_compared.len();
     MatchAnswer {
@@ -254,6 +253,29 @@ fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
     }
+}
+
+/// The canonical spelling of one part. What the piece at hand does not tell is written `?`; a
+/// part of which nothing is told is left out.
+pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
+    if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
+        return Some(whole);
+    }
+    let mut told = false;
+    let tokens = &scheme.stamps[stamp].template.tokens;
+    let written = tokens.iter().map(|token| match token {
+        Token::Literal(sign) => sign.to_string(),
+        Token::Group(_) => String::new(),
+        Token::Field(field) => match bindings.iter().find_map(|binding| binding.sign(scheme, *field)) {
+            Some(sign) => {
+                told = true;
+                sign
+            }
+            None => "?".into(),
+        },
+    });
+    let written: String = written.collect();
+    told.then_some(written)
 }
 
 fn not_compared(one: &NotCompared) -> NotComparedAnswer {

@@ -9,7 +9,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::scheme::{Effect, Scheme, Target, Years};
+use super::meant::{Effect, Scheme, Target, Years};
+use super::template::Field;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::{Piece, Stated};
 use crate::uncertainty::{Distribution, Estimate, Source};
@@ -36,6 +37,25 @@ pub enum Binding {
         /// Place of the code.
         code: usize,
     },
+}
+
+impl Binding {
+    /// The canonical sign of this binding where it fills `field`.
+    pub fn sign(&self, scheme: &Scheme, field: Field) -> Option<String> {
+        match (self, field) {
+            (Self::Series { series, .. }, Field::Series) => {
+                Some(scheme.series[*series].words[0].0.clone())
+            }
+            (Self::Entry(entry), Field::Entry) => Some(scheme.entries[*entry].name.clone()),
+            (Self::Figure(one, sign), Field::Figure(other)) if *one == other => {
+                Some(sign.text.clone())
+            }
+            (Self::Mark { mark, code }, Field::Mark(other)) if *mark == other => {
+                Some(scheme.marks[*mark].codes[*code].code.clone())
+            }
+            _ => None,
+        }
+    }
 }
 
 /// Why a figure has its value.
@@ -243,7 +263,7 @@ impl Maker<'_> {
 
     fn alter(
         &self,
-        code: &super::scheme::Code,
+        code: &super::meant::Code,
         figures: &mut HashMap<usize, Given>,
         contour: &mut Option<Contour>,
     ) {

@@ -70,7 +70,10 @@ pub enum SegmentKind {
 impl Reading {
     /// What all parts say together.
     pub fn bindings(&self) -> Vec<Binding> {
-        self.parts.iter().flat_map(|part| part.bindings.iter().cloned()).collect()
+        self.parts
+            .iter()
+            .flat_map(|part| part.bindings.iter().cloned())
+            .collect()
     }
 
     /// The canonical spelling, parts in the order of [`PartKind::ALL`] joined by ` + `.

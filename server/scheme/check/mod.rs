@@ -28,7 +28,7 @@ use self::figures::Figures;
 use self::forms::{Form, Holder};
 use self::metal::Metal;
 use super::faults::{Faults, Finding, Spot};
-use super::scheme::{Instrument, Mark, Part, Scheme, Series};
+use super::meant::{Instrument, Mark, Part, Scheme, Series};
 use super::tables::Tables;
 use super::template::Field;
 use super::written;
@@ -74,7 +74,11 @@ impl<'a> Common<'a> {
     }
 
     fn holder(&self) -> Holder<'a> {
-        Holder { scheme: self.scheme, title: self.title, series: None }
+        Holder {
+            scheme: self.scheme,
+            title: self.title,
+            series: None,
+        }
     }
 }
 
@@ -94,7 +98,12 @@ impl Parts<'_> {
             "series" => Some(Field::Series),
             "entry" => Some(Field::Entry),
             _ => {
-                let mark = || self.marks.iter().position(|mark| mark.name == name).map(Field::Mark);
+                let mark = || {
+                    self.marks
+                        .iter()
+                        .position(|mark| mark.name == name)
+                        .map(Field::Mark)
+                };
                 self.figures.place(name).map(Field::Figure).or_else(mark)
             }
         }
@@ -111,7 +120,11 @@ impl Parts<'_> {
 
     fn field_names(&self) -> Vec<&str> {
         let marks = self.marks.iter().map(|mark| mark.name.as_str());
-        self.figures.names().chain(marks).chain(["series", "entry"]).collect()
+        self.figures
+            .names()
+            .chain(marks)
+            .chain(["series", "entry"])
+            .collect()
     }
 }
 
@@ -119,16 +132,32 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
     let common = Common::new(written, tables);
     named(written, faults);
     let mut figures = figures::figures(&written.figures, &common, faults);
-    let form = written.contour.as_ref().map_or_else(Form::default, |contour| {
-        Form::read(contour, &common.holder(), (tables, &Path::root().key("contour")), faults)
-    });
-    let place = written.contour.as_ref().map(|_| Path::root().key("contour"));
+    let form = written
+        .contour
+        .as_ref()
+        .map_or_else(Form::default, |contour| {
+            Form::read(
+                contour,
+                &common.holder(),
+                (tables, &Path::root().key("contour")),
+                faults,
+            )
+        });
+    let place = written
+        .contour
+        .as_ref()
+        .map(|_| Path::root().key("contour"));
     let contour = form.contour(&common.holder(), place.as_ref(), faults);
     let series = series::series(&written.series, &form, (&mut figures, &common), faults);
     let marks = marks::marks(&written.marks, &mut figures, &common, faults);
     let mut metal = Metal::new(contour.as_ref());
     let entries = written.entries.as_ref().map_or_else(Vec::new, |entries| {
-        entries::entries(entries, (&mut figures, &series), (&common, &mut metal), faults)
+        entries::entries(
+            entries,
+            (&mut figures, &series),
+            (&common, &mut metal),
+            faults,
+        )
     });
     let declared = declared::declared(&written.declared, &series, &common, faults);
     let mut parts = Parts {
@@ -173,18 +202,46 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
     let root = Path::root();
     names::id(&written.scheme, &root.key("scheme"), faults);
     let (figures, series, marks) = (&written.figures, &written.series, &written.marks);
-    names::names("figure", figures.iter().map(|(name, _)| name), &root.key("figures"), faults);
-    names::names("series", series.iter().map(|(name, _)| name), &root.key("series"), faults);
-    names::names("mark", marks.iter().map(|(name, _)| name), &root.key("marks"), faults);
-    names::apart(figures.iter().map(|(name, _)| name), marks.iter().map(|(name, _)| name), faults);
-    if written.source.as_ref().is_none_or(|source| source.trim().is_empty()) {
+    names::names(
+        "figure",
+        figures.iter().map(|(name, _)| name),
+        &root.key("figures"),
+        faults,
+    );
+    names::names(
+        "series",
+        series.iter().map(|(name, _)| name),
+        &root.key("series"),
+        faults,
+    );
+    names::names(
+        "mark",
+        marks.iter().map(|(name, _)| name),
+        &root.key("marks"),
+        faults,
+    );
+    names::apart(
+        figures.iter().map(|(name, _)| name),
+        marks.iter().map(|(name, _)| name),
+        faults,
+    );
+    if written
+        .source
+        .as_ref()
+        .is_none_or(|source| source.trim().is_empty())
+    {
         let finding = Finding::new("no-source", "nothing says where these statements come from")
             .hint("add `source: ...`, as the leaflet and its year");
         faults.error_on(&Spot::Key(root.key("source")), finding);
     }
-    if let Some(case) = written.case.as_ref().filter(|case| case.as_str() != "matters") {
+    if let Some(case) = written
+        .case
+        .as_ref()
+        .filter(|case| case.as_str() != "matters")
+    {
         let message = format!("`case` can only be `matters`, not `{case}`");
-        let finding = Finding::new("bad-case", message).hint("delete it where `C` and `c` are the same mark");
+        let finding =
+            Finding::new("bad-case", message).hint("delete it where `C` and `c` are the same mark");
         faults.error(&root.key("case"), finding);
     }
 }
@@ -192,16 +249,31 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
 fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument> {
     let path = Path::root().key("serves");
     if written.serves.is_empty() {
-        faults.error(&path, Finding::unknown("unknown-instrument", "instrument", "", Instrument::ALL.map(Instrument::name)));
+        faults.error(
+            &path,
+            Finding::unknown(
+                "unknown-instrument",
+                "instrument",
+                "",
+                Instrument::ALL.map(Instrument::name),
+            ),
+        );
     }
     let instrument = |(place, text): (usize, &Text)| {
-        let found = Instrument::ALL.into_iter().find(|one| one.name() == text.as_str());
+        let found = Instrument::ALL
+            .into_iter()
+            .find(|one| one.name() == text.as_str());
         let names = Instrument::ALL.map(Instrument::name);
         let found =
             found.ok_or_else(|| Finding::unknown("unknown-instrument", "instrument", text, names));
         faults.keep(&path.index(place), found)
     };
-    written.serves.iter().enumerate().filter_map(instrument).collect()
+    written
+        .serves
+        .iter()
+        .enumerate()
+        .filter_map(instrument)
+        .collect()
 }
 
 fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, Vec<String>)> {
@@ -215,7 +287,8 @@ fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, 
             }
             _ => {
                 let message = format!("`{sign}` is not one sign of a template");
-                let finding = Finding::new("bad-separator", message).hint("write a line for each sign");
+                let finding =
+                    Finding::new("bad-separator", message).hint("write a line for each sign");
                 faults.error_on(&Spot::Key(path.key(sign)), finding);
             }
         }
@@ -241,5 +314,8 @@ fn parts_said(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Part> {
 
 /// SHA-256, hexadecimal.
 fn hash(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+    Sha256::digest(text.as_bytes())
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }

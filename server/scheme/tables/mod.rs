@@ -51,7 +51,10 @@ pub fn tables(documents: &[Document]) -> (Tables, Vec<Diagnostic>) {
     for document in documents {
         match decode::<written::File>(document) {
             Ok(file) => {
-                let mut reading = Reading { faults: Faults::new(document), file: &file };
+                let mut reading = Reading {
+                    faults: Faults::new(document),
+                    file: &file,
+                };
                 rows.extend(reading.methods(&rows));
                 let classes = reading.classes(&tables.classes);
                 tables.classes.extend(classes);
@@ -75,7 +78,12 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     fn holds_something(&mut self) {
-        let written::File { methods, classes, tables, .. } = self.file;
+        let written::File {
+            methods,
+            classes,
+            tables,
+            ..
+        } = self.file;
         if methods.is_empty() && classes.is_empty() && tables.is_empty() {
             let finding = Finding::new("no-table", "the file holds no table")
                 .hint("add `methods`, `classes` or `tables`");
@@ -85,7 +93,10 @@ impl Reading<'_> {
 
     /// The source of a row: its own, or the file's.
     fn source(&mut self, own: &Option<Text>, path: &Path) -> Option<String> {
-        let source = own.as_ref().or(self.file.source.as_ref()).filter(|text| !text.trim().is_empty());
+        let source = own
+            .as_ref()
+            .or(self.file.source.as_ref())
+            .filter(|text| !text.trim().is_empty());
         if source.is_none() {
             let finding = Finding::new("no-source", "nothing says where this row comes from")
                 .hint("add `source: ...` to the row or to the file");
@@ -96,24 +107,37 @@ impl Reading<'_> {
 
     fn same_name(&mut self, what: &str, name: &str, path: &Path) {
         let message = format!("another {what} is called `{name}`");
-        self.faults.error(path, Finding::new("same-name", message).hint("rename one of them"));
+        self.faults.error(
+            path,
+            Finding::new("same-name", message).hint("rename one of them"),
+        );
     }
 
     fn methods(&mut self, before: &[MethodRow]) -> Vec<MethodRow> {
         let key = |row: &MethodRow| (row.quantity, row.name.to_lowercase());
         let mut names: HashSet<_> = before.iter().map(key).collect();
-        let mut neutral: HashSet<Quantity> =
-            before.iter().filter(|row| row.neutral).map(|row| row.quantity).collect();
+        let mut neutral: HashSet<Quantity> = before
+            .iter()
+            .filter(|row| row.neutral)
+            .map(|row| row.quantity)
+            .collect();
         let mut rows = Vec::new();
         for (place, written) in self.file.methods.iter().enumerate() {
             let path = Path::root().key("methods").index(place);
-            let Some(row) = self.method(written, &path) else { continue };
+            let Some(row) = self.method(written, &path) else {
+                continue;
+            };
             if !names.insert(key(&row)) {
-                self.same_name(&format!("method of {}", row.quantity), &row.name, &path.key("method"));
+                self.same_name(
+                    &format!("method of {}", row.quantity),
+                    &row.name,
+                    &path.key("method"),
+                );
             }
             if row.neutral && !neutral.insert(row.quantity) {
                 let message = format!("a second neutral method of {}", row.quantity);
-                let finding = Finding::new("two-neutral", message).hint("keep `neutral: true` on one of them");
+                let finding = Finding::new("two-neutral", message)
+                    .hint("keep `neutral: true` on one of them");
                 self.faults.error(&path.key("neutral"), finding);
             }
             rows.push(row);
@@ -123,15 +147,21 @@ impl Reading<'_> {
 
     fn method(&mut self, written: &written::MethodRow, path: &Path) -> Option<MethodRow> {
         let names = Quantity::ALL.map(Quantity::name);
-        let quantity = Quantity::named(&written.quantity)
-            .ok_or_else(|| Finding::unknown("unknown-quantity", "quantity", &written.quantity, names));
+        let quantity = Quantity::named(&written.quantity).ok_or_else(|| {
+            Finding::unknown("unknown-quantity", "quantity", &written.quantity, names)
+        });
         let quantity = self.faults.keep(&path.key("quantity"), quantity);
-        let functional = self.faults.keep(&path.key("functional"), functional(&written.functional));
+        let functional = self
+            .faults
+            .keep(&path.key("functional"), functional(&written.functional));
         let source = self.source(&written.source, path);
         let (quantity, (functional, can_be_of)) = (quantity?, functional?);
         if !can_be_of.contains(&quantity) {
             let message = format!("`{}` is no functional of {quantity}", written.functional);
-            self.faults.error(&path.key("functional"), Finding::new("wrong-functional", message));
+            self.faults.error(
+                &path.key("functional"),
+                Finding::new("wrong-functional", message),
+            );
             return None;
         }
         Some(MethodRow {
@@ -151,7 +181,8 @@ impl Reading<'_> {
             Some("true") => Some(true),
             Some(other) => {
                 let message = format!("`neutral` is `true` or `false`, not `{other}`");
-                self.faults.error(&path.key("neutral"), Finding::new("bad-neutral", message));
+                self.faults
+                    .error(&path.key("neutral"), Finding::new("bad-neutral", message));
                 None
             }
         }
@@ -175,10 +206,16 @@ impl Reading<'_> {
             let path = path.key(parameter.name());
             if functional.parameters().contains(&parameter) {
                 let set = defaults.set(parameter, text);
-                self.faults.keep(&path, set.map_err(|fault| Finding::new("bad-parameter", fault)));
+                self.faults.keep(
+                    &path,
+                    set.map_err(|fault| Finding::new("bad-parameter", fault)),
+                );
             } else {
                 let message = format!("`{}` has no `{}`", written.functional, parameter.name());
-                self.faults.error_on(&Spot::Key(path), Finding::new("unknown-parameter", message).hint("delete it"));
+                self.faults.error_on(
+                    &Spot::Key(path),
+                    Finding::new("unknown-parameter", message).hint("delete it"),
+                );
             }
         }
         defaults
@@ -207,9 +244,11 @@ impl Reading<'_> {
             &written.form,
         ];
         let figures = ContourFigure::ALL.map(|which| {
-            let limits = limits(texts[which as usize], amounts::dimension_of(which), |value| {
-                amounts::plausible_form(which, value)
-            });
+            let limits = limits(
+                texts[which as usize],
+                amounts::dimension_of(which),
+                |value| amounts::plausible_form(which, value),
+            );
             self.faults.keep(&path.key(which.name()), limits)
         });
         let throat = limits(&written.throat, Dimension::Length, |value| {
@@ -217,7 +256,15 @@ impl Reading<'_> {
         });
         let throat = self.faults.keep(&path.key("throat"), throat);
         let source = self.source(&written.source, path);
-        let [Some(crest), Some(edge), Some(join), Some(wall), Some(seam), Some(form)] = figures else {
+        let [
+            Some(crest),
+            Some(edge),
+            Some(join),
+            Some(wall),
+            Some(seam),
+            Some(form),
+        ] = figures
+        else {
             return None;
         };
         Some(Class {
@@ -230,7 +277,8 @@ impl Reading<'_> {
     }
 
     fn gauges(&mut self, before: &[GaugeTable]) -> Vec<GaugeTable> {
-        let mut names: HashSet<String> = before.iter().map(|table| table.name().to_owned()).collect();
+        let mut names: HashSet<String> =
+            before.iter().map(|table| table.name().to_owned()).collect();
         let mut tables = Vec::new();
         for (place, written) in self.file.tables.iter().enumerate() {
             let path = Path::root().key("tables").index(place);
@@ -243,19 +291,29 @@ impl Reading<'_> {
     }
 
     fn gauge_table(&mut self, written: &written::Gauges, path: &Path) -> Option<GaugeTable> {
-        let unit = Unit::named(&written.unit).map_err(|error| Finding::amount(&written.unit, &error));
+        let unit =
+            Unit::named(&written.unit).map_err(|error| Finding::amount(&written.unit, &error));
         let unit = self.faults.keep(&path.key("unit"), unit);
         let source = self.source(&written.source, path);
         let (unit, source) = (unit?, source?);
-        let pairs = written.gauges.iter().map(|[name, size]| (name.to_string(), size.to_string()));
+        let pairs = written
+            .gauges
+            .iter()
+            .map(|[name, size]| (name.to_string(), size.to_string()));
         let rows: Vec<(String, String)> = pairs.collect();
-        let table = GaugeRows { name: &written.name, source: &source, unit, rows: &rows };
+        let table = GaugeRows {
+            name: &written.name,
+            source: &source,
+            unit,
+            rows: &rows,
+        };
         match table.check() {
             Ok(table) => Some(table),
             Err(faults) => {
                 for fault in faults {
                     let place = gauge_place(&fault, &path.key("gauges"));
-                    self.faults.error(&place, Finding::new("bad-gauge", fault.to_string()));
+                    self.faults
+                        .error(&place, Finding::new("bad-gauge", fault.to_string()));
                 }
                 None
             }
@@ -267,7 +325,9 @@ impl Reading<'_> {
 fn gauge_place(fault: &GaugeFault, gauges: &Path) -> Path {
     match *fault {
         GaugeFault::NoRows => gauges.clone(),
-        GaugeFault::NoName { row } | GaugeFault::NameTwice { row, .. } => gauges.index(row).index(0),
+        GaugeFault::NoName { row } | GaugeFault::NameTwice { row, .. } => {
+            gauges.index(row).index(0)
+        }
         GaugeFault::Size { row, .. }
         | GaugeFault::NotALength { row, .. }
         | GaugeFault::OutOfOrder { row, .. } => gauges.index(row).index(1),
@@ -276,11 +336,15 @@ fn gauge_place(fault: &GaugeFault, gauges: &Path) -> Path {
 
 /// A functional, with the quantities it can be of.
 fn functional(name: &str) -> Result<(Functional, &'static [Quantity]), Finding> {
-    let found = Functional::ALL.into_iter().find(|(_, words, _)| *words == name);
-    found.map(|(functional, _, quantities)| (functional, quantities)).ok_or_else(|| {
-        let names = Functional::ALL.map(|(_, words, _)| words);
-        Finding::unknown("unknown-functional", "functional", name, names)
-    })
+    let found = Functional::ALL
+        .into_iter()
+        .find(|(_, words, _)| *words == name);
+    found
+        .map(|(functional, _, quantities)| (functional, quantities))
+        .ok_or_else(|| {
+            let names = Functional::ALL.map(|(_, words, _)| words);
+            Finding::unknown("unknown-functional", "functional", name, names)
+        })
 }
 
 /// A value and the half-width of its limits, angles in radians.
