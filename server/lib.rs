@@ -16,31 +16,28 @@
 //! * [`translate`]: into other schemes
 //! * [`problem`]: what can go wrong with a question
 //!
-//! Above: pure; no files, clock, environment or network. Below: the outside.
+//! Above: pure, no files, clock, environment or network. Below: the outside.
 //!
-//! * [`load`]: files into schemes and tables
+//! * [`load`]: files, from folders or from inside the program
 //! * [`config`]: how the counter is set up
 //! * [`snapshot`]: everything loaded, immutable, replaced whole
-//! * [`reload`]: the snapshot in force, and when it is replaced
-//! * [`fetch`]: plug-ins from elsewhere
+//! * [`reload`]: new snapshots as files change
+//! * [`fetch`]: plug-ins from the shelf
 
+pub mod config;
 pub mod diagnostic;
+pub mod fetch;
+pub mod load;
 pub mod method;
 pub mod problem;
 pub mod profile;
+pub mod reload;
 pub mod route;
 pub mod scheme;
+pub mod snapshot;
 pub mod stamp;
 pub mod translate;
 pub mod uncertainty;
 pub mod unit;
 pub mod words;
 pub mod yaml;
-
-// Above pure, below the outside.
-
-pub mod config;
-pub mod fetch;
-pub mod load;
-pub mod reload;
-pub mod snapshot;

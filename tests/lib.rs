@@ -3,6 +3,7 @@
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
 //! * `config`: who may set what, and mistakes in the configuration
+//! * `demo`: the demo schemes against their own examples
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
 //! * `fetch`: plug-ins from elsewhere, against servers that misbehave
@@ -13,6 +14,7 @@
 //! * `route`: from one method to another
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `translate`: into other schemes
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -25,6 +27,7 @@ mod agreement;
 mod amount;
 mod case_file;
 mod config;
+mod demo;
 mod diagnostic;
 mod estimate;
 mod fetch;
@@ -37,5 +40,6 @@ mod schemes;
 mod shop;
 mod shown;
 mod stamp;
+mod translate;
 mod words;
 mod yaml;
