@@ -19,7 +19,8 @@
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source.
+//! `case_file` reads the tables in `cases/`, each of which names its source; `shop` sets up a
+//! counter in a folder of its own.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -30,9 +31,11 @@ mod config;
 mod demo;
 mod diagnostic;
 mod estimate;
+mod fetch;
 mod gauge;
 mod geometry;
 mod gum;
+mod load;
 mod route;
 mod scheme;
 mod schemes;
