@@ -123,11 +123,18 @@ pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
     let each = |file: &crate::load::LoadedFile| {
         let faults: Vec<FaultAnswer> = file.diagnostics.iter().map(FaultAnswer::of).collect();
         match &file.scheme {
-            Some(scheme) => SchemeAnswer { faults, state: state(file), ..loaded(scheme) },
+            Some(scheme) => SchemeAnswer {
+                faults,
+                state: state(file),
+                ..loaded(scheme)
+            },
             None => broken(&file.name, faults),
         }
     };
-    SchemesAnswer { schemes: snapshot.files.iter().map(each).collect(), tables: snapshot.hash.clone() }
+    SchemesAnswer {
+        schemes: snapshot.files.iter().map(each).collect(),
+        tables: snapshot.hash.clone(),
+    }
 }
 
 fn state(file: &crate::load::LoadedFile) -> String {
@@ -176,7 +183,11 @@ fn loaded(scheme: &Scheme) -> SchemeAnswer {
         figures: scheme.figures.iter().map(figure).collect(),
         stamps: scheme.stamps.iter().map(stamp).collect(),
         entries: scheme.entries.len(),
-        examples: scheme.examples.iter().map(|example| example.stamp.clone()).collect(),
+        examples: scheme
+            .examples
+            .iter()
+            .map(|example| example.stamp.clone())
+            .collect(),
         faults: Vec::new(),
     }
 }
@@ -188,7 +199,10 @@ fn figure(figure: &crate::scheme::Figure) -> SchemeFigure {
         method: method_text(&figure.method),
         says: figure.method.row.says.clone(),
         signs: figure.signs.count(),
-        range: figure.signs.ends().map(|(first, last)| (first.text, last.text)),
+        range: figure
+            .signs
+            .ends()
+            .map(|(first, last)| (first.text, last.text)),
         source: figure.source.clone(),
     }
 }

@@ -20,12 +20,7 @@ mod written;
 pub use check::check;
 pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
-<<<<<<< HEAD
 pub use meant::{
-=======
-pub use piece::{Binding, Given, Made, Reason};
-pub use scheme::{
->>>>>>> helper-c
     Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
     Stamp, Target, Years,
 };

@@ -7,13 +7,8 @@ use super::figures::quantity;
 use crate::method::{Method, Quantity};
 use crate::route;
 use crate::scheme::amounts;
-<<<<<<< HEAD
-use crate::scheme::faults::{Faults, Finding};
-use crate::scheme::meant::{Declaration, Series};
-=======
 use crate::scheme::faults::{Faults, Finding, Spot};
-use crate::scheme::scheme::{Declaration, Series};
->>>>>>> helper-c
+use crate::scheme::meant::{Declaration, Series};
 use crate::scheme::written;
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::Spread;

@@ -251,33 +251,6 @@ fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument>
     let path = Path::root().key("serves");
     let names = Instrument::ALL.map(Instrument::name);
     if written.serves.is_empty() {
-<<<<<<< HEAD
-        faults.error(
-            &path,
-            Finding::unknown(
-                "unknown-instrument",
-                "instrument",
-                "",
-                Instrument::ALL.map(Instrument::name),
-            ),
-        );
-    }
-    let instrument = |(place, text): (usize, &Text)| {
-        let found = Instrument::ALL
-            .into_iter()
-            .find(|one| one.name() == text.as_str());
-        let names = Instrument::ALL.map(Instrument::name);
-        let found =
-            found.ok_or_else(|| Finding::unknown("unknown-instrument", "instrument", text, names));
-        faults.keep(&path.index(place), found)
-    };
-    written
-        .serves
-        .iter()
-        .enumerate()
-        .filter_map(instrument)
-        .collect()
-=======
         let hint = format!("name one or more of `{}`", names.join("`, `"));
         faults.error(
             &path,
@@ -298,7 +271,6 @@ fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument>
         }
     }
     instruments
->>>>>>> helper-c
 }
 
 fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, Vec<String>)> {

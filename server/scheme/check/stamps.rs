@@ -4,14 +4,8 @@ use super::metal::{Metal, corners};
 use super::values::Figures;
 use super::{Parts, years};
 use crate::diagnostic::{Place, nearest};
-<<<<<<< HEAD
-use crate::scheme::faults::{Faults, Finding};
-use crate::scheme::figure::Signs;
-use crate::scheme::meant::{PartKind, Series, Stamp};
-=======
 use crate::scheme::faults::{Faults, Finding, item};
-use crate::scheme::scheme::{PartKind, Series, Stamp};
->>>>>>> helper-c
+use crate::scheme::meant::{PartKind, Series, Stamp};
 use crate::scheme::template::{Field, Template, TemplateFault, Token};
 use crate::scheme::written;
 use crate::yaml::{Path, Text};
