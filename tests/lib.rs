@@ -10,6 +10,7 @@
 //! * `agreement`: E_n
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `find`: worn stamps, and the table of misreadings
 //! * `words`: free words
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` makes
@@ -22,6 +23,7 @@ mod amount;
 mod case_file;
 mod diagnostic;
 mod estimate;
+mod find;
 mod gauge;
 mod gum;
 mod schemes;

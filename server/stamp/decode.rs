@@ -67,33 +67,10 @@ impl Decoder {
         }
         rivals.sort_by(|one, other| one.0.cmp(&other.0));
         let mut known = HashSet::new();
-        rivals.retain(|(rank, reading)| known.insert((rank.scheme, said(reading))));
+        rivals.retain(|(rank, reading)| known.insert((rank.scheme, reading.said())));
         complete &= rivals.len() <= MOST_READINGS;
         rivals.truncate(MOST_READINGS);
         Decoded { readings: rivals.into_iter().map(|(_, reading)| reading).collect(), complete }
-    }
-}
-
-/// What tells a reading from its duplicates.
-fn said(reading: &Reading) -> String {
-    let mut said: Vec<String> =
-        reading.parts.iter().map(|part| format!("{:?} {}", part.part, said_by(&part.bindings))).collect();
-    said.sort();
-    said.join("+")
-}
-
-fn said_by(bindings: &[Binding]) -> String {
-    let mut said: Vec<String> = bindings.iter().map(binding_key).collect();
-    said.sort();
-    said.join(",")
-}
-
-fn binding_key(binding: &Binding) -> String {
-    match binding {
-        Binding::Series { series, word } => format!("s{series}.{word}"),
-        Binding::Entry(entry) => format!("e{entry}"),
-        Binding::Figure(figure, sign) => format!("f{figure}={}", sign.text),
-        Binding::Mark { mark, code } => format!("m{mark}.{code}"),
     }
 }
 
@@ -124,7 +101,7 @@ impl Rival {
             scheme,
             canonical: reading.canonical(),
             stamps: reading.parts.iter().map(|part| part.stamp).collect(),
-            said: said(&reading),
+            said: reading.said(),
         };
         (rank, reading)
     }
