@@ -1,20 +1,22 @@
-//! What the program does, seen from outside: all integration tests, in one binary. A file a
-//! subject:
+//! What the program does, seen from outside: all integration tests, in one binary.
 //!
-//! * `diagnostic`: how a problem in a file is shown
-//! * `yaml`: what may come in from a file, and what is said of the rest
-//! * `amount`: numbers with units, spreads and scales as people write them
-//! * `gauge`: the drill tables, and tables with faults
-//! * `estimate`: sources, combining, expanding
-//! * `gum`: worked examples of the GUM and its first supplement
 //! * `agreement`: E_n
+//! * `amount`: numbers with units, spreads and scales as people write them
+//! * `diagnostic`: how a problem in a file is shown
+//! * `estimate`: sources, combining, expanding
+//! * `find`: worn stamps, and the table of misreadings
+//! * `gauge`: the drill tables, and tables with faults
+//! * `geometry`: sections against closed forms
+//! * `gum`: worked examples of the GUM and its first supplement
+//! * `route`: from one method to another
+//! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
-//! * `find`: worn stamps, and the table of misreadings
 //! * `words`: free words
+//! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` makes
-//! the invented schemes on which stamps are tried.
+//! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` reads
+//! the invented schemes of `plugins/` on which stamps are tried.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -25,7 +27,10 @@ mod diagnostic;
 mod estimate;
 mod find;
 mod gauge;
+mod geometry;
 mod gum;
+mod route;
+mod scheme;
 mod schemes;
 mod shown;
 mod stamp;

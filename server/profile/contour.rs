@@ -5,7 +5,9 @@
 //! of the two stays known in the source of each figure, so that a result can say
 //! whether it leans on a generic class.
 
-use crate::uncertainty::{Estimate, Source};
+use std::sync::Arc;
+
+use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// One of the six figures of form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -67,7 +69,7 @@ const GENERIC: &str = "generic/";
 
 /// Whether a source of doubt comes from a generic class.
 pub fn is_generic(source: &Source) -> bool {
-    source.key.starts_with(GENERIC)
+    source.key().starts_with(GENERIC)
 }
 
 impl Class {
@@ -85,7 +87,7 @@ impl Class {
     fn estimate(&self, (value, half_width): (f64, f64), what: &str, holder: &str) -> Estimate {
         let key = format!("{GENERIC}{holder}/{what}");
         let label = format!("{what} by the generic class {}", self.name);
-        Estimate::rectangular(value, half_width, Source::rectangular(key, label))
+        Estimate::rectangular(value, half_width, Arc::new(Source::new(key, label, Distribution::Rectangular)))
     }
 }
 

@@ -93,11 +93,16 @@ impl Carried {
 }
 
 impl Piece {
-    /// What `method` would read on this piece.
+    /// What `method` would read on this piece. A figure stated by this very method needs no
+    /// correction, and nothing surer can be had from it.
     pub fn carry(&self, method: &Method) -> Carried {
+        let stated = |anchor: &&Anchor| anchor.declared.is_none() && anchor.stated.method == *method;
+        if let Some(anchor) = self.anchors.iter().find(stated) {
+            return Carried::By(direct(anchor), Vec::new());
+        }
         let mut found: Vec<Measured> =
             self.anchors.iter().filter(|anchor| anchor.stated.method == *method).map(direct).collect();
-        found.extend(self.solutions.iter().filter_map(|solution| by_profile(solution, method)));
+        found.extend(self.solutions().iter().filter_map(|solution| by_profile(solution, method)));
         found.sort_by_key(rank);
         found.dedup_by(|one, other| one.route == other.route);
         let mut found = found.into_iter();

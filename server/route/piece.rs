@@ -1,6 +1,6 @@
 //! What is known of one piece of metal.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::solve::{Pinned, pin};
 use crate::method::{Method, Quantity};
@@ -78,22 +78,38 @@ pub(super) struct Solution {
 #[derive(Clone, Debug)]
 pub struct Piece {
     pub(super) anchors: Vec<Anchor>,
-    pub(super) solutions: Vec<Solution>,
     stated: Vec<Stated>,
+    contour: Option<Contour>,
+    solved: OnceLock<Solved>,
+}
+
+#[derive(Clone, Debug)]
+struct Solved {
+    solutions: Vec<Solution>,
     unsolved: Option<String>,
 }
 
 impl Piece {
-    /// Solves what can be solved. Without a contour, or without a rim figure, only
-    /// the stated figures and declared offsets are left. The first cup figure pins the
-    /// cup; a second one stays a figure of its own.
-    pub fn new(stated: Vec<Stated>, contour: Option<&Contour>, declared: &[Arc<Declared>]) -> Self {
+    /// A piece of which this is known. Its profile is solved when it is first asked for:
+    /// most pieces of a catalogue never are. Without a contour, or without a rim
+    /// figure, only the stated figures and declared offsets are left. The first cup
+    /// figure pins the cup; a second one stays a figure of its own.
+    pub fn new(stated: Vec<Stated>, contour: Option<Contour>, declared: &[Arc<Declared>]) -> Self {
         let anchors = anchors(&stated, declared);
-        let (solutions, unsolved) = match contour {
-            Some(contour) => solutions(&anchors, &stated, contour),
-            None => (Vec::new(), Some("its contour is not known".to_owned())),
-        };
-        Self { anchors, solutions, stated, unsolved }
+        Self { anchors, stated, contour, solved: OnceLock::new() }
+    }
+
+    fn solved(&self) -> &Solved {
+        self.solved.get_or_init(|| match &self.contour {
+            Some(contour) => solutions(&self.anchors, &self.stated, contour),
+            None => {
+                Solved { solutions: Vec::new(), unsolved: Some("its contour is not known".to_owned()) }
+            }
+        })
+    }
+
+    pub(super) fn solutions(&self) -> &[Solution] {
+        &self.solved().solutions
     }
 
     /// The figures as stated.
@@ -101,14 +117,19 @@ impl Piece {
         &self.stated
     }
 
+    /// Its form, where that is known.
+    pub fn contour(&self) -> Option<&Contour> {
+        self.contour.as_ref()
+    }
+
     /// The solved profile, where there is one: pinned by the figures as stated.
     pub fn profile(&self) -> Option<&Profile> {
-        self.solutions.first().map(|solution| &solution.profile)
+        self.solutions().first().map(|solution| &solution.profile)
     }
 
     /// Why there is no profile.
     pub fn unsolved(&self) -> Option<&str> {
-        self.unsolved.as_deref()
+        self.solved().unsolved.as_deref()
     }
 
     /// Metal that cannot be: the stated figures clash with the contour or one another.
@@ -138,7 +159,7 @@ fn is_cup(anchor: &Anchor) -> bool {
 }
 
 /// One solution for each way to anchor the rim and the cup, the stated ones first.
-fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> (Vec<Solution>, Option<String>) {
+fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved {
     let rims: Vec<&Anchor> = one_figure(anchors, is_rim);
     let mut cups: Vec<Option<&Anchor>> = one_figure(anchors, is_cup).into_iter().map(Some).collect();
     if cups.is_empty() {
@@ -155,7 +176,7 @@ fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> (Vec<S
         }
     }
     let unsolved = unsolved.filter(|_| solved.is_empty());
-    (solved, unsolved)
+    Solved { solutions: solved, unsolved }
 }
 
 /// The first stated figure that `wanted` names, and what declared offsets make of it.

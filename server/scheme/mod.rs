@@ -7,7 +7,9 @@
 //!
 //! Reading the text of a stamp is [`crate::stamp`].
 
+mod amounts;
 mod check;
+mod faults;
 mod figure;
 mod piece;
 mod scheme;
@@ -16,10 +18,12 @@ mod template;
 mod written;
 
 pub use check::check;
+pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use piece::{Binding, Given, Made, Reason};
 pub use scheme::{
-    Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series, Stamp, Target, Years,
+    Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
+    Stamp, Target, Years,
 };
 pub use tables::{Tables, tables};
 pub use template::{Field, Template, TemplateFault, Token};

@@ -88,6 +88,16 @@ impl Document {
         self.name_place(self.find(path).0)
     }
 
+    /// The line, from 1, of each item of a list; empty where there is no list.
+    pub fn lines(&self, list: &Path) -> Vec<usize> {
+        match self.find(list) {
+            (node, true) if self.nodes[node].kind == Kind::List => {
+                self.children(node).map(|item| self.value_place(item).line).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// Whether a scalar is in quotes or a block of text; `None` if there is no
     /// scalar there.
     pub fn quoted(&self, path: &Path) -> Option<bool> {

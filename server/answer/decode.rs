@@ -1,0 +1,282 @@
+//! What a legible stamp says.
+
+use std::sync::Arc;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::figure::Figure;
+use super::pictures::{SectionAnswer, section};
+use crate::method::Quantity;
+use crate::problem::{Kind, Problem};
+use crate::scheme::{Given, Made, Reason, Scheme};
+use crate::snapshot::Snapshot;
+use crate::stamp::{self, Reading, SegmentKind};
+use crate::translate::identity;
+
+/// A scheme, named so that its table can be found again.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SchemeName {
+    /// The name that commands and addresses use.
+    pub id: String,
+    /// The name that people read.
+    pub title: String,
+    /// Revision of its file.
+    pub revision: String,
+    /// SHA-256 of its file, the first twelve digits.
+    pub hash: String,
+}
+
+impl SchemeName {
+    /// Of a scheme.
+    pub fn of(scheme: &Scheme) -> Self {
+        Self {
+            id: scheme.id.clone(),
+            title: scheme.title.clone(),
+            revision: scheme.revision.clone(),
+            hash: scheme.hash.chars().take(12).collect(),
+        }
+    }
+}
+
+/// One segment of a stamp and what it means.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SegmentAnswer {
+    /// As typed.
+    pub text: String,
+    /// sign, series, entry, figure, mark or separator.
+    pub kind: String,
+    /// In words; empty for what only separates.
+    pub meaning: String,
+}
+
+/// What was read of one part.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct PartAnswer {
+    /// one-piece, top, rim, underpart or backbore.
+    pub part: String,
+    /// Its thread, where the scheme states one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub thread: Option<String>,
+    /// Segment by segment.
+    pub segments: Vec<SegmentAnswer>,
+}
+
+/// A figure in the maker's own method, and why it has its value.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FigureAnswer {
+    /// The scheme's name for it.
+    pub name: String,
+    /// The sign that gives it.
+    pub sign: String,
+    /// Why: the stamp, the entry, the series, or nothing marked.
+    pub because: String,
+    /// Whether the stamp itself says it.
+    pub stamped: bool,
+    /// Codes of marks that altered it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub altered_by: Vec<String>,
+    /// The value by the maker's method.
+    pub measured: Figure,
+}
+
+/// A quantity in the neutral frame, or why it is not known there.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct NeutralAnswer {
+    /// Which.
+    pub quantity: String,
+    /// Its value by the neutral method.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured: Option<Figure>,
+    /// Why there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cannot: Option<String>,
+}
+
+/// Something that is said besides.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Said {
+    /// The sentence.
+    pub says: String,
+    /// What says it.
+    pub because: String,
+}
+
+/// One reading of a stamp.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ReadingAnswer {
+    /// In which scheme.
+    pub scheme: SchemeName,
+    /// Instruments that the scheme serves.
+    pub serves: Vec<String>,
+    /// The canonical spelling.
+    pub canonical: String,
+    /// When it can have been made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made: Option<String>,
+    /// Part by part.
+    pub parts: Vec<PartAnswer>,
+    /// Figures by the maker's methods.
+    pub figures: Vec<FigureAnswer>,
+    /// What is said besides.
+    pub says: Vec<Said>,
+    /// In the neutral frame.
+    pub neutral: Vec<NeutralAnswer>,
+    /// The section, where the profile is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub section: Option<SectionAnswer>,
+    /// Why there is no section.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_section: Option<String>,
+}
+
+/// All readings of a stamp.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DecodeAnswer {
+    /// As typed.
+    pub stamp: String,
+    /// The likeliest first.
+    pub readings: Vec<ReadingAnswer>,
+    /// SHA-256 of all tables together.
+    pub tables: String,
+}
+
+/// Reads a legible stamp.
+///
+/// # Errors
+/// Nothing typed, too much typed, or no scheme reads it: then the nearest that could be meant.
+pub fn decode(snapshot: &Snapshot, text: &str) -> Result<DecodeAnswer, Problem> {
+    let readings = readings(snapshot, text)?;
+    Ok(DecodeAnswer {
+        stamp: text.trim().to_owned(),
+        readings: readings.iter().map(|one| reading(snapshot, one).0).collect(),
+        tables: snapshot.hash.clone(),
+    })
+}
+
+/// All readings, or the problem with the text.
+pub(super) fn readings(snapshot: &Snapshot, text: &str) -> Result<Vec<Reading>, Problem> {
+    typed(text)?;
+    let readings = snapshot.decoder.decode(text).readings;
+    if readings.is_empty() { Err(nothing(snapshot, text)) } else { Ok(readings) }
+}
+
+/// Refuses nothing and too much.
+pub(super) fn typed(text: &str) -> Result<(), Problem> {
+    if text.trim().is_empty() {
+        return Err(Problem::new(Kind::Empty, "nothing was typed").hint("type what is on the metal"));
+    }
+    let length = text.chars().count();
+    if length > stamp::LONGEST {
+        let says = format!("{length} characters were typed; a stamp has {} at the most", stamp::LONGEST);
+        return Err(Problem::new(Kind::TooLong, says).hint("type only what is on the metal"));
+    }
+    Ok(())
+}
+
+fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
+    let misses = snapshot.decoder.near_miss(text);
+    if let Some(miss) = misses.first() {
+        let made = miss.suggestions.iter().map(|stamp| format!("`{stamp}`")).collect::<Vec<_>>().join(" or ");
+        return Problem::new(Kind::NothingMatches, format!("{}: {}", miss.scheme.title, miss.message))
+            .hint(format!("made is {made}"));
+    }
+    let problem = Problem::new(Kind::NothingMatches, format!("no scheme here reads `{}`", text.trim()));
+    let nearest = snapshot.automaton.find(text, 3).map(|found| found.readings).unwrap_or_default();
+    let names: Vec<String> = nearest.iter().map(|one| format!("`{}`", one.canonical)).collect();
+    if names.is_empty() {
+        problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
+    } else {
+        problem.hint(format!("perhaps {}; `find` shows how likely", names.join(", ")))
+    }
+}
+
+/// One reading as an answer, and its piece.
+pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) {
+    let scheme = &reading.scheme;
+    let bindings = reading.bindings();
+    let made = scheme.make(&bindings, &identity(&bindings));
+    let answer = ReadingAnswer {
+        scheme: SchemeName::of(scheme),
+        serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
+        canonical: reading.canonical(),
+        made: reading.years().text(),
+        parts: reading.parts.iter().map(|part| part_answer(scheme, part)).collect(),
+        figures: figures(scheme, &made),
+        says: made.says.iter().map(|(says, because)| Said { says: says.clone(), because: because.clone() }).collect(),
+        neutral: neutral(snapshot, &made),
+        section: section(&made.piece),
+        no_section: made.piece.unsolved().map(str::to_owned),
+    };
+    (answer, made)
+}
+
+fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
+    let thread = scheme.parts.iter().find(|one| one.kind == part.part).and_then(|one| one.thread.clone());
+    let segment = |segment: &stamp::Segment| SegmentAnswer {
+        text: segment.text.clone(),
+        kind: kind_name(&segment.what).into(),
+        meaning: segment.meaning.clone(),
+    };
+    PartAnswer {
+        part: part.part.name().into(),
+        thread,
+        segments: part.segments.iter().map(segment).collect(),
+    }
+}
+
+fn kind_name(kind: &SegmentKind) -> &'static str {
+    match kind {
+        SegmentKind::Literal => "sign",
+        SegmentKind::Series => "series",
+        SegmentKind::Entry => "entry",
+        SegmentKind::Figure(_) => "figure",
+        SegmentKind::Mark(_) => "mark",
+        SegmentKind::Separator => "separator",
+    }
+}
+
+pub(super) fn figures(scheme: &Arc<Scheme>, made: &Made) -> Vec<FigureAnswer> {
+    made.figures.iter().filter_map(|given| figure(scheme, made, given)).collect()
+}
+
+fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
+    let named = &scheme.figures[given.figure];
+    let measured = Figure::carried(&made.piece.carry(&named.method)).ok()?;
+    let because = match &given.reason {
+        Reason::Stamped => "stamped".into(),
+        Reason::Entry(entry) => format!("by the entry {entry}"),
+        Reason::Series(series) => format!("implied by the series {series}"),
+        Reason::Unmarked => "nothing else is marked".into(),
+    };
+    Some(FigureAnswer {
+        name: named.name.clone(),
+        sign: given.sign.text.clone(),
+        because,
+        stamped: given.reason == Reason::Stamped,
+        altered_by: given.altered_by.clone(),
+        measured,
+    })
+}
+
+/// Every quantity of the neutral frame: those of which nothing at all is stated are left out.
+pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
+    let states = |quantity: Quantity| made.piece.stated().iter().any(|one| one.method.quantity() == quantity);
+    let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
+    let asked = |quantity: &Quantity| match quantity {
+        Quantity::CupDepth | Quantity::CupVolume => cup,
+        other => states(*other),
+    };
+    Quantity::ALL
+        .into_iter()
+        .filter(asked)
+        .filter_map(|quantity| {
+            let method = snapshot.tables.methods.neutral(quantity)?;
+            let (measured, cannot) = match Figure::carried(&made.piece.carry(&method)) {
+                Ok(measured) => (Some(measured), None),
+                Err(why) => (None, Some(why)),
+            };
+            Some(NeutralAnswer { quantity: quantity.name().into(), measured, cannot })
+        })
+        .collect()
+}

@@ -1,0 +1,212 @@
+//! A number as it leaves the program: with unit, method, uncertainty and route.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::method::{Method, Quantity};
+use crate::route::{Carried, Measured, Route};
+use crate::uncertainty::{Estimate, Expanded, shown};
+use crate::unit::{Dimension, Unit};
+
+/// A value with standard and expanded uncertainty, the unit in the names of the fields.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Amount {
+    /// A length.
+    Length {
+        /// Best estimate, mm.
+        value_mm: f64,
+        /// Standard uncertainty, mm.
+        u_mm: f64,
+        /// Expanded uncertainty, mm.
+        expanded_mm: f64,
+        /// Coverage factor of the expanded uncertainty.
+        k: f64,
+    },
+    /// A volume.
+    Volume {
+        /// Best estimate, ml.
+        value_ml: f64,
+        /// Standard uncertainty, ml.
+        u_ml: f64,
+        /// Expanded uncertainty, ml.
+        expanded_ml: f64,
+        /// Coverage factor of the expanded uncertainty.
+        k: f64,
+    },
+}
+
+/// Cubic millimetres in a millilitre.
+const MM3_IN_ML: f64 = 1000.0;
+
+impl Amount {
+    /// From an estimate of a quantity in its base unit.
+    pub fn of(quantity: Quantity, estimate: &Estimate) -> Self {
+        let Expanded { value, u, expanded, k } = Expanded::from(estimate);
+        match quantity.dimension() {
+            Dimension::Volume => Self::Volume {
+                value_ml: steady(value / MM3_IN_ML),
+                u_ml: steady(u / MM3_IN_ML),
+                expanded_ml: steady(expanded / MM3_IN_ML),
+                k,
+            },
+            _ => Self::Length { value_mm: steady(value), u_mm: steady(u), expanded_mm: steady(expanded), k },
+        }
+    }
+
+    fn parts(&self) -> (f64, f64) {
+        match *self {
+            Self::Length { value_mm, expanded_mm, .. } => (value_mm, expanded_mm),
+            Self::Volume { value_ml, expanded_ml, .. } => (value_ml, expanded_ml),
+        }
+    }
+
+    /// The unit in which it is shown.
+    pub fn unit(&self) -> &'static str {
+        match self {
+            Self::Length { .. } => Unit::MILLIMETRE.symbol,
+            Self::Volume { .. } => Unit::MILLILITRE.symbol,
+        }
+    }
+
+    /// Value and expanded uncertainty, rounded for people.
+    pub fn shown(&self) -> (String, String) {
+        let (value, expanded) = self.parts();
+        rounded(value, expanded)
+    }
+
+    /// The same in inches, for lengths.
+    pub fn shown_inch(&self) -> Option<(String, String)> {
+        match *self {
+            Self::Length { value_mm, expanded_mm, .. } => Some(rounded(value_mm / 25.4, expanded_mm / 25.4)),
+            Self::Volume { .. } => None,
+        }
+    }
+}
+
+/// Nanometres (or nanolitres) end the digits: what is smaller is noise of the arithmetic.
+fn steady(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
+}
+
+fn rounded(value: f64, expanded: f64) -> (String, String) {
+    match shown(value, expanded) {
+        Ok(shown) => (shown.value_for_people(), shown.expanded),
+        Err(why) => (why.to_string(), why.to_string()),
+    }
+}
+
+/// One link of a route.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct StepAnswer {
+    /// What is done.
+    pub says: String,
+    /// Who says so.
+    pub source: String,
+}
+
+/// The chain by which a value reached its method.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RouteAnswer {
+    /// stated, declared, contour or generic: the weakest link.
+    pub kind: String,
+    /// The chain in words.
+    pub text: String,
+    /// The chain, link by link.
+    pub steps: Vec<StepAnswer>,
+}
+
+impl RouteAnswer {
+    fn of(route: &Route) -> Self {
+        let step = |step: &crate::route::Step| StepAnswer { says: step.says.clone(), source: step.source.clone() };
+        Self {
+            kind: route.kind.name().into(),
+            text: route.to_string(),
+            steps: route.steps.iter().map(step).collect(),
+        }
+    }
+}
+
+/// A value by a method.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Figure {
+    /// What is meant.
+    pub quantity: String,
+    /// Where and how the gauge is put.
+    pub method: String,
+    /// Value, uncertainties and coverage factor.
+    #[serde(flatten)]
+    pub amount: Amount,
+    /// The unit in which value and plus_minus are shown.
+    pub unit: String,
+    /// The value, rounded to the place of its expanded uncertainty.
+    pub value: String,
+    /// The expanded uncertainty to two significant digits.
+    pub plus_minus: String,
+    /// Both in inches, for lengths.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inch: Option<String>,
+    /// How it got there.
+    pub route: RouteAnswer,
+    /// Routes that were not taken, the next best first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_taken: Vec<NotTaken>,
+}
+
+/// A route that was not taken and the value it would have given.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct NotTaken {
+    /// The value by that route.
+    #[serde(flatten)]
+    pub amount: Amount,
+    /// The route.
+    pub route: RouteAnswer,
+}
+
+impl Figure {
+    /// From a measured value and the routes that were not taken.
+    pub fn of(best: &Measured, others: &[Measured]) -> Self {
+        let quantity = best.method.quantity();
+        let amount = Amount::of(quantity, &best.estimate);
+        let (value, plus_minus) = amount.shown();
+        let inch = amount.shown_inch().map(|(value, expanded)| format!("{value} in ± {expanded} in"));
+        let not_taken = others.iter().map(|other| NotTaken {
+            amount: Amount::of(quantity, &other.estimate),
+            route: RouteAnswer::of(&other.route),
+        });
+        Self {
+            quantity: quantity.name().into(),
+            method: method_text(&best.method),
+            unit: amount.unit().into(),
+            value,
+            plus_minus,
+            inch,
+            amount,
+            route: RouteAnswer::of(&best.route),
+            not_taken: not_taken.collect(),
+        }
+    }
+
+    /// From a carried value, or why there is none.
+    ///
+    /// # Errors
+    /// What is missing, in words.
+    pub fn carried(carried: &Carried) -> Result<Self, String> {
+        match carried {
+            Carried::By(best, others) => Ok(Self::of(best, others)),
+            Carried::CannotBeCompared(why) => Err(why.clone()),
+        }
+    }
+
+    /// "16.34 mm ± 0.11 mm".
+    pub fn text(&self) -> String {
+        format!("{} {unit} ± {} {unit}", self.value, self.plus_minus, unit = self.unit)
+    }
+}
+
+/// A method in words, parameters and all.
+pub fn method_text(method: &Method) -> String {
+    let parameters = method.stated_parameters();
+    let words: Vec<String> = parameters.iter().map(|(name, text)| format!("{name} {text}")).collect();
+    if words.is_empty() { method.row.name.clone() } else { format!("{}, {}", method.row.name, words.join(", ")) }
+}

@@ -1,0 +1,273 @@
+//! What a worn or partial stamp, or gauge values, may belong to.
+//!
+//! The stamp's readings come with probabilities from [`crate::stamp`]; each gauge value then weighs
+//! every reading by how likely it is to be shown on that piece. What no scheme here explains
+//! keeps its own share, so that nothing is certain only because nothing else was listed.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::decode::{SchemeName, typed};
+use super::figure::Figure;
+use super::gauge::{Gauge, gauge};
+use crate::problem::{Kind, Problem};
+use crate::route::Piece;
+use crate::scheme::{Binding, Scheme};
+use crate::snapshot::Snapshot;
+use crate::stamp;
+use crate::translate::{self, identity};
+use crate::unit::Dimension;
+
+/// A character that was taken for another.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TakenAnswer {
+    /// Its place in what was typed, from 1.
+    pub position: usize,
+    /// What was typed; empty where nothing was.
+    pub seen: String,
+    /// What is meant; empty where it means nothing.
+    pub meant: String,
+}
+
+/// A gauge value held against a piece.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct GaugeCheck {
+    /// What the gauge showed.
+    pub gauge: Figure,
+    /// What the piece measures by that method; none where it cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<Figure>,
+    /// |difference| over its expanded uncertainty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub e_n: Option<f64>,
+    /// In words.
+    pub says: String,
+}
+
+/// One piece that it may be.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FoundAnswer {
+    /// Canonical stamp.
+    pub canonical: String,
+    /// Whose.
+    pub scheme: SchemeName,
+    /// How probable, 0 to 1, among all schemes here and "none of these".
+    pub probability: f64,
+    /// Which characters were taken for what.
+    pub taken: Vec<TakenAnswer>,
+    /// Each gauge value held against it.
+    pub gauges: Vec<GaugeCheck>,
+}
+
+/// What it may be.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FindAnswer {
+    /// As typed.
+    pub partial: String,
+    /// The most probable first.
+    pub results: Vec<FoundAnswer>,
+    /// Probability of all that is not listed: other readings, and markings of no scheme here.
+    pub something_else: f64,
+    /// False where a work limit ended the search.
+    pub complete: bool,
+    /// Names, notes and older words that match as words.
+    pub words: Vec<WordAnswer>,
+    /// SHA-256 of all tables together.
+    pub tables: String,
+}
+
+/// A free word that was found.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WordAnswer {
+    /// Where it stands.
+    pub scheme: SchemeName,
+    /// The words.
+    pub text: String,
+}
+
+/// A candidate before weighing.
+struct Candidate<'a> {
+    scheme: &'a Scheme,
+    bindings: Vec<Binding>,
+    canonical: String,
+    probability: f64,
+    taken: Vec<TakenAnswer>,
+}
+
+/// Candidates that are weighed by gauges; more are not looked at.
+const WEIGHED: usize = 60;
+
+/// Which question.
+#[derive(Clone, Debug)]
+pub struct FindAsk<'a> {
+    /// What can be seen of the stamp; may be empty where there are gauges.
+    pub partial: &'a str,
+    /// Gauge values, as `rim inner diameter@inner edge=16.2±0.1mm`.
+    pub gauges: &'a [String],
+    /// How many to list.
+    pub limit: usize,
+}
+
+/// Gauge values in one question; a person at a counter has fewer.
+const MOST_GAUGES: usize = 12;
+
+/// Finds what a partial stamp and gauge values may belong to. Without a stamp the gauges alone decide.
+///
+/// # Errors
+/// Nothing typed and no gauge, too much typed, or a gauge value that cannot be read.
+pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Problem> {
+    if ask.gauges.len() > MOST_GAUGES {
+        return Err(Problem::new(Kind::BadGauge, format!("{} gauge values; at most {MOST_GAUGES}", ask.gauges.len())));
+    }
+    let read = |(place, text): (usize, &String)| gauge(text, place, &snapshot.tables);
+    let gauges: Vec<Gauge> = ask.gauges.iter().enumerate().map(read).collect::<Result<_, _>>()?;
+    found(snapshot, ask.partial, &gauges, ask.limit)
+}
+
+fn found(snapshot: &Snapshot, partial: &str, gauges: &[Gauge], limit: usize) -> Result<FindAnswer, Problem> {
+    let (candidates, complete) = if partial.trim().is_empty() && !gauges.is_empty() {
+        (by_gauge(snapshot, gauges), false)
+    } else {
+        typed(partial)?;
+        by_stamp(snapshot, partial, if gauges.is_empty() { limit } else { WEIGHED.max(limit) })?
+    };
+    let mut results: Vec<FoundAnswer> =
+        candidates.into_iter().map(|candidate| weighed(snapshot, candidate, gauges)).collect();
+    let something_else = normalise(&mut results, gauges);
+    let listed: f64 = results.iter().skip(limit).map(|one| one.probability).sum();
+    results.truncate(limit);
+    Ok(FindAnswer {
+        partial: partial.trim().to_owned(),
+        results,
+        something_else: steady(something_else + listed),
+        complete,
+        words: words(snapshot, partial),
+        tables: snapshot.hash.clone(),
+    })
+}
+
+fn words(snapshot: &Snapshot, partial: &str) -> Vec<WordAnswer> {
+    let hits = snapshot.words.find(partial);
+    let answer = |hit: crate::words::Hit<'_, usize>| WordAnswer {
+        scheme: SchemeName::of(&snapshot.schemes[*hit.item]),
+        text: hit.text.to_owned(),
+    };
+    hits.into_iter().take(5).map(answer).collect()
+}
+
+fn by_stamp<'a>(
+    snapshot: &'a Snapshot,
+    partial: &str,
+    limit: usize,
+) -> Result<(Vec<Candidate<'a>>, bool), Problem> {
+    let found = snapshot
+        .automaton
+        .find(partial, limit)
+        .map_err(|fault| Problem::new(Kind::BadParameter, fault.to_string()))?;
+    let candidate = |one: stamp::FoundReading| {
+        let scheme = snapshot.schemes.iter().find(|scheme| scheme.id == one.scheme.id)?;
+        let taken = one.taken.iter().map(|taken| TakenAnswer {
+            position: taken.position,
+            seen: taken.seen.clone(),
+            meant: taken.meant.clone(),
+        });
+        Some(Candidate {
+            scheme,
+            bindings: one.bindings.clone(),
+            canonical: one.canonical.clone(),
+            probability: one.probability,
+            taken: taken.collect(),
+        })
+    };
+    Ok((found.readings.into_iter().filter_map(candidate).collect(), found.complete))
+}
+
+/// The nearest of every scheme, held to be equally common.
+fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> {
+    let piece = Piece::new(gauges.iter().map(|gauge| gauge.stated.clone()).collect(), None, &[]);
+    let each = |target: &'a translate::Target| {
+        let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
+        matches.into_iter().map(|one| {
+            let stamps = one.stamps.iter().filter_map(|&stamp| stamp::encode(&target.scheme, stamp, &one.bindings));
+            let canonical = stamps.collect::<Vec<_>>().join(" + ");
+            let scheme: &'a Scheme = &target.scheme;
+            Candidate { scheme, bindings: one.bindings, canonical, probability: 0.0, taken: Vec::new() }
+        })
+    };
+    let mut candidates: Vec<Candidate<'a>> = snapshot.targets.iter().flat_map(each).collect();
+    let count = candidates.len() as f64;
+    candidates.iter_mut().for_each(|one| one.probability = KNOWN / count);
+    candidates
+}
+
+/// How probable it is, before any gauge is put to it, that a piece is of a scheme here. Judged; no source.
+const KNOWN: f64 = 0.9;
+
+/// The span over which a gauge value of an unknown piece may lie, mm or mm³: what is not explained is
+/// equally likely anywhere in it. Judged; no source.
+fn span(gauge: &Gauge) -> f64 {
+    match gauge.stated.method.quantity().dimension() {
+        Dimension::Volume => 2000.0,
+        _ => 10.0,
+    }
+}
+
+fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> FoundAnswer {
+    let Candidate { scheme, bindings, canonical, probability, taken } = candidate;
+    let mut answer =
+        FoundAnswer { canonical, scheme: SchemeName::of(scheme), probability, taken, gauges: Vec::new() };
+    if gauges.is_empty() {
+        return answer;
+    }
+    let made = scheme.make(&bindings, &identity(&bindings));
+    for gauge in gauges {
+        let (check, likelihood) = held(snapshot, &made.piece, gauge);
+        answer.probability *= likelihood.unwrap_or(1.0 / span(gauge));
+        answer.gauges.push(check);
+    }
+    answer
+}
+
+/// A gauge value held against a piece, and the likelihood of it (per mm or mm³).
+fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Option<f64>) {
+    let alone = Piece::new(vec![gauge.stated.clone()], None, &[]);
+    let method = &gauge.stated.method;
+    let shown = match Figure::carried(&alone.carry(method)) {
+        Ok(shown) => shown,
+        Err(_) => unreachable!("a figure is stated by its own method"),
+    };
+    match translate::compare(&alone, piece, method, &snapshot.feel) {
+        Ok(difference) => {
+            let variance = difference.difference.variance();
+            let square = difference.difference.value().powi(2);
+            let likelihood = (-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt();
+            let says = match difference.e_n {
+                Some(e_n) if e_n <= 1.0 => "agrees within the uncertainty".to_owned(),
+                _ => format!("is {} than the gauge shows", difference.words()),
+            };
+            let check =
+                GaugeCheck { gauge: shown, piece: Some(Figure::of(&difference.theirs, &[])), e_n: difference.e_n, says };
+            (check, likelihood.is_finite().then_some(likelihood))
+        }
+        Err(why) => (GaugeCheck { gauge: shown, piece: None, e_n: None, says: format!("cannot be compared: {why}") }, None),
+    }
+}
+
+/// Weights become probabilities; the rest is what is not explained.
+fn normalise(results: &mut [FoundAnswer], gauges: &[Gauge]) -> f64 {
+    let prior: f64 = results.iter().map(|one| one.probability).sum();
+    let unexplained = if gauges.is_empty() {
+        (1.0 - prior).max(0.0)
+    } else {
+        (1.0 - KNOWN) * gauges.iter().map(|gauge| 1.0 / span(gauge)).product::<f64>()
+    };
+    let total = prior + unexplained;
+    results.iter_mut().for_each(|one| one.probability = steady(one.probability / total));
+    results.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    unexplained / total
+}
+
+/// Six digits: more would claim more than a judged model knows.
+fn steady(probability: f64) -> f64 {
+    (probability * 1e6).round() / 1e6
+}

@@ -1,0 +1,23 @@
+//! The questions of the counter and their answers, as data.
+//!
+//! One function a question, each on a [`Snapshot`](crate::snapshot::Snapshot), each giving a
+//! structure that serialises to the JSON of the command line and of `/api/v1/`, and that
+//! pages, cards and printed text are made from. Every number in one has its
+//! unit in its field's name and its method, coverage factor and route beside it.
+//!
+//! No question is decided here; see [`crate::stamp`], [`crate::route`], [`crate::translate`].
+
+mod decode;
+mod figure;
+mod find;
+mod gauge;
+mod pictures;
+mod schemes;
+mod translate;
+
+pub use decode::{DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName, SegmentAnswer, decode, reading};
+pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
+pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
+pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
+pub use schemes::{SchemeAnswer, SchemesAnswer, scheme, schemes};
+pub use translate::{Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer, card_address, translate};

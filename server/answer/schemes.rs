@@ -1,0 +1,164 @@
+//! The schemes that are loaded, and those that are broken.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::decode::SchemeName;
+use super::figure::method_text;
+use super::translate::unknown;
+use crate::diagnostic::Json;
+use crate::problem::Problem;
+use crate::scheme::Scheme;
+use crate::snapshot::Snapshot;
+
+/// One figure of a scheme.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SchemeFigure {
+    /// Its name in templates.
+    pub name: String,
+    /// What it measures.
+    pub quantity: String,
+    /// Where and how the gauge goes.
+    pub method: String,
+    /// The method in a sentence.
+    pub says: String,
+    /// How many signs it has.
+    pub signs: usize,
+    /// First and last sign, where there are any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub range: Option<(String, String)>,
+    /// Who says so.
+    pub source: String,
+}
+
+/// One template of a scheme.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SchemeStamp {
+    /// The part that bears it.
+    pub part: String,
+    /// The template.
+    pub template: String,
+    /// When it was stamped so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub years: Option<String>,
+}
+
+/// One scheme and its state.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SchemeAnswer {
+    /// Its name and revision; none where the file is broken.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scheme: Option<SchemeName>,
+    /// The file.
+    pub file: String,
+    /// loaded, broken, or an older version kept.
+    pub state: String,
+    /// Instruments.
+    pub serves: Vec<String>,
+    /// Sentences.
+    pub notes: Vec<String>,
+    /// Where its statements come from.
+    pub source: String,
+    /// Figures.
+    pub figures: Vec<SchemeFigure>,
+    /// Templates.
+    pub stamps: Vec<SchemeStamp>,
+    /// Catalogue entries.
+    pub entries: usize,
+    /// Stamps to try.
+    pub examples: Vec<String>,
+    /// Faults and warnings.
+    pub faults: Vec<Json>,
+}
+
+/// All schemes.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SchemesAnswer {
+    /// In file order, broken ones too.
+    pub schemes: Vec<SchemeAnswer>,
+    /// SHA-256 of all tables together.
+    pub tables: String,
+}
+
+/// All schemes, broken ones with their faults.
+pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
+    let each = |file: &crate::load::LoadedFile| {
+        let faults: Vec<Json> = file.diagnostics.iter().map(Json::from).collect();
+        match &file.scheme {
+            Some(scheme) => SchemeAnswer { faults, state: state(file), ..loaded(scheme) },
+            None => broken(&file.name, faults),
+        }
+    };
+    SchemesAnswer { schemes: snapshot.files.iter().map(each).collect(), tables: snapshot.hash.clone() }
+}
+
+fn state(file: &crate::load::LoadedFile) -> String {
+    match &file.kept_since {
+        Some(since) => format!("the version of {since} is kept; the newer file is broken"),
+        None => "loaded".into(),
+    }
+}
+
+/// One scheme by its id.
+///
+/// # Errors
+/// It is not there.
+pub fn scheme(snapshot: &Snapshot, id: &str) -> Result<SchemeAnswer, Problem> {
+    schemes(snapshot)
+        .schemes
+        .into_iter()
+        .find(|one| one.scheme.as_ref().is_some_and(|scheme| scheme.id == id))
+        .ok_or_else(|| unknown(snapshot, id))
+}
+
+fn broken(file: &str, faults: Vec<Json>) -> SchemeAnswer {
+    SchemeAnswer {
+        scheme: None,
+        file: file.to_owned(),
+        state: "broken".into(),
+        serves: Vec::new(),
+        notes: Vec::new(),
+        source: String::new(),
+        figures: Vec::new(),
+        stamps: Vec::new(),
+        entries: 0,
+        examples: Vec::new(),
+        faults,
+    }
+}
+
+fn loaded(scheme: &Scheme) -> SchemeAnswer {
+    SchemeAnswer {
+        scheme: Some(SchemeName::of(scheme)),
+        file: scheme.file.clone(),
+        state: "loaded".into(),
+        serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
+        notes: scheme.notes.clone(),
+        source: scheme.source.clone(),
+        figures: scheme.figures.iter().map(figure).collect(),
+        stamps: scheme.stamps.iter().map(stamp).collect(),
+        entries: scheme.entries.len(),
+        examples: scheme.examples.iter().map(|example| example.stamp.clone()).collect(),
+        faults: Vec::new(),
+    }
+}
+
+fn figure(figure: &crate::scheme::Figure) -> SchemeFigure {
+    SchemeFigure {
+        name: figure.name.clone(),
+        quantity: figure.method.quantity().name().into(),
+        method: method_text(&figure.method),
+        says: figure.method.row.says.clone(),
+        signs: figure.signs.count(),
+        range: figure.signs.ends().map(|(first, last)| (first.text, last.text)),
+        source: figure.source.clone(),
+    }
+}
+
+fn stamp(stamp: &crate::scheme::Stamp) -> SchemeStamp {
+    SchemeStamp {
+        part: stamp.part.name().into(),
+        template: stamp.template.text.clone(),
+        years: stamp.years.text(),
+    }
+}

@@ -1,0 +1,83 @@
+//! What the card says, as data.
+//!
+//! The card is what a customer takes away: the shop, the stamp as read, what each segment means,
+//! the measures, the nearest pieces asked for, the section, routes and revisions, cautions,
+//! and the address that reopens it. Made of answers, so that no figure on paper differs
+//! from the JSON. How it looks is [`crate::paper`].
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::answer::{ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
+
+/// The shop that hands out the card.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Shop {
+    /// Its name.
+    pub name: String,
+    /// Its address, line by line.
+    pub lines: Vec<String>,
+}
+
+/// A card.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Card {
+    /// Who hands it out.
+    pub shop: Shop,
+    /// The stamp as typed.
+    pub stamp: String,
+    /// As read.
+    pub reading: ReadingAnswer,
+    /// Other readings that the stamp has.
+    pub rivals: Vec<String>,
+    /// The nearest pieces.
+    pub into: Vec<TranslationAnswer>,
+    /// The rule behind the verdicts, once.
+    pub rule: String,
+    /// Where the feel limits come from.
+    pub feel_source: String,
+    /// How uncertainty is stated, once.
+    pub uncertainty: String,
+    /// The tables that were used, each with its revision.
+    pub tables_used: Vec<SchemeName>,
+    /// SHA-256 of all tables together.
+    pub tables: String,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// The address that reopens the card.
+    pub address: String,
+}
+
+/// How uncertainty is stated on every card.
+pub const UNCERTAINTY: &str = "± is the expanded uncertainty, coverage factor k = 2: the true figure is very likely \
+(about 95 %) within it.";
+
+/// The cautions of the trade. Common practice; local rules come first.
+pub const CAUTIONS: [&str; 4] = [
+    "Figures are guidance, not a promise of fit or feel: try before you buy or cut.",
+    "Turning, drilling and buffing make brass dust and chips that can hold lead: extraction, eye protection, no food near, wash hands.",
+    "Worn plating or bare nickel can irritate lips and skin. Plating is licensed work.",
+    "Clean and disinfect before it touches the lips. Local rules and licensed practice come first.",
+];
+
+impl Card {
+    /// From a translation, for a shop, reopened at `address`.
+    pub fn new(shop: Shop, answer: TranslateAnswer, address: String) -> Self {
+        let mut tables_used = vec![answer.reading.scheme.clone()];
+        tables_used.extend(answer.into.iter().map(|one| one.scheme.clone()));
+        Self {
+            shop,
+            stamp: answer.stamp,
+            reading: answer.reading,
+            rivals: answer.rivals,
+            into: answer.into,
+            rule: answer.rule,
+            feel_source: answer.feel_source,
+            uncertainty: UNCERTAINTY.into(),
+            tables_used,
+            tables: answer.tables,
+            cautions: CAUTIONS.map(str::to_owned).to_vec(),
+            address,
+        }
+    }
+}

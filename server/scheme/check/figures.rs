@@ -1,0 +1,249 @@
+//! What a name can state.
+
+use super::Common;
+use super::signs::{self, signs};
+use super::values::{Checked, Figures};
+use crate::method::{Method, Methods, Parameter, Quantity};
+use crate::scheme::amounts;
+use crate::scheme::faults::{Faults, Finding, Spot};
+use crate::scheme::figure::Figure;
+use crate::scheme::written;
+use crate::unit::Scale;
+use crate::yaml::{Ordered, Path, Text};
+
+/// All figures.
+pub(super) fn figures(
+    written: &Ordered<written::Figure>,
+    common: &Common<'_>,
+    faults: &mut Faults<'_>,
+) -> Figures {
+    let above = Path::root().key("figures");
+    let checked = written.iter().map(|(name, figure)| {
+        let path = above.key(name);
+        let looking = Looking {
+            name,
+            figure,
+            path: &path,
+            common,
+        };
+        looking.checked(faults)
+    });
+    let checked = checked.collect();
+    Figures::new(
+        written.iter().map(|(name, _)| name.to_string()).collect(),
+        checked,
+    )
+}
+
+/// One figure that is looked at.
+struct Looking<'a> {
+    name: &'a str,
+    figure: &'a written::Figure,
+    path: &'a Path,
+    common: &'a Common<'a>,
+}
+
+impl Looking<'_> {
+    fn checked(&self, faults: &mut Faults<'_>) -> Option<Checked> {
+        let written = self.figure;
+        let quantity = quantity(&written.quantity);
+        let quantity = faults.keep(&self.path.key("quantity"), quantity)?;
+        let method = self.method(quantity, faults);
+        let scale = written.unit.as_ref().map(|text| scale(text, quantity));
+        let scale = scale.and_then(|scale| faults.keep(&self.path.key("unit"), scale));
+        let context = signs::Context {
+            path: self.path,
+            quantity,
+            scale: scale.as_ref(),
+            unit_given: written.unit.is_some(),
+            case_matters: self.common.case_matters,
+            tables: self.common.tables,
+        };
+        let signs = signs(written, &context, faults);
+        let tolerance = self.tolerance(quantity, faults);
+        let figure = Figure {
+            name: self.name.to_owned(),
+            method: method?,
+            signs: signs?,
+            tolerance,
+            unmarked: None,
+            means: written.means.as_ref().map(Text::to_string),
+            source: self.common.source(&written.source),
+        };
+        let mut checked = Checked::new(figure, scale, self.common.case_matters);
+        self.plausible(&checked, faults);
+        self.unmarked(&mut checked, faults);
+        Some(checked)
+    }
+
+    fn method(&self, quantity: Quantity, faults: &mut Faults<'_>) -> Option<Method> {
+        let written = self.figure;
+        let method = named_method(&self.common.tables.methods, quantity, &written.method);
+        let mut method = faults.keep(&self.path.key("method"), method)?;
+        let parameters = [
+            (Parameter::Angle, &written.angle),
+            (Parameter::At, &written.at),
+            (Parameter::From, &written.from),
+            (Parameter::Across, &written.across),
+        ];
+        let mut good = true;
+        for (parameter, text) in parameters {
+            let Some(text) = text else { continue };
+            let path = self.path.key(parameter.name());
+            if method.row.functional.parameters().contains(&parameter) {
+                let set = method.parameters.set(parameter, text);
+                good &= faults
+                    .keep(
+                        &path,
+                        set.map_err(|fault| Finding::new("bad-parameter", fault)),
+                    )
+                    .is_some();
+            } else {
+                good = false;
+                faults.error_on(&Spot::Key(path), no_parameter(&method, parameter));
+            }
+        }
+        match method.missing().filter(|_| good) {
+            Some(parameter) => {
+                faults.error_on(
+                    &Spot::Value(self.path.key("method")),
+                    missing_parameter(&method, parameter),
+                );
+                None
+            }
+            None => good.then_some(method),
+        }
+    }
+
+    fn tolerance(&self, quantity: Quantity, faults: &mut Faults<'_>) -> Option<f64> {
+        let text = self
+            .figure
+            .tolerance
+            .as_ref()?
+            .trim()
+            .trim_start_matches('±');
+        let amount = amounts::plain(text, quantity.dimension()).and_then(|amount| {
+            let below = || {
+                Finding::new(
+                    "bad-amount",
+                    format!("a tolerance of `{text}`; expected more than zero"),
+                )
+            };
+            (amount.value > 0.0)
+                .then_some(amount.value)
+                .ok_or_else(below)
+        });
+        faults.keep(&self.path.key("tolerance"), amount)
+    }
+
+    /// The signs with the smallest and the largest value stand for all between.
+    fn plausible(&self, checked: &Checked, faults: &mut Faults<'_>) {
+        let written = self.figure;
+        let kinds = [
+            ("grid", written.grid.is_some()),
+            ("fractions", written.fractions.is_some()),
+            ("gauge", written.gauge.is_some()),
+            ("steps", written.steps.is_some()),
+            ("values", written.values.is_some()),
+        ];
+        let key = kinds
+            .into_iter()
+            .find(|(_, given)| *given)
+            .map_or("unit", |(key, _)| key);
+        let Some((low, high)) = checked.ends() else {
+            return;
+        };
+        let ends = if low == high {
+            vec![low]
+        } else {
+            vec![low, high]
+        };
+        for end in ends {
+            let plausible =
+                amounts::plausible(checked.figure.method.quantity(), end.amount.amount.value);
+            let plausible = plausible.map_err(|mut finding| {
+                finding.message = format!("`{}` states {}", end.text, finding.message);
+                finding
+            });
+            let path = match key {
+                "values" => self.path.key(key).key(&end.text),
+                _ => self.path.key(key),
+            };
+            faults.keep(&path, plausible);
+        }
+    }
+
+    fn unmarked(&self, checked: &mut Checked, faults: &mut Faults<'_>) {
+        if let Some(text) = &self.figure.unmarked {
+            let sign = checked.read(text);
+            checked.figure.unmarked = faults.keep(&self.path.key("unmarked"), sign);
+        }
+    }
+}
+
+/// The quantity of that name.
+pub(super) fn quantity(text: &str) -> Result<Quantity, Finding> {
+    let names = Quantity::ALL.map(Quantity::name);
+    Quantity::named(text)
+        .ok_or_else(|| Finding::unknown("unknown-quantity", "quantity", text, names))
+}
+
+fn scale(text: &str, quantity: Quantity) -> Result<Scale, Finding> {
+    let scale = Scale::parse(text).map_err(|error| Finding::amount(text, &error))?;
+    let (found, wanted) = (scale.unit().dimension, quantity.dimension());
+    if found == wanted {
+        return Ok(scale);
+    }
+    let message = format!(
+        "`{text}` is a unit of {}; a {quantity} is a {}",
+        found.name(),
+        wanted.name()
+    );
+    let units = match wanted {
+        crate::unit::Dimension::Volume => "`ml` or `0.1 ml`",
+        _ => "`mm`, `0.1 mm`, `0.01 mm`, `inch` or `thou`",
+    };
+    Err(Finding::new("wrong-dimension", message).hint(format!("write {units}")))
+}
+
+fn named_method(methods: &Methods, quantity: Quantity, name: &str) -> Result<Method, Finding> {
+    let what = format!("method of {quantity}");
+    methods
+        .named(quantity, name)
+        .ok_or_else(|| Finding::unknown("unknown-method", &what, name, methods.names(quantity)))
+}
+
+fn no_parameter(method: &Method, parameter: Parameter) -> Finding {
+    let own: Vec<&str> = method
+        .row
+        .functional
+        .parameters()
+        .iter()
+        .map(|one| one.name())
+        .collect();
+    let message = format!(
+        "the method `{}` has no `{}`",
+        method.row.name,
+        parameter.name()
+    );
+    Finding::new("unknown-parameter", message).hint(match own.as_slice() {
+        [] => "delete it".to_owned(),
+        own => format!("it has `{}`", own.join("`, `")),
+    })
+}
+
+fn missing_parameter(method: &Method, parameter: Parameter) -> Finding {
+    let name = parameter.name();
+    let message = format!(
+        "{} by `{}` needs `{name}`",
+        method.quantity(),
+        method.row.name
+    );
+    let like = match parameter {
+        Parameter::Angle => "`angle: 45 deg`",
+        Parameter::At => "`at: 1.0 mm`",
+        Parameter::From => "`from: crest` or `from: seam`",
+        Parameter::Across => "`across: crest`, `across: inner edge` or `across: seam`",
+    };
+    Finding::new("missing-parameter", message).hint(format!("add {like}"))
+}

@@ -1,0 +1,20 @@
+//! Into other schemes.
+//!
+//! A piece is carried into each target figure's own method and compared there; where
+//! it cannot be, the target is carried into the piece's method. A catalogue is
+//! searched by entries, a grid by computing its nearest points; families (series,
+//! entries) are walked, grid points never listed. Every match tells each
+//! difference with its uncertainty and a verdict in words.
+//!
+//! How a value reaches a method is [`crate::route`]; what is near enough to be felt
+//! is the shop's [`Feel`].
+
+mod candidates;
+mod difference;
+mod feel;
+mod search;
+
+pub use candidates::{Target, identity};
+pub use difference::{Difference, Verdict, compare};
+pub use feel::{Feel, FeelLimit, RULE};
+pub use search::{Match, NotCompared, Outside, Translation, identify, translate};
