@@ -12,6 +12,7 @@
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
+//! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `translate`: into other schemes
@@ -36,6 +37,7 @@ mod geometry;
 mod gum;
 mod load;
 mod route;
+mod scheme;
 mod schemes;
 mod shop;
 mod shown;
