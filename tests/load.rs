@@ -77,11 +77,6 @@ fn a_bad_file_takes_no_good_one_down() {
     assert_eq!(snapshot.target("gavott").unwrap().scheme.id, "gavott");
     assert_eq!(snapshot.decoder.decode("GA 160").readings.len(), 1);
     assert_eq!(snapshot.words.find("gavott")[0].value, &1);
-    assert_eq!(
-            .scheme
-            .id,
-        "gavott"
-    );
 }
 
 #[test]
