@@ -76,6 +76,11 @@ impl Reading {
             .collect()
     }
 
+    /// Places of the stamps of its parts.
+    pub fn stamps(&self) -> Vec<usize> {
+        self.parts.iter().map(|part| part.stamp).collect()
+    }
+
     /// The canonical spelling, parts in the order of [`PartKind::ALL`] joined by ` + `.
     pub fn canonical(&self) -> String {
         let mut parts: Vec<&PartReading> = self.parts.iter().collect();
