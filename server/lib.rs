@@ -11,12 +11,20 @@
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
+//! * [`stamp`]: what is marked on the metal, read, written and found
+//! * [`words`]: free words
+//! * [`translate`]: into other schemes
+//! * [`problem`]: what can go wrong with a question
 
 pub mod diagnostic;
 pub mod method;
+pub mod problem;
 pub mod profile;
 pub mod route;
-//pub mod scheme;
+pub mod scheme;
+pub mod stamp;
+pub mod translate;
 pub mod uncertainty;
 pub mod unit;
-//pub mod yaml;
+pub mod words;
+pub mod yaml;

@@ -1,1 +1,7 @@
-fn main(){}
+//! The counterbore program: starts, and nothing else.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    counterbore::cli::run()
+}

@@ -1,11 +1,17 @@
 //! All integration tests, in one binary.
 //!
-//! * `amount`: numbers with units, spreads and scales as people write them
-//! * `gauge`: the drill tables, and tables with faults
-//! * `estimate`: sources, combining, expanding
-//! * `gum`: worked examples of the GUM and its first supplement
 //! * `agreement`: E_n
+//! * `amount`: numbers with units, spreads and scales as people write them
+//! * `diagnostic`: how a problem in a file is shown
+//! * `estimate`: sources, combining, expanding
+//! * `gauge`: the drill tables, and tables with faults
+//! * `geometry`: sections against closed forms
+//! * `gum`: worked examples of the GUM and its first supplement
+//! * `route`: from one method to another
 //! * `shown`: the rounding function
+//! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `words`: free words
+//! * `yaml`: what may come in from a file, and what is said of the rest
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source.
 
@@ -14,7 +20,14 @@
 mod agreement;
 mod amount;
 mod case_file;
+mod diagnostic;
 mod estimate;
 mod gauge;
+mod geometry;
 mod gum;
+mod route;
+mod schemes;
 mod shown;
+mod stamp;
+mod words;
+mod yaml;

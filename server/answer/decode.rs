@@ -141,17 +141,6 @@ pub struct DecodeAnswer {
     pub tables: String,
 }
 
-/// A size that is not made, and those that are.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct NearMissAnswer {
-    /// In which scheme.
-    pub scheme: String,
-    /// One sentence.
-    pub says: String,
-    /// Stamps that are made.
-    pub suggestions: Vec<String>,
-}
-
 /// Reads a legible stamp.
 ///
 /// # Errors
@@ -168,7 +157,7 @@ pub fn decode(snapshot: &Snapshot, text: &str) -> Result<DecodeAnswer, Problem> 
 /// All readings, or the problem with the text.
 pub(super) fn readings(snapshot: &Snapshot, text: &str) -> Result<Vec<Reading>, Problem> {
     typed(text)?;
-    let readings = stamp::decode(&snapshot.schemes, text);
+    let readings = snapshot.decoder.decode(text).readings;
     if readings.is_empty() { Err(nothing(snapshot, text)) } else { Ok(readings) }
 }
 
@@ -186,7 +175,7 @@ pub(super) fn typed(text: &str) -> Result<(), Problem> {
 }
 
 fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
-    let misses = stamp::near_miss(&snapshot.schemes, text);
+    let misses = snapshot.decoder.near_miss(text);
     if let Some(miss) = misses.first() {
         let made = miss.suggestions.iter().map(|stamp| format!("`{stamp}`")).collect::<Vec<_>>().join(" or ");
         return Problem::new(Kind::NothingMatches, format!("{}: {}", miss.scheme.title, miss.message))

@@ -9,7 +9,8 @@ use serde::Serialize;
 
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
-use super::gauge::Gauge;
+use super::translate::spelled;
+use super::gauge::{Gauge, gauge};
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
 use crate::scheme::{Binding, Scheme};
@@ -97,11 +98,34 @@ struct Candidate<'a> {
 /// Candidates that are weighed by gauges; more are not looked at.
 const WEIGHED: usize = 60;
 
+/// Which question.
+#[derive(Clone, Debug)]
+pub struct FindAsk<'a> {
+    /// What can be seen of the stamp; may be empty where there are gauges.
+    pub partial: &'a str,
+    /// Gauge values, as `rim inner diameter@inner edge=16.2±0.1mm`.
+    pub gauges: &'a [String],
+    /// How many to list.
+    pub limit: usize,
+}
+
+/// Gauge values in one question; a person at a counter has fewer.
+const MOST_GAUGES: usize = 12;
+
 /// Finds what a partial stamp and gauge values may belong to. Without a stamp the gauges alone decide.
 ///
 /// # Errors
-/// Nothing typed and no gauge, or too much typed.
-pub fn find(snapshot: &Snapshot, partial: &str, gauges: &[Gauge], limit: usize) -> Result<FindAnswer, Problem> {
+/// Nothing typed and no gauge, too much typed, or a gauge value that cannot be read.
+pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Problem> {
+    if ask.gauges.len() > MOST_GAUGES {
+        return Err(Problem::new(Kind::BadGauge, format!("{} gauge values; at most {MOST_GAUGES}", ask.gauges.len())));
+    }
+    let read = |(place, text): (usize, &String)| gauge(text, place, &snapshot.tables);
+    let gauges: Vec<Gauge> = ask.gauges.iter().enumerate().map(read).collect::<Result<_, _>>()?;
+    found(snapshot, ask.partial, &gauges, ask.limit)
+}
+
+fn found(snapshot: &Snapshot, partial: &str, gauges: &[Gauge], limit: usize) -> Result<FindAnswer, Problem> {
     let (candidates, complete) = if partial.trim().is_empty() && !gauges.is_empty() {
         (by_gauge(snapshot, gauges), false)
     } else {
@@ -165,7 +189,7 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
     let each = |target: &'a translate::Target| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
-            let stamps = one.stamps.iter().filter_map(|&stamp| stamp::encode(&target.scheme, stamp, &one.bindings));
+            let stamps = one.stamps.iter().filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
             let canonical = stamps.collect::<Vec<_>>().join(" + ");
             let scheme: &'a Scheme = &target.scheme;
             Candidate { scheme, bindings: one.bindings, canonical, probability: 0.0, taken: Vec::new() }

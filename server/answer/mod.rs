@@ -15,10 +15,9 @@ mod pictures;
 mod schemes;
 mod translate;
 
-pub use decode::{DecodeAnswer, FigureAnswer, NearMissAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName, SegmentAnswer, decode, reading};
+pub use decode::{DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName, SegmentAnswer, decode, reading};
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
-pub use find::{FindAnswer, FoundAnswer, GaugeCheck, TakenAnswer, find};
-pub use gauge::{Gauge, gauge};
+pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{SchemeAnswer, SchemesAnswer, scheme, schemes};
-pub use translate::{DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer, translate};
+pub use translate::{Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer, card_address, translate};

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::decode::{ReadingAnswer, SchemeName, reading, readings};
 use super::figure::{Amount, Figure, method_text};
 use crate::problem::{Kind, Problem};
-use crate::scheme::Scheme;
+use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate::{Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict, self as search};
@@ -153,6 +153,24 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
     })
 }
 
+/// The address that reopens the card of a question, below `base`.
+pub fn card_address(base: &str, ask: &Ask<'_>) -> String {
+    let mut address = format!("{base}/card?stamp={}", encoded(ask.stamp.trim()));
+    if !wants_all(&ask.into) {
+        address += &format!("&into={}", encoded(&ask.into.join(",")));
+    }
+    if ask.reading != 1 {
+        address += &format!("&reading={}", ask.reading);
+    }
+    address
+}
+
+/// Percent-encoding of a query value (RFC 3986, section 2.3: unreserved characters stay).
+fn encoded(text: &str) -> String {
+    let kept = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
+    text.bytes().map(|byte| if kept(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+}
+
 fn wants_all(into: &[&str]) -> bool {
     into.is_empty() || into.contains(&"all")
 }
@@ -224,8 +242,7 @@ fn says(
 }
 
 fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
-    let stamps: Vec<String> =
-        one.stamps.iter().filter_map(|&stamp| stamp::encode(scheme, stamp, &one.bindings)).collect();
+    let stamps: Vec<String> = one.stamps.iter().filter_map(|&stamp| spelled(scheme, stamp, &one.bindings)).collect();
     let differences: Vec<DifferenceAnswer> = one.differences.iter().map(difference).collect();
     let of = differences.len() + one.not_compared.len();
     MatchAnswer {
@@ -236,6 +253,29 @@ fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
     }
+}
+
+/// The canonical spelling of one part. What the piece at hand does not tell is written `?`; a
+/// part of which nothing is told is left out.
+pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
+    if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
+        return Some(whole);
+    }
+    let mut told = false;
+    let tokens = &scheme.stamps[stamp].template.tokens;
+    let written = tokens.iter().map(|token| match token {
+        Token::Literal(sign) => sign.to_string(),
+        Token::Group(_) => String::new(),
+        Token::Field(field) => match bindings.iter().find_map(|binding| binding.sign(scheme, *field)) {
+            Some(sign) => {
+                told = true;
+                sign
+            }
+            None => "?".into(),
+        },
+    });
+    let written: String = written.collect();
+    told.then_some(written)
 }
 
 fn not_compared(one: &NotCompared) -> NotComparedAnswer {

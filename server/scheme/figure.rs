@@ -1,5 +1,7 @@
 //! A figure of a scheme: what it states and by which signs.
 
+use std::cmp::Ordering;
+
 use crate::method::Method;
 use crate::unit::{Amount, AmountWithSpread, Scale};
 
@@ -31,8 +33,26 @@ pub struct Sign {
     pub amount: AmountWithSpread,
 }
 
+impl Sign {
+    /// How far it is from a value in base units.
+    fn away(&self, value: f64) -> f64 {
+        (self.amount.amount.value - value).abs()
+    }
+}
+
+fn by_value(one: &&Sign, other: &&Sign) -> Ordering {
+    one.amount
+        .amount
+        .value
+        .total_cmp(&other.amount.amount.value)
+}
+
 /// The signs of a figure.
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a scheme has a handful of figures"
+)]
 pub enum Signs {
     /// Given in entries and series only; never in a template.
     None,
@@ -54,7 +74,13 @@ impl Signs {
 
     /// The sign of that spelling; case is folded unless it matters.
     pub fn read(&self, text: &str, case_matters: bool) -> Option<Sign> {
-        let same = |one: &str| if case_matters { one == text } else { one.to_lowercase() == text.to_lowercase() };
+        let same = |one: &str| {
+            if case_matters {
+                one == text
+            } else {
+                one.to_lowercase() == text.to_lowercase()
+            }
+        };
         match self {
             Self::None => None,
             Self::Listed(list) => list
@@ -65,12 +91,52 @@ impl Signs {
         }
     }
 
+    /// The signs of the lowest and of the highest value.
+    pub fn ends(&self) -> Option<(Sign, Sign)> {
+        match self {
+            Self::None => None,
+            Self::Listed(list) => {
+                let signs = || list.iter().map(|(sign, _)| sign);
+                Some((
+                    signs().min_by(by_value)?.clone(),
+                    signs().max_by(by_value)?.clone(),
+                ))
+            }
+            Self::Grid(grid) => {
+                let (first, last) = grid.ends();
+                Some(if by_value(&&first, &&last).is_le() {
+                    (first, last)
+                } else {
+                    (last, first)
+                })
+            }
+        }
+    }
+
+    /// The signs nearest to `value` (base units), nearest first, at most `limit`.
+    pub fn near(&self, value: f64, limit: usize) -> Vec<Sign> {
+        let mut found: Vec<Sign> = match self {
+            Self::None => Vec::new(),
+            Self::Listed(list) => list.iter().map(|(sign, _)| sign.clone()).collect(),
+            Self::Grid(grid) => grid.about(value, limit),
+        };
+        found.sort_by(|a, b| {
+            a.away(value)
+                .total_cmp(&b.away(value))
+                .then_with(|| a.text.cmp(&b.text))
+        });
+        found.truncate(limit);
+        found
+    }
+
     /// All signs with all their spellings, in order.
     pub fn spellings(&self) -> Box<dyn Iterator<Item = (Sign, Vec<String>)> + '_> {
         match self {
             Self::None => Box::new(std::iter::empty()),
             Self::Listed(list) => Box::new(list.iter().cloned()),
-            Self::Grid(grid) => Box::new((0..grid.count()).map(|place| (grid.sign(place), Vec::new()))),
+            Self::Grid(grid) => {
+                Box::new((0..grid.count()).map(|place| (grid.sign(place), Vec::new())))
+            }
         }
     }
 }
@@ -106,3 +172,134 @@ pub enum GridMeaning {
         each: Amount,
     },
 }
+
+impl Grid {
+    /// How many numbers there are.
+    pub fn count(&self) -> usize {
+        usize::try_from((self.to - self.from) / self.step).map_or(0, |steps| steps + 1)
+    }
+
+    /// The sign of that spelling; every digit counts.
+    pub fn read(&self, text: &str) -> Option<Sign> {
+        let number = self.number(text)?;
+        let on_grid =
+            (self.from..=self.to).contains(&number) && (number - self.from) % self.step == 0;
+        on_grid.then(|| self.of(number))
+    }
+
+    /// The sign at a place, counted from 0; past the end the last.
+    pub fn sign(&self, place: usize) -> Sign {
+        let place = place.min(self.count().saturating_sub(1));
+        self.of(self.from + self.step * i64::try_from(place).unwrap_or(0))
+    }
+
+    /// The first and the last sign.
+    pub fn ends(&self) -> (Sign, Sign) {
+        (self.sign(0), self.sign(usize::MAX))
+    }
+
+    /// The signs with the largest value up to `value` and the smallest value from it on,
+    /// `value` in base units; the same twice where it is on the grid.
+    pub fn nearest(&self, value: f64) -> (Option<Sign>, Option<Sign>) {
+        let first = self.sign(0).amount.amount.value;
+        let each = self.each();
+        let (before, after) = self.beside((value - first) / each);
+        if each < 0.0 {
+            (after, before)
+        } else {
+            (before, after)
+        }
+    }
+
+    /// Up to `reach` signs on each side of a value in base units.
+    fn about(&self, value: f64, reach: usize) -> Vec<Sign> {
+        let place = (value - self.sign(0).amount.amount.value) / self.each();
+        let last = self.count().saturating_sub(1);
+        let middle = place.round().clamp(0.0, last as f64) as usize;
+        (middle.saturating_sub(reach)..=(middle + reach).min(last))
+            .map(|place| self.sign(place))
+            .collect()
+    }
+
+    /// The signs on either side of a number, as a person would type it, in the order of the
+    /// numbers; none where `text` is no number.
+    pub fn around(&self, text: &str) -> Option<(Option<Sign>, Option<Sign>)> {
+        let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+        let (whole, decimals) = text.trim().split_once('.').unwrap_or((text.trim(), ""));
+        if whole.is_empty() || !digits(whole) || !digits(decimals) {
+            return None;
+        }
+        let number: f64 = format!("{whole}.{decimals}e{}", self.decimals)
+            .parse()
+            .ok()?;
+        Some(self.beside((number - self.from as f64) / self.step as f64))
+    }
+
+    /// The signs before and after a place that may lie between two.
+    fn beside(&self, place: f64) -> (Option<Sign>, Option<Sign>) {
+        let last = self.count().saturating_sub(1) as f64;
+        let near = if (place - place.round()).abs() < ON_A_PLACE {
+            place.round()
+        } else {
+            place
+        };
+        let before = (near >= 0.0).then(|| self.sign(near.floor().min(last) as usize));
+        let after = (near <= last).then(|| self.sign(near.ceil().max(0.0) as usize));
+        (before, after)
+    }
+
+    /// What one step adds, base unit.
+    fn each(&self) -> f64 {
+        match &self.meaning {
+            GridMeaning::Unit(scale) => {
+                self.step as f64 * scale.factor() / 10_f64.powi(self.decimals as i32)
+            }
+            GridMeaning::Steps { each, .. } => each.value * self.step as f64,
+        }
+    }
+
+    fn of(&self, number: i64) -> Sign {
+        let text = self.text(number);
+        let amount = match &self.meaning {
+            GridMeaning::Unit(scale) => scale
+                .amount(&text)
+                .expect("check lets through what the scale can read"),
+            GridMeaning::Steps { first, each } => Amount {
+                given: text.clone(),
+                value: first.value + (number - self.from) as f64 * each.value,
+                resolution: first.resolution.max(each.resolution),
+                ..first.clone()
+            },
+        };
+        Sign {
+            text,
+            amount: AmountWithSpread {
+                amount,
+                spread: None,
+            },
+        }
+    }
+
+    /// A number as it is stamped.
+    pub(super) fn text(&self, number: i64) -> String {
+        let one = 10_i64.pow(self.decimals as u32);
+        let (whole, part) = (number / one, number % one);
+        match self.decimals {
+            0 => format!("{whole:0width$}", width = self.width),
+            decimals => format!("{whole:0width$}.{part:0decimals$}", width = self.width),
+        }
+    }
+
+    /// The number that is stamped so, in units of the last digit.
+    fn number(&self, text: &str) -> Option<i64> {
+        let (whole, part) = match self.decimals {
+            0 => (text, ""),
+            _ => text.split_once('.')?,
+        };
+        let number: i64 = format!("{whole}{part}").parse().ok()?;
+        (part.len() == self.decimals && self.text(number) == text).then_some(number)
+    }
+}
+
+/// Nearer than this share of a step a value is on the grid: floats are not exact.
+const ON_A_PLACE: f64 = 1e-6;

@@ -6,12 +6,14 @@
 //! a piece has its own turning tolerance.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::figure::Sign;
-use super::scheme::{Effect, Scheme, Target, Years};
+use super::meant::{Effect, Scheme, Target, Years};
+use super::template::Field;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::{Piece, Stated};
-use crate::uncertainty::{Estimate, Source};
+use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::{AmountWithSpread, Spread};
 
 /// One thing that a stamp says.
@@ -35,6 +37,25 @@ pub enum Binding {
         /// Place of the code.
         code: usize,
     },
+}
+
+impl Binding {
+    /// The canonical sign of this binding where it fills `field`.
+    pub fn sign(&self, scheme: &Scheme, field: Field) -> Option<String> {
+        match (self, field) {
+            (Self::Series { series, .. }, Field::Series) => {
+                Some(scheme.series[*series].words[0].0.clone())
+            }
+            (Self::Entry(entry), Field::Entry) => Some(scheme.entries[*entry].name.clone()),
+            (Self::Figure(one, sign), Field::Figure(other)) if *one == other => {
+                Some(sign.text.clone())
+            }
+            (Self::Mark { mark, code }, Field::Mark(other)) if *mark == other => {
+                Some(scheme.marks[*mark].codes[*code].code.clone())
+            }
+            _ => None,
+        }
+    }
 }
 
 /// Why a figure has its value.
@@ -82,10 +103,16 @@ impl Scheme {
     /// The piece of which the stamp says `bindings`. `identity` names the piece: two pieces
     /// of one identity share the doubt of their turning.
     pub fn make(&self, bindings: &[Binding], identity: &str) -> Made {
-        let maker = Maker { scheme: self, bindings, identity };
+        let maker = Maker {
+            scheme: self,
+            bindings,
+            identity,
+        };
         let series = maker.series();
         let mut figures = maker.figures(series);
-        let mut contour = series.map_or(&self.contour, |place| &self.series[place].contour).clone();
+        let mut contour = series
+            .map_or(&self.contour, |place| &self.series[place].contour)
+            .clone();
         for (mark, code) in maker.marks() {
             maker.alter(&self.marks[mark].codes[code], &mut figures, &mut contour);
         }
@@ -95,11 +122,13 @@ impl Scheme {
         let declared: Vec<_> = self
             .declared
             .iter()
-            .filter(|one| one.series.is_empty() || series.is_some_and(|place| one.series.contains(&place)))
+            .filter(|one| {
+                one.series.is_empty() || series.is_some_and(|place| one.series.contains(&place))
+            })
             .map(|one| one.offset.clone())
             .collect();
         Made {
-            piece: Piece::new(stated, contour.as_ref(), &declared),
+            piece: Piece::new(stated, contour, &declared),
             figures,
             says: maker.says(series),
             years: maker.years(),
@@ -151,7 +180,13 @@ impl Maker<'_> {
         let mut figures = HashMap::new();
         let mut give = |figure: usize, sign: &Sign, reason: Reason| {
             let estimate = self.estimate(figure, &sign.amount);
-            let given = Given { figure, sign: sign.clone(), reason, altered_by: Vec::new(), estimate };
+            let given = Given {
+                figure,
+                sign: sign.clone(),
+                reason,
+                altered_by: Vec::new(),
+                estimate,
+            };
             figures.insert(figure, given);
         };
         for (place, figure) in self.scheme.figures.iter().enumerate() {
@@ -159,11 +194,16 @@ impl Maker<'_> {
                 give(place, sign, Reason::Unmarked);
             }
         }
-        for series in series.map(|place| &self.scheme.series[place]) {
-            series.implies.iter().for_each(|(figure, sign)| give(*figure, sign, Reason::Series(series.name.clone())));
+        if let Some(series) = series.map(|place| &self.scheme.series[place]) {
+            series.implies.iter().for_each(|(figure, sign)| {
+                give(*figure, sign, Reason::Series(series.name.clone()))
+            });
         }
-        for entry in self.entry().map(|place| &self.scheme.entries[place]) {
-            entry.states.iter().for_each(|(figure, sign)| give(*figure, sign, Reason::Entry(entry.name.clone())));
+        if let Some(entry) = self.entry().map(|place| &self.scheme.entries[place]) {
+            entry
+                .states
+                .iter()
+                .for_each(|(figure, sign)| give(*figure, sign, Reason::Entry(entry.name.clone())));
         }
         for binding in self.bindings {
             if let Binding::Figure(figure, sign) = binding {
@@ -180,7 +220,10 @@ impl Maker<'_> {
         self.bindings.iter().any(|binding| match binding {
             Binding::Series { .. } | Binding::Entry(_) => true,
             Binding::Figure(figure, _) => {
-                matches!(self.scheme.figures[*figure].method.quantity(), RimInnerDiameter | CupDepth | CupVolume)
+                matches!(
+                    self.scheme.figures[*figure].method.quantity(),
+                    RimInnerDiameter | CupDepth | CupVolume
+                )
             }
             Binding::Mark { .. } => false,
         })
@@ -189,19 +232,29 @@ impl Maker<'_> {
     /// The digits given, the spread written and the turning tolerance, each a source of its own.
     fn estimate(&self, figure: usize, amount: &AmountWithSpread) -> Estimate {
         let named = &self.scheme.figures[figure];
-        let key = |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
+        let key =
+            |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
         let label = |what: &str| format!("{what} of {} {}", self.scheme.title, named.name);
         let value = amount.amount.value;
         let mut terms = Vec::new();
         match amount.spread {
-            Some(spread) => terms.push(spread_estimate(value, spread, key("spread"), label("limits"))),
+            Some(spread) => terms.push(spread_estimate(
+                value,
+                spread,
+                key("spread"),
+                label("limits"),
+            )),
             None => {
-                let source = Source::rectangular(key("digits"), label("digits given"));
-                terms.push(Estimate::rectangular(value, amount.amount.resolution / 2.0, source));
+                let source = rectangular(key("digits"), label("digits given"));
+                terms.push(Estimate::rectangular(
+                    value,
+                    amount.amount.resolution / 2.0,
+                    source,
+                ));
             }
         }
         if let Some(half_width) = named.tolerance {
-            let source = Source::rectangular(key("tolerance"), label("turning tolerance"));
+            let source = rectangular(key("tolerance"), label("turning tolerance"));
             terms.push(Estimate::rectangular(0.0, half_width, source));
         }
         let terms: Vec<(f64, &Estimate)> = terms.iter().map(|term| (1.0, term)).collect();
@@ -210,7 +263,7 @@ impl Maker<'_> {
 
     fn alter(
         &self,
-        code: &super::scheme::Code,
+        code: &super::meant::Code,
         figures: &mut HashMap<usize, Given>,
         contour: &mut Option<Contour>,
     ) {
@@ -218,7 +271,8 @@ impl Maker<'_> {
             match *target {
                 Target::Contour(which) => {
                     if let Some(old) = contour.take() {
-                        let estimate = self.altered(old.figure(which), effect, &code.code, which.name());
+                        let estimate =
+                            self.altered(old.figure(which), effect, &code.code, which.name());
                         *contour = Some(old.with(which, clamped(which, estimate)));
                     }
                 }
@@ -227,13 +281,25 @@ impl Maker<'_> {
         }
     }
 
-    fn alter_figure(&self, figure: usize, effect: &Effect, code: &str, figures: &mut HashMap<usize, Given>) {
+    fn alter_figure(
+        &self,
+        figure: usize,
+        effect: &Effect,
+        code: &str,
+        figures: &mut HashMap<usize, Given>,
+    ) {
         if let Effect::Set(sign) = effect {
             let estimate = self.estimate(figure, &sign.amount);
             let altered_by = vec![code.to_owned()];
             figures.insert(
                 figure,
-                Given { figure, sign: sign.clone(), reason: Reason::Stamped, altered_by, estimate },
+                Given {
+                    figure,
+                    sign: sign.clone(),
+                    reason: Reason::Stamped,
+                    altered_by,
+                    estimate,
+                },
             );
         } else if let Some(given) = figures.get_mut(&figure) {
             let name = &self.scheme.figures[figure].name;
@@ -249,8 +315,12 @@ impl Maker<'_> {
             match amount.spread {
                 Some(spread) => spread_estimate(amount.amount.value, spread, key, label),
                 None => {
-                    let source = Source::rectangular(key, label);
-                    Estimate::rectangular(amount.amount.value, amount.amount.resolution / 2.0, source)
+                    let source = rectangular(key, label);
+                    Estimate::rectangular(
+                        amount.amount.value,
+                        amount.amount.resolution / 2.0,
+                        source,
+                    )
                 }
             }
         };
@@ -274,17 +344,34 @@ impl Maker<'_> {
         let scheme = self.scheme;
         let mut says = Vec::new();
         if let Some(series) = series.map(|place| &scheme.series[place]) {
-            says.extend(series.says.iter().map(|text| (text.clone(), format!("series {}", series.name))));
+            says.extend(
+                series
+                    .says
+                    .iter()
+                    .map(|text| (text.clone(), format!("series {}", series.name))),
+            );
         }
         if let Some(entry) = self.entry().map(|place| &scheme.entries[place]) {
-            says.extend(entry.note.iter().map(|text| (text.clone(), format!("entry {}", entry.name))));
+            says.extend(
+                entry
+                    .note
+                    .iter()
+                    .map(|text| (text.clone(), format!("entry {}", entry.name))),
+            );
         }
         for (mark, code) in self.marks() {
             let code = &scheme.marks[mark].codes[code];
-            says.push((code.means.clone(), format!("{} {}", scheme.marks[mark].title, code.code)));
+            says.push((
+                code.means.clone(),
+                format!("{} {}", scheme.marks[mark].title, code.code),
+            ));
         }
         for (place, mark) in scheme.marks.iter().enumerate().filter(|_| self.whole()) {
-            if let Some(text) = mark.unmarked.as_ref().filter(|_| self.marks().all(|(one, _)| one != place)) {
+            if let Some(text) = mark
+                .unmarked
+                .as_ref()
+                .filter(|_| self.marks().all(|(one, _)| one != place))
+            {
                 says.push((text.clone(), format!("no {} marked", mark.title)));
             }
         }
@@ -292,7 +379,9 @@ impl Maker<'_> {
     }
 
     fn years(&self) -> Years {
-        let mut years = self.entry().map_or(Years::default(), |place| self.scheme.entries[place].years);
+        let mut years = self
+            .entry()
+            .map_or(Years::default(), |place| self.scheme.entries[place].years);
         for binding in self.bindings {
             if let Binding::Series { series, word } = binding {
                 years = years.both(self.scheme.series[*series].words[*word].1);
@@ -304,15 +393,25 @@ impl Maker<'_> {
 
 fn spread_estimate(value: f64, spread: Spread, key: String, label: String) -> Estimate {
     match spread {
-        Spread::Limits { half_width } => Estimate::rectangular(value, half_width, Source::rectangular(key, label)),
-        Spread::Standard { u } => Estimate::new(value, u, Source::normal(key, label)),
+        Spread::Limits { half_width } => {
+            Estimate::rectangular(value, half_width, rectangular(key, label))
+        }
+        Spread::Standard { u } => Estimate::new(
+            value,
+            u,
+            Arc::new(Source::new(key, label, Distribution::Normal)),
+        ),
     }
+}
+
+fn rectangular(key: String, label: String) -> Arc<Source> {
+    Arc::new(Source::new(key, label, Distribution::Rectangular))
 }
 
 /// The form of a cup stays between cone and bowl, whatever a mark does.
 fn clamped(which: ContourFigure, estimate: Estimate) -> Estimate {
     match which {
-        ContourFigure::Form => estimate.clone().with_value(estimate.value().clamp(0.0, 1.0)),
+        ContourFigure::Form => estimate.offset(estimate.value().clamp(0.0, 1.0) - estimate.value()),
         _ => estimate,
     }
 }

@@ -57,12 +57,19 @@ impl Template {
     /// # Errors
     /// A brace or bracket without its partner, an unknown name, an empty group.
     pub fn parse(text: &str, field: impl Fn(&str) -> Option<Field>) -> Result<Self, TemplateFault> {
-        let mut reader = Reader { characters: text.chars().collect(), at: 0, field };
+        let mut reader = Reader {
+            characters: text.chars().collect(),
+            at: 0,
+            field,
+        };
         let tokens = reader.tokens(0)?;
         if tokens.is_empty() {
             return Err(fault(0, "a template that says nothing"));
         }
-        Ok(Self { text: text.to_owned(), tokens })
+        Ok(Self {
+            text: text.to_owned(),
+            tokens,
+        })
     }
 
     /// All fields, in order.
@@ -84,7 +91,11 @@ fn collect(tokens: &[Token], found: &mut Vec<Field>) {
 }
 
 fn fault(at: usize, message: &str) -> TemplateFault {
-    TemplateFault { at, message: message.to_owned(), unknown: None }
+    TemplateFault {
+        at,
+        message: message.to_owned(),
+        unknown: None,
+    }
 }
 
 struct Reader<F> {
@@ -102,15 +113,23 @@ impl<F: Fn(&str) -> Option<Field>> Reader<F> {
             match character {
                 '{' => tokens.push(self.named()?),
                 '}' => return Err(fault(self.at - 1, "a `}` without its `{`")),
-                '[' if depth >= DEEPEST => return Err(fault(self.at - 1, "too many brackets within brackets")),
+                '[' if depth >= DEEPEST => {
+                    return Err(fault(self.at - 1, "too many brackets within brackets"));
+                }
                 '[' => tokens.push(Token::Group(self.tokens(depth + 1)?)),
-                ']' if depth > 0 && tokens.is_empty() => return Err(fault(self.at - 1, "an empty `[]`")),
+                ']' if depth > 0 && tokens.is_empty() => {
+                    return Err(fault(self.at - 1, "an empty `[]`"));
+                }
                 ']' if depth > 0 => return Ok(tokens),
                 ']' => return Err(fault(self.at - 1, "a `]` without its `[`")),
                 other => tokens.push(Token::Literal(other)),
             }
         }
-        if depth > 0 { Err(fault(opened - 1, "a `[` without its `]`")) } else { Ok(tokens) }
+        if depth > 0 {
+            Err(fault(opened - 1, "a `[` without its `]`"))
+        } else {
+            Ok(tokens)
+        }
     }
 
     fn named(&mut self) -> Result<Token, TemplateFault> {
@@ -119,10 +138,12 @@ impl<F: Fn(&str) -> Option<Field>> Reader<F> {
         let length = length.ok_or_else(|| fault(start - 1, "a `{` without its `}`"))?;
         let name: String = self.characters[start..start + length].iter().collect();
         self.at += length + 1;
-        (self.field)(&name).map(Token::Field).ok_or_else(|| TemplateFault {
-            at: start,
-            message: format!("no figure, mark, `series` or `entry` is called `{name}`"),
-            unknown: Some(name),
-        })
+        (self.field)(&name)
+            .map(Token::Field)
+            .ok_or_else(|| TemplateFault {
+                at: start,
+                message: format!("no figure, mark, `series` or `entry` is called `{name}`"),
+                unknown: Some(name),
+            })
     }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::figure::Figure;
+use super::figure::{Figure, Sign};
 use super::template::Template;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::Declared;
@@ -64,7 +64,13 @@ pub enum PartKind {
 
 impl PartKind {
     /// All, from the whole to the parts.
-    pub const ALL: [Self; 5] = [Self::OnePiece, Self::Top, Self::Rim, Self::Underpart, Self::Backbore];
+    pub const ALL: [Self; 5] = [
+        Self::OnePiece,
+        Self::Top,
+        Self::Rim,
+        Self::Underpart,
+        Self::Backbore,
+    ];
 
     /// The word for it.
     pub fn name(self) -> &'static str {
@@ -96,7 +102,10 @@ impl Years {
 
     /// The years that belong to both.
     pub fn both(self, other: Self) -> Self {
-        Self { from: self.from.max(other.from), until: [self.until, other.until].into_iter().flatten().min() }
+        Self {
+            from: self.from.max(other.from),
+            until: [self.until, other.until].into_iter().flatten().min(),
+        }
     }
 
     /// "1975 to 1988", "from 1975", "until 1988"; none where both ends are open.

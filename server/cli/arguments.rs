@@ -1,0 +1,145 @@
+//! What may be typed after `counterbore`.
+
+use std::path::PathBuf;
+
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+
+use crate::config::Flags;
+
+/// What is it, what does its marking mean, what comes near? Table server for the counter of a
+/// brass-instrument repair shop.
+#[derive(Parser, Debug)]
+#[command(name = "counterbore", version, max_term_width = 100, after_help = "\
+Examples:
+  counterbore serve
+  counterbore decode \"Lyra 68/1612\"
+  counterbore find \"L?ra 6*\" --gauge \"rim inner diameter@inner edge=16.6±0.1mm\"
+  counterbore translate \"Lyra 68/1612\" --into all
+  counterbore card \"Lyra 68/1612\" --into all --out card.html
+
+Exit codes: 0 done; 1 the answer is no; 2 wrong usage; 3 could not (input, output, a port that is taken).")]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+    /// What every command takes.
+    #[command(flatten)]
+    pub common: Common,
+}
+
+/// Options of every command.
+#[derive(Args, Debug)]
+pub struct Common {
+    /// Configuration file [default: ./config.yml where there is one]
+    #[arg(long, global = true, value_name = "FILE")]
+    pub config: Option<PathBuf>,
+    /// Folder of plug-ins; may be given more than once [default: those of the configuration, or built in]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub plugins: Vec<PathBuf>,
+    /// Folder of tables [default: that of the configuration, or built in]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub tables: Option<PathBuf>,
+    /// How answers are printed
+    #[arg(long, global = true, value_enum, default_value_t = Output::Text)]
+    pub format: Output,
+}
+
+/// How answers are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Output {
+    /// For people.
+    Text,
+    /// The JSON of the programming interface.
+    Json,
+}
+
+/// The commands.
+#[derive(Subcommand, Debug)]
+pub enum Command {
+    /// Open the counter: pages and programming interface
+    Serve {
+        /// Address and port to listen at [default: 127.0.0.1:8017]
+        #[arg(long, value_name = "ADDRESS:PORT")]
+        bind: Option<String>,
+    },
+    /// Say what a legible stamp means
+    Decode {
+        /// What is on the metal; stamps of several parts of one piece joined by " + "
+        stamp: String,
+    },
+    /// Find what a worn or partial stamp, or gauge values, may belong to
+    Find {
+        /// What can be seen: ? for one sign that cannot be read, * for a stretch; may be left out where gauges are given
+        #[arg(default_value = "")]
+        partial: String,
+        /// A gauge value, as QUANTITY@METHOD=VALUE±LIMITS; may be given more than once
+        #[arg(long = "gauge", value_name = "GAUGE")]
+        gauges: Vec<String>,
+        /// How many to list
+        #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u16).range(1..=100).map(usize::from))]
+        limit: usize,
+    },
+    /// State a piece in other makers' schemes
+    Translate(StampAsk),
+    /// Make the card that the customer takes away
+    Card(CardAsk),
+    /// Check plug-ins and tables, and run their examples
+    Check {
+        /// Files or folders [default: those of the configuration]
+        paths: Vec<PathBuf>,
+    },
+    /// Fetch the plug-ins that the configuration's shelf lists
+    Pull,
+}
+
+/// A stamp and where to.
+#[derive(Args, Debug)]
+pub struct StampAsk {
+    /// What is on the metal; stamps of several parts of one piece joined by " + "
+    pub stamp: String,
+    /// A scheme, several joined by commas, or all
+    #[arg(long, value_name = "SCHEME", default_value = "all")]
+    pub into: Vec<String>,
+    /// Which reading of the stamp, counted from 1
+    #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+    pub reading: usize,
+    /// How many pieces of each scheme to list
+    #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u16).range(1..=50).map(usize::from))]
+    pub limit: usize,
+}
+
+/// A card and where it goes.
+#[derive(Args, Debug)]
+pub struct CardAsk {
+    /// Of which piece.
+    #[command(flatten)]
+    pub stamp: StampAsk,
+    /// File to write, its form by its ending: .html, .pdf, .txt or .svg [default: text on standard output]
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Columns of a card as text
+    #[arg(long, default_value_t = 42, value_parser = clap::value_parser!(u16).range(32..=80).map(usize::from))]
+    pub columns: usize,
+}
+
+impl Arguments {
+    /// What the options say of the configuration.
+    pub fn flags(&self) -> Flags {
+        let bind = match &self.command {
+            Command::Serve { bind } => bind.clone(),
+            _ => None,
+        };
+        Flags {
+            config: self.common.config.clone(),
+            bind,
+            plugins: self.common.plugins.clone(),
+            tables: self.common.tables.clone(),
+            ..Flags::default()
+        }
+    }
+}
+
+/// The command line as clap knows it, for help and tests.
+pub fn command() -> clap::Command {
+    Arguments::command()
+}

@@ -1,0 +1,199 @@
+//! Answers as text for people at a terminal.
+
+use std::fmt::Write;
+
+use crate::answer::{
+    DecodeAnswer, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer, TranslateAnswer,
+    TranslationAnswer,
+};
+use crate::card::UNCERTAINTY;
+
+/// Adds a line; writing to a string cannot fail.
+macro_rules! line {
+    ($out:expr, $($words:tt)*) => {
+        let _ = writeln!($out, $($words)*);
+    };
+}
+
+/// All readings of a stamp.
+pub fn decoded(answer: &DecodeAnswer) -> String {
+    let mut out = String::new();
+    for (place, reading) in answer.readings.iter().enumerate() {
+        if answer.readings.len() > 1 {
+            line!(out, "Reading {} of {}", place + 1, answer.readings.len());
+        }
+        read(&mut out, reading);
+        line!(out, "");
+    }
+    line!(out, "{UNCERTAINTY}");
+    out
+}
+
+fn read(out: &mut String, reading: &ReadingAnswer) {
+    line!(out, "{}: {}", reading.scheme.title, reading.canonical);
+    line!(out, "  for {}; table revision {}, {}", reading.serves.join(", "), reading.scheme.revision, reading.scheme.hash);
+    if let Some(made) = &reading.made {
+        line!(out, "  made {made}");
+    }
+    for part in &reading.parts {
+        let thread = part.thread.as_ref().map_or(String::new(), |thread| format!(", thread {thread}"));
+        line!(out, "  Stamped on the {}{thread}", part.part);
+        for segment in part.segments.iter().filter(|segment| !segment.meaning.is_empty()) {
+            line!(out, "    {:<12} {}", segment.text, segment.meaning);
+        }
+    }
+    line!(out, "  By the maker's methods");
+    table(out, reading.figures.iter().map(figure_row).collect());
+    for said in &reading.says {
+        line!(out, "    {} ({})", said.says, said.because);
+    }
+    line!(out, "  In the neutral frame");
+    table(out, reading.neutral.iter().map(neutral_row).collect());
+    if let Some(why) = &reading.no_section {
+        line!(out, "    no section: {why}");
+    }
+}
+
+/// What is measured, the value, and the remark behind it.
+type Row = (String, Option<(String, String, String)>, String);
+
+fn figure_row(figure: &FigureAnswer) -> Row {
+    let measured = &figure.measured;
+    let altered = match figure.altered_by.as_slice() {
+        [] => String::new(),
+        codes => format!(", altered by {}", codes.join(", ")),
+    };
+    let what = format!("{}, {}", measured.quantity, measured.method);
+    let value = (measured.value.clone(), measured.plus_minus.clone(), measured.unit.clone());
+    (what, Some(value), format!("{}{altered}", figure.because))
+}
+
+fn neutral_row(one: &NeutralAnswer) -> Row {
+    match (&one.measured, &one.cannot) {
+        (Some(measured), _) => {
+            let what = format!("{}, {}", measured.quantity, measured.method);
+            let value = (measured.value.clone(), measured.plus_minus.clone(), measured.unit.clone());
+            (what, Some(value), format!("{}: {}", measured.route.kind, measured.route.text))
+        }
+        (None, why) => {
+            (one.quantity.clone(), None, format!("cannot be compared: {}", why.as_deref().unwrap_or("no route")))
+        }
+    }
+}
+
+/// Rows with their decimal points beneath one another.
+fn table(out: &mut String, rows: Vec<Row>) {
+    let whole = |value: &str| value.split('.').next().unwrap_or_default().chars().count();
+    let words = rows.iter().map(|row| row.0.chars().count()).max().unwrap_or(0);
+    let values = || rows.iter().filter_map(|row| row.1.as_ref());
+    let before = values().map(|(value, ..)| whole(value)).max().unwrap_or(0);
+    let after = values().map(|(value, ..)| value.chars().count() - whole(value)).max().unwrap_or(0);
+    for (what, value, remark) in &rows {
+        match value {
+            Some((value, plus_minus, unit)) => {
+                let left = before - whole(value);
+                let right = after - (value.chars().count() - whole(value));
+                let blank = |count: usize| " ".repeat(count);
+                line!(
+                    out,
+                    "    {what:<words$}  {}{value}{} {unit} ± {plus_minus} {unit}  ({remark})",
+                    blank(left),
+                    blank(right)
+                );
+            }
+            None => {
+                line!(out, "    {what:<words$}  {remark}");
+            }
+        }
+    }
+}
+
+/// What it may be.
+pub fn found(answer: &FindAnswer) -> String {
+    let mut out = String::new();
+    for one in &answer.results {
+        candidate(&mut out, one);
+    }
+    line!(out, "{:>6.1} %  something else", 100.0 * answer.something_else);
+    if !answer.complete {
+        line!(out, "Best so far: not everything was looked at.");
+    }
+    for word in &answer.words {
+        line!(out, "As a word: {} ({})", word.text, word.scheme.title);
+    }
+    line!(out, "Probabilities rest on judged costs of worn signs; they are not calibrated from outside.");
+    out
+}
+
+fn candidate(out: &mut String, one: &FoundAnswer) {
+    line!(out, "{:>6.1} %  {}  ({})", 100.0 * one.probability, one.canonical, one.scheme.title);
+    let taken: Vec<String> = one
+        .taken
+        .iter()
+        .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
+            (seen, "") => format!("`{seen}` at {} left out", taken.position),
+            ("", meant) => format!("`{meant}` missing at {}", taken.position),
+            (seen, meant) => format!("`{seen}` at {} taken for `{meant}`", taken.position),
+        })
+        .collect();
+    if !taken.is_empty() {
+        line!(out, "          {}", taken.join("; "));
+    }
+    for check in &one.gauges {
+        let piece = check.piece.as_ref().map_or(String::new(), |piece| format!("the piece {}, ", piece.text()));
+        line!(out, "          {}: {piece}gauge {}: {}", check.gauge.quantity, check.gauge.text(), check.says);
+    }
+}
+
+/// A piece in other schemes.
+pub fn translated(answer: &TranslateAnswer) -> String {
+    let mut out = String::new();
+    read(&mut out, &answer.reading);
+    for rival in &answer.rivals {
+        line!(out, "  could also be read: {rival}");
+    }
+    for into in &answer.into {
+        line!(out, "");
+        translation(&mut out, into);
+    }
+    line!(out, "");
+    line!(out, "{UNCERTAINTY}");
+    line!(out, "{}", answer.rule);
+    line!(out, "Feel limits: {}.", answer.feel_source);
+    out
+}
+
+fn translation(out: &mut String, into: &TranslationAnswer) {
+    line!(out, "{}", into.says);
+    for beyond in &into.outside {
+        line!(out, "  outside: {}", beyond.says);
+    }
+    for one in &into.not_compared {
+        line!(out, "  {}: {}", one.quantity, one.why);
+    }
+    for one in &into.matches {
+        matched(out, one);
+    }
+}
+
+fn matched(out: &mut String, one: &MatchAnswer) {
+    let made = one.made.as_ref().map_or(String::new(), |made| format!(", made {made}"));
+    let far = if one.near { "" } else { ", not near" };
+    line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
+    for difference in &one.differences {
+        let e_n = difference.e_n.map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
+        line!(
+            out,
+            "    {}, {}: theirs {}, ours {}, difference {}{e_n}: {}",
+            difference.quantity,
+            difference.method,
+            difference.theirs.text(),
+            difference.ours.text(),
+            difference.text,
+            difference.words
+        );
+    }
+    for missing in &one.not_compared {
+        line!(out, "    {}: not compared, {}", missing.quantity, missing.why);
+    }
+}

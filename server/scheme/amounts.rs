@@ -1,0 +1,169 @@
+//! Amounts in plug-ins and tables: the right dimension, limits where limits are due, and
+//! sizes that a mouthpiece can have.
+
+use std::f64::consts::PI;
+
+use super::faults::Finding;
+use crate::method::Quantity;
+use crate::profile::ContourFigure;
+use crate::unit::{Amount, AmountError, AmountWithSpread, Dimension, Scale, Spread, Unit};
+
+/// An amount of that dimension with its unit; ratios have none.
+pub(super) fn amount(text: &str, dimension: Dimension) -> Result<AmountWithSpread, Finding> {
+    let read = match dimension {
+        Dimension::Ratio => AmountWithSpread::parse_in(text, Unit::ONE),
+        _ => AmountWithSpread::parse(text),
+    };
+    read.and_then(|read| match read.amount.dimension == dimension {
+        true => Ok(read),
+        false => Err(AmountError::OtherDimension {
+            found: read.amount.dimension,
+            expected: dimension,
+        }),
+    })
+    .map_err(|error| Finding::amount(text, &error))
+}
+
+/// The same, where nothing may be said of its spread.
+pub(super) fn plain(text: &str, dimension: Dimension) -> Result<Amount, Finding> {
+    let read = amount(text, dimension)?;
+    match read.spread {
+        None => Ok(read.amount),
+        Some(_) => Err(Finding::new(
+            "bad-amount",
+            format!("`{text}` has limits where none can be"),
+        )),
+    }
+}
+
+/// The same, where its limits or its standard uncertainty must be said.
+pub(super) fn limited(text: &str, dimension: Dimension) -> Result<(Amount, Spread), Finding> {
+    let read = amount(text, dimension)?;
+    let lacking = || {
+        Finding::new(
+            "no-limits",
+            format!("`{text}` does not say how far off it may be"),
+        )
+        .hint(format!("write `{text} ± ...`"))
+    };
+    let spread = read.spread.ok_or_else(lacking)?;
+    Ok((read.amount, spread))
+}
+
+/// The two ends of a range as `15.0..17.5 mm`.
+pub(super) fn range(text: &str, dimension: Dimension) -> Result<(f64, f64), Finding> {
+    let read = amount(text, dimension)?;
+    match read.spread {
+        Some(Spread::Limits { half_width }) if text.contains("..") => Ok((
+            read.amount.value - half_width,
+            read.amount.value + half_width,
+        )),
+        _ => Err(
+            Finding::new("bad-amount", format!("`{text}` is not a range"))
+                .hint("write it like `15.0..17.5 mm`"),
+        ),
+    }
+}
+
+/// An amount with its unit, or a number in the figure's unit.
+pub(super) fn in_scale(
+    text: &str,
+    scale: Option<&Scale>,
+    dimension: Dimension,
+) -> Result<AmountWithSpread, Finding> {
+    let Some(scale) = scale.filter(|_| !text.contains(char::is_alphabetic)) else {
+        return amount(text, dimension);
+    };
+    match scale.amount(text) {
+        Ok(amount) => Ok(AmountWithSpread {
+            amount,
+            spread: None,
+        }),
+        Err(_) => AmountWithSpread::parse_in(text, scale.unit())
+            .ok()
+            .filter(|_| scale.factor() == scale.unit().in_base.to_f64())
+            .map_or_else(|| amount(text, dimension), Ok),
+    }
+}
+
+/// Degrees to radians, spread and all.
+pub(super) fn in_radians(mut degrees: AmountWithSpread) -> AmountWithSpread {
+    degrees.amount.value *= RADIANS;
+    degrees.amount.resolution *= RADIANS;
+    degrees.spread = degrees.spread.map(spread_in_radians);
+    degrees
+}
+
+fn spread_in_radians(spread: Spread) -> Spread {
+    match spread {
+        Spread::Limits { half_width } => Spread::Limits {
+            half_width: half_width * RADIANS,
+        },
+        Spread::Standard { u } => Spread::Standard { u: u * RADIANS },
+    }
+}
+
+const RADIANS: f64 = PI / 180.0;
+
+/// What a contour figure is measured in.
+pub(super) fn dimension_of(which: ContourFigure) -> Dimension {
+    match which {
+        ContourFigure::Crest | ContourFigure::Edge | ContourFigure::Seam => Dimension::Length,
+        ContourFigure::Join | ContourFigure::Wall => Dimension::Angle,
+        ContourFigure::Form => Dimension::Ratio,
+    }
+}
+
+/// Refuses a contour figure that no mouthpiece has; the value is in base units.
+pub(super) fn plausible_form(which: ContourFigure, value: f64) -> Result<(), Finding> {
+    let limits = match dimension_of(which) {
+        Dimension::Angle => (0.0, 90.0, "°"),
+        Dimension::Ratio => (0.0, 1.0, ""),
+        // Widest to be met, with room: common practice, no source.
+        _ => (0.05, 30.0, "mm"),
+    };
+    within(which.name(), value, limits)
+}
+
+/// Refuses a size that no brass mouthpiece has, from the smallest horn to the largest tuba
+/// and with room on both sides: common practice, no source. The value is in base units.
+pub(super) fn plausible(quantity: Quantity, value: f64) -> Result<(), Finding> {
+    let (scale, limits) = match quantity {
+        Quantity::RimInnerDiameter => (1.0, (8.0, 45.0, "mm")),
+        Quantity::RimOuterDiameter => (1.0, (15.0, 60.0, "mm")),
+        Quantity::CupDepth => (1.0, (2.0, 80.0, "mm")),
+        Quantity::CupVolume => (1000.0, (0.2, 60.0, "ml")),
+        Quantity::ThroatDiameter => (1.0, (2.0, 12.0, "mm")),
+        Quantity::BackboreBore => (1.0, (2.0, 15.0, "mm")),
+    };
+    within(quantity.name(), value / scale, limits)
+}
+
+fn within(what: &str, value: f64, (low, high, unit): (f64, f64, &str)) -> Result<(), Finding> {
+    if (low..=high).contains(&value) {
+        return Ok(());
+    }
+    let message = format!("{} {what} of {}", article(what), with_unit(value, unit));
+    let message = format!(
+        "{message} is not plausible; expected {low} to {}",
+        with_unit(high, unit)
+    );
+    Err(Finding::new("not-plausible", message))
+}
+
+/// At most four digits after the point: this is a message, not a result.
+fn with_unit(value: f64, unit: &str) -> String {
+    let number = format!("{value:.4}");
+    let number = number.trim_end_matches('0').trim_end_matches('.');
+    match unit {
+        "" | "°" => format!("{number}{unit}"),
+        _ => format!("{number} {unit}"),
+    }
+}
+
+fn article(word: &str) -> &'static str {
+    match word.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        true => "an",
+        false => "a",
+    }
+}

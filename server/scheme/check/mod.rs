@@ -1,0 +1,321 @@
+//! From a scheme as written to the scheme that the program trusts.
+//!
+//! Every fault is collected with the place of the value at fault. A part that has one is
+//! left out and what refers to it is not blamed for that; a scheme comes out only where
+//! there is no error.
+//!
+//! Whether the examples decode to what they say is seen by [`crate::stamp`].
+
+mod declared;
+mod entries;
+mod examples;
+mod figures;
+mod forms;
+mod fractions;
+mod grid;
+mod marks;
+mod metal;
+mod names;
+mod series;
+mod signs;
+mod stamps;
+mod unused;
+mod years;
+
+use sha2::{Digest, Sha256};
+
+use self::figures::Figures;
+use self::forms::{Form, Holder};
+use self::metal::Metal;
+use super::faults::{Faults, Finding, Spot};
+use super::meant::{Instrument, Mark, Part, Scheme, Series};
+use super::tables::Tables;
+use super::template::Field;
+use super::written;
+use crate::diagnostic::Diagnostic;
+use crate::yaml::{Document, Path, Text, decode};
+
+/// The scheme of a file, and everything that is wrong or odd in it; no scheme where anything
+/// is wrong.
+pub fn check(document: &Document, tables: &Tables) -> (Option<Scheme>, Vec<Diagnostic>) {
+    let written: written::Scheme = match decode(document) {
+        Ok(written) => written,
+        Err(fault) => return (None, vec![fault]),
+    };
+    let mut faults = Faults::new(document);
+    let scheme = scheme(&written, tables, &mut faults);
+    let good = faults.errors() == 0;
+    (Some(scheme).filter(|_| good), faults.into_found())
+}
+
+/// What all checks of one scheme know.
+struct Common<'a> {
+    scheme: &'a str,
+    title: &'a str,
+    source: &'a str,
+    case_matters: bool,
+    tables: &'a Tables,
+}
+
+impl<'a> Common<'a> {
+    fn new(written: &'a written::Scheme, tables: &'a Tables) -> Self {
+        Self {
+            scheme: &written.scheme,
+            title: &written.title,
+            source: written.source.as_ref().map_or("", Text::as_str),
+            case_matters: written.case.is_some(),
+            tables,
+        }
+    }
+
+    /// The source of a statement: its own, or the scheme's.
+    fn source(&self, own: &Option<Text>) -> String {
+        own.as_ref().map_or(self.source, Text::as_str).to_owned()
+    }
+
+    fn holder(&self) -> Holder<'a> {
+        Holder {
+            scheme: self.scheme,
+            title: self.title,
+            series: None,
+        }
+    }
+}
+
+/// What templates and examples can name.
+struct Parts<'a> {
+    figures: &'a mut Figures,
+    series: &'a [Series],
+    marks: &'a [Mark],
+    /// Whether there is a catalogue.
+    entries: bool,
+    case_matters: bool,
+}
+
+impl Parts<'_> {
+    fn field(&self, name: &str) -> Option<Field> {
+        match name {
+            "series" => Some(Field::Series),
+            "entry" => Some(Field::Entry),
+            _ => {
+                let mark = || {
+                    self.marks
+                        .iter()
+                        .position(|mark| mark.name == name)
+                        .map(Field::Mark)
+                };
+                self.figures.place(name).map(Field::Figure).or_else(mark)
+            }
+        }
+    }
+
+    fn name(&self, field: Field) -> &str {
+        match field {
+            Field::Series => "series",
+            Field::Entry => "entry",
+            Field::Figure(place) => self.figures.names().nth(place).unwrap_or_default(),
+            Field::Mark(place) => &self.marks[place].name,
+        }
+    }
+
+    fn field_names(&self) -> Vec<&str> {
+        let marks = self.marks.iter().map(|mark| mark.name.as_str());
+        self.figures
+            .names()
+            .chain(marks)
+            .chain(["series", "entry"])
+            .collect()
+    }
+}
+
+fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -> Scheme {
+    let common = Common::new(written, tables);
+    named(written, faults);
+    let mut figures = figures::figures(&written.figures, &common, faults);
+    let form = written
+        .contour
+        .as_ref()
+        .map_or_else(Form::default, |contour| {
+            Form::read(
+                contour,
+                &common.holder(),
+                (tables, &Path::root().key("contour")),
+                faults,
+            )
+        });
+    let place = written
+        .contour
+        .as_ref()
+        .map(|_| Path::root().key("contour"));
+    let contour = form.contour(&common.holder(), place.as_ref(), faults);
+    let series = series::series(&written.series, &form, (&mut figures, &common), faults);
+    let marks = marks::marks(&written.marks, &mut figures, &common, faults);
+    let mut metal = Metal::new(contour.as_ref());
+    let entries = written.entries.as_ref().map_or_else(Vec::new, |entries| {
+        entries::entries(
+            entries,
+            (&mut figures, &series),
+            (&common, &mut metal),
+            faults,
+        )
+    });
+    let declared = declared::declared(&written.declared, &series, &common, faults);
+    let mut parts = Parts {
+        figures: &mut figures,
+        series: &series,
+        marks: &marks,
+        entries: written.entries.is_some(),
+        case_matters: common.case_matters,
+    };
+    let stamps = stamps::stamps(&written.stamps, &parts, faults);
+    let examples = examples::examples(&written.examples, &mut parts, &entries, faults);
+    if faults.errors() == 0 {
+        examples::all_shown(&stamps, (&examples, &parts), faults);
+        unused::unused(written, &parts, (&stamps, &entries), faults);
+        stamps::corners_can_be(&stamps, (&figures, &series), &mut metal, faults);
+    }
+    Scheme {
+        id: written.scheme.to_string(),
+        title: written.title.to_string(),
+        serves: serves(written, faults),
+        revision: written.revision.to_string(),
+        source: common.source.to_owned(),
+        notes: written.notes.iter().map(Text::to_string).collect(),
+        case_matters: common.case_matters,
+        separators: separators(written, faults),
+        parts: parts_said(written, faults),
+        figures: figures.into_trusted(),
+        series,
+        contour,
+        marks,
+        entries,
+        declared,
+        stamps,
+        examples,
+        hash: hash(faults.document().text()),
+        file: faults.document().file().to_owned(),
+    }
+}
+
+/// The names in it, the source, and `case`.
+fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
+    let root = Path::root();
+    names::id(&written.scheme, &root.key("scheme"), faults);
+    let (figures, series, marks) = (&written.figures, &written.series, &written.marks);
+    names::names(
+        "figure",
+        figures.iter().map(|(name, _)| name),
+        &root.key("figures"),
+        faults,
+    );
+    names::names(
+        "series",
+        series.iter().map(|(name, _)| name),
+        &root.key("series"),
+        faults,
+    );
+    names::names(
+        "mark",
+        marks.iter().map(|(name, _)| name),
+        &root.key("marks"),
+        faults,
+    );
+    names::apart(
+        figures.iter().map(|(name, _)| name),
+        marks.iter().map(|(name, _)| name),
+        faults,
+    );
+    if written
+        .source
+        .as_ref()
+        .is_none_or(|source| source.trim().is_empty())
+    {
+        let finding = Finding::new("no-source", "nothing says where these statements come from")
+            .hint("add `source: ...`, as the leaflet and its year");
+        faults.error_on(&Spot::Key(root.key("source")), finding);
+    }
+    if let Some(case) = written
+        .case
+        .as_ref()
+        .filter(|case| case.as_str() != "matters")
+    {
+        let message = format!("`case` can only be `matters`, not `{case}`");
+        let finding =
+            Finding::new("bad-case", message).hint("delete it where `C` and `c` are the same mark");
+        faults.error(&root.key("case"), finding);
+    }
+}
+
+fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument> {
+    let path = Path::root().key("serves");
+    if written.serves.is_empty() {
+        faults.error(
+            &path,
+            Finding::unknown(
+                "unknown-instrument",
+                "instrument",
+                "",
+                Instrument::ALL.map(Instrument::name),
+            ),
+        );
+    }
+    let instrument = |(place, text): (usize, &Text)| {
+        let found = Instrument::ALL
+            .into_iter()
+            .find(|one| one.name() == text.as_str());
+        let names = Instrument::ALL.map(Instrument::name);
+        let found =
+            found.ok_or_else(|| Finding::unknown("unknown-instrument", "instrument", text, names));
+        faults.keep(&path.index(place), found)
+    };
+    written
+        .serves
+        .iter()
+        .enumerate()
+        .filter_map(instrument)
+        .collect()
+}
+
+fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, Vec<String>)> {
+    let path = Path::root().key("separators");
+    let mut separators = Vec::with_capacity(written.separators.len());
+    for (sign, others) in written.separators.iter() {
+        let mut characters = sign.chars();
+        match (characters.next(), characters.next()) {
+            (Some(sign), None) => {
+                separators.push((sign, others.iter().map(Text::to_string).collect()));
+            }
+            _ => {
+                let message = format!("`{sign}` is not one sign of a template");
+                let finding =
+                    Finding::new("bad-separator", message).hint("write a line for each sign");
+                faults.error_on(&Spot::Key(path.key(sign)), finding);
+            }
+        }
+    }
+    separators
+}
+
+fn parts_said(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Part> {
+    let path = Path::root().key("parts");
+    let mut parts = Vec::with_capacity(written.parts.len());
+    for (name, part) in written.parts.iter() {
+        match stamps::part_kind(name) {
+            Ok(kind) => parts.push(Part {
+                kind,
+                thread: part.thread.as_ref().map(Text::to_string),
+                says: part.says.as_ref().map(Text::to_string),
+            }),
+            Err(finding) => faults.error_on(&Spot::Key(path.key(name)), finding),
+        }
+    }
+    parts
+}
+
+/// SHA-256, hexadecimal.
+fn hash(text: &str) -> String {
+    Sha256::digest(text.as_bytes())
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}

@@ -1,0 +1,198 @@
+//! What is stamped on which part.
+
+use super::figures::Figures;
+use super::metal::{Metal, corners};
+use super::{Parts, years};
+use crate::diagnostic::{Place, nearest};
+use crate::scheme::faults::{Faults, Finding};
+use crate::scheme::figure::Signs;
+use crate::scheme::meant::{PartKind, Series, Stamp};
+use crate::scheme::template::{Field, Template, TemplateFault, Token};
+use crate::scheme::written;
+use crate::yaml::{Path, Text};
+
+/// All stamps.
+pub(super) fn stamps(
+    written: &[written::Stamp],
+    parts: &Parts<'_>,
+    faults: &mut Faults<'_>,
+) -> Vec<Stamp> {
+    let above = Path::root().key("stamps");
+    let mut stamps = Vec::with_capacity(written.len());
+    for (place, one) in written.iter().enumerate() {
+        let path = above.index(place);
+        let part = faults.keep(&path.key("part"), part_kind(&one.part));
+        let years = years::written((&one.from, &one.until), &path, faults);
+        let written = template(&one.template, &path.key("template"), parts, faults);
+        let also_path = path.key("also");
+        let mut also = Vec::with_capacity(one.also.len());
+        for (place, text) in one.also.iter().enumerate() {
+            also.extend(template(text, &also_path.index(place), parts, faults));
+        }
+        if let (Some(part), Some(template)) = (part, written) {
+            stamps.push(Stamp {
+                part,
+                template,
+                also,
+                years,
+            });
+        }
+    }
+    stamps
+}
+
+/// The part of that name.
+pub(super) fn part_kind(text: &str) -> Result<PartKind, Finding> {
+    let all = PartKind::ALL;
+    all.into_iter()
+        .find(|kind| kind.name() == text)
+        .ok_or_else(|| Finding::unknown("unknown-part", "part", text, all.map(PartKind::name)))
+}
+
+fn template(
+    text: &Text,
+    path: &Path,
+    parts: &Parts<'_>,
+    faults: &mut Faults<'_>,
+) -> Option<Template> {
+    match Template::parse(text, |name| parts.field(name)) {
+        Err(fault) => {
+            let place = within(text, &fault, path, faults);
+            faults.error_at(place, unread(fault, parts));
+            None
+        }
+        Ok(template) => {
+            let fields = template.fields();
+            for (place, field) in fields.iter().enumerate() {
+                if fields[..place].contains(field) {
+                    let message =
+                        format!("`{{{}}}` stands twice in the template", parts.name(*field));
+                    faults.error(
+                        path,
+                        Finding::new("field-twice", message).hint("keep one of them"),
+                    );
+                } else if let Err(finding) = can_be_stamped(*field, parts) {
+                    faults.error(path, finding);
+                }
+            }
+            Some(template)
+        }
+    }
+}
+
+fn unread(fault: TemplateFault, parts: &Parts<'_>) -> Finding {
+    let finding = Finding::new("template", fault.message);
+    let Some(unknown) = fault.unknown else {
+        return finding;
+    };
+    let names = parts.field_names();
+    let all = format!("there are `{}`", names.join("`, `"));
+    finding.hint(match nearest(&unknown, names.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`? {all}"),
+        None => all,
+    })
+}
+
+/// The place of a fault in the text, where the text stands on one line as it is meant.
+fn within(text: &str, fault: &TemplateFault, path: &Path, faults: &Faults<'_>) -> Place {
+    let document = faults.document();
+    let place = document.place(path);
+    let quotes = usize::from(document.quoted(path) == Some(true));
+    if place.length != text.chars().count() + 2 * quotes {
+        return place;
+    }
+    let length = fault
+        .unknown
+        .as_ref()
+        .map_or(1, |name| name.chars().count().max(1));
+    Place {
+        column: place.column + quotes + fault.at,
+        length,
+        ..place
+    }
+}
+
+fn can_be_stamped(field: Field, parts: &Parts<'_>) -> Result<(), Finding> {
+    let empty = match field {
+        Field::Series => parts.series.is_empty(),
+        Field::Entry => !parts.entries,
+        Field::Mark(mark) => parts.marks[mark].codes.is_empty(),
+        Field::Figure(figure) => parts
+            .figures
+            .get(figure)
+            .is_some_and(|checked| matches!(checked.figure.signs, Signs::None)),
+    };
+    if !empty {
+        return Ok(());
+    }
+    let name = parts.name(field);
+    let hint = match field {
+        Field::Series => "write the `series`, or take the field out",
+        Field::Entry => "write the `entries`, or take the field out",
+        Field::Mark(_) => "write its `codes`, or take the field out",
+        Field::Figure(_) => "give it `grid`, `fractions`, `gauge`, `steps` or `values`",
+    };
+    Err(Finding::new(
+        "no-signs",
+        format!("`{{{name}}}` in a template, and there are no signs for it"),
+    )
+    .hint(hint))
+}
+
+/// The corners of what each template can say, put to each contour that it can name.
+pub(super) fn corners_can_be(
+    stamps: &[Stamp],
+    (figures, series): (&Figures, &[Series]),
+    metal: &mut Metal<'_>,
+    faults: &mut Faults<'_>,
+) {
+    for (place, stamp) in stamps.iter().enumerate() {
+        let fields = stamp.template.fields();
+        if fields.contains(&Field::Entry) {
+            continue;
+        }
+        let figure = |field: &Field| match field {
+            Field::Figure(place) => Some(*place),
+            _ => None,
+        };
+        let stamped: Vec<usize> = fields.iter().filter_map(figure).collect();
+        let families: Vec<Option<&Series>> = match fields.contains(&Field::Series) {
+            true => series.iter().map(Some).collect(),
+            false => vec![None],
+        };
+        for family in families {
+            let impossible = corners(&stamped, figures).into_iter().find_map(|corner| {
+                let fault = metal.impossible(family, &corner, figures)?;
+                Some((corner, fault))
+            });
+            let Some((corner, fault)) = impossible else {
+                continue;
+            };
+            let mut what: Vec<String> = family
+                .iter()
+                .map(|one| format!("series {}", one.name))
+                .collect();
+            let names: Vec<&str> = figures.names().collect();
+            what.extend(
+                corner
+                    .iter()
+                    .map(|(figure, sign)| format!("{} {}", names[*figure], sign.text)),
+            );
+            let finding = Finding::new("impossible-metal", format!("{}: {fault}", what.join(", ")))
+                .hint("make the range of a figure smaller, or mend the contour");
+            faults.error(
+                &Path::root().key("stamps").index(place).key("template"),
+                finding,
+            );
+        }
+    }
+}
+
+/// The fields that a template cannot do without.
+pub(super) fn required(template: &Template) -> Vec<Field> {
+    let field = |token: &Token| match token {
+        Token::Field(field) => Some(*field),
+        _ => None,
+    };
+    template.tokens.iter().filter_map(field).collect()
+}

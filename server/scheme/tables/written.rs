@@ -1,0 +1,88 @@
+//! Tables as they are written: one shape for all, so that a file can hold any of them.
+
+use serde::Deserialize;
+
+use crate::yaml::Text;
+
+/// A file of tables.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct File {
+    /// Where its rows come from, unless one says otherwise.
+    pub source: Option<Text>,
+    /// Measuring methods.
+    #[serde(default)]
+    pub methods: Vec<MethodRow>,
+    /// Generic contour classes.
+    #[serde(default)]
+    pub classes: Vec<Class>,
+    /// Gauge tables.
+    #[serde(default)]
+    pub tables: Vec<Gauges>,
+}
+
+/// A measuring method.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct MethodRow {
+    /// What it measures.
+    pub quantity: Text,
+    /// Its name among the methods of that quantity.
+    pub method: Text,
+    /// Which code it is.
+    pub functional: Text,
+    /// `true` where the neutral frame states the quantity by it.
+    pub neutral: Option<Text>,
+    /// One sentence for a person.
+    pub says: Text,
+    /// Tangent angle where a use states none, as `45 deg`.
+    pub angle: Option<Text>,
+    /// Depth where a use states none, as `1.0 mm`.
+    pub at: Option<Text>,
+    /// Where a depth begins where a use does not say: `crest` or `seam`.
+    pub from: Option<Text>,
+    /// The mouth of a mean where a use does not say.
+    pub across: Option<Text>,
+    /// Where the row comes from; the file's source if left out.
+    pub source: Option<Text>,
+}
+
+/// A generic contour class: every figure with its limits.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Class {
+    /// Its name.
+    pub class: Text,
+    /// One sentence for a person.
+    pub says: Text,
+    /// Radius of the rounding from the crest inward.
+    pub crest: Text,
+    /// Radius of the inner edge.
+    pub edge: Text,
+    /// Tangent angle with the axis where the two meet.
+    pub join: Text,
+    /// Angle of the wall with the axis.
+    pub wall: Text,
+    /// Depth of the seam below the crest.
+    pub seam: Text,
+    /// Form of the cup, 1 a bowl, 0 a cone.
+    pub form: Text,
+    /// Throat diameter where a piece states none.
+    pub throat: Text,
+    /// Where the row comes from; the file's source if left out.
+    pub source: Option<Text>,
+}
+
+/// A gauge table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Gauges {
+    /// What it is called, as `number drills`.
+    pub name: Text,
+    /// The unit of its sizes, as `inch`.
+    pub unit: Text,
+    /// Name and size of each gauge.
+    pub gauges: Vec<[Text; 2]>,
+    /// Where the table comes from; the file's source if left out.
+    pub source: Option<Text>,
+}

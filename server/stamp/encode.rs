@@ -1,0 +1,267 @@
+//! The canonical spelling of what a stamp says.
+//!
+//! An optional group is left out when all that it holds is unbound or is what would stand
+//! there unmarked: what the entry states, what the series implies, what the figure is where
+//! nothing is marked. A field that must be there and is not bound takes such a value too.
+
+use std::sync::Arc;
+
+use super::decode;
+use super::meaning::{kind, meaning};
+use super::reading::{PartReading, Reading, Segment, SegmentKind};
+use crate::scheme::{Binding, Field, Scheme, Sign, Token};
+
+/// The canonical spelling of `bindings` on the stamp at place `stamp`; none where a field
+/// that must be there has no value. What the stamp has no field for is not written.
+pub fn encode(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
+    Some(Writer::write(scheme, stamp, bindings)?.text)
+}
+
+/// The canonical spelling as a reading of its own text; `None` as for [`encode`].
+pub fn spelled(
+    scheme: &Arc<Scheme>,
+    stamp: usize,
+    bindings: &[Binding],
+) -> Option<(String, Reading)> {
+    let written = Writer::write(scheme, stamp, bindings)?;
+    let part = PartReading {
+        part: scheme.stamps[stamp].part,
+        stamp,
+        spelling: 0,
+        bindings: bindings.to_vec(),
+        years: decode::years(scheme, stamp, bindings),
+        segments: written.segments,
+    };
+    Some((
+        written.text,
+        Reading {
+            scheme: scheme.clone(),
+            parts: vec![part],
+        },
+    ))
+}
+
+/// The canonical stamp of every entry, in the order of the catalogue, each with the place of
+/// its stamp: the first that names an entry and needs nothing that the entry does not state.
+/// Where no stamp names entries, the first that can show what the entry states.
+pub fn entry_stamps(scheme: &Scheme) -> Vec<Option<(usize, String)>> {
+    (0..scheme.entries.len())
+        .map(|entry| entry_stamp(scheme, entry))
+        .collect()
+}
+
+fn entry_stamp(scheme: &Scheme, entry: usize) -> Option<(usize, String)> {
+    let by_name = entry_bindings_of(scheme, entry, Field::Entry, vec![Binding::Entry(entry)]);
+    by_name.or_else(|| {
+        let states = scheme.entries[entry].states.iter();
+        let mut bindings: Vec<Binding> = states
+            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()))
+            .collect();
+        let series = scheme.entries[entry].series;
+        bindings.extend(series.map(|series| Binding::Series { series, word: 0 }));
+        let field = if series.is_some() {
+            Field::Series
+        } else {
+            Field::Figure(scheme.entries[entry].states.first()?.0)
+        };
+        entry_bindings_of(scheme, entry, field, bindings)
+    })
+}
+
+fn entry_bindings_of(
+    scheme: &Scheme,
+    entry: usize,
+    field: Field,
+    bindings: Vec<Binding>,
+) -> Option<(usize, String)> {
+    let stamps = scheme.stamps.iter().enumerate();
+    let fitting = stamps.filter(|(_, stamp)| {
+        stamp.template.fields().contains(&field) && stamp.years.overlap(scheme.entries[entry].years)
+    });
+    fitting
+        .into_iter()
+        .find_map(|(place, _)| Some((place, encode(scheme, place, &bindings)?)))
+}
+
+/// What a figure is where the stamp does not say: by the entry, the series, or unmarked.
+pub(super) fn implied<'a>(
+    scheme: &'a Scheme,
+    bindings: &[Binding],
+    figure: usize,
+) -> Option<&'a Sign> {
+    let of = |states: &'a [(usize, Sign)]| {
+        states
+            .iter()
+            .find(|(place, _)| *place == figure)
+            .map(|(_, sign)| sign)
+    };
+    let entry = bindings.iter().find_map(|binding| match binding {
+        Binding::Entry(entry) => Some(&scheme.entries[*entry]),
+        _ => None,
+    });
+    let stamped = bindings.iter().find_map(|binding| match binding {
+        Binding::Series { series, .. } => Some(*series),
+        _ => None,
+    });
+    let series = stamped
+        .or(entry.and_then(|entry| entry.series))
+        .map(|place| &scheme.series[place]);
+    let by_entry = entry.and_then(|entry| of(&entry.states));
+    by_entry
+        .or_else(|| series.and_then(|series| of(&series.implies)))
+        .or(scheme.figures[figure].unmarked.as_ref())
+}
+
+/// Whether a binding says only what would hold without it.
+pub(super) fn goes_without_saying(
+    scheme: &Scheme,
+    bindings: &[Binding],
+    binding: &Binding,
+) -> bool {
+    match binding {
+        Binding::Figure(figure, sign) => {
+            implied(scheme, bindings, *figure).is_some_and(|implied| implied.text == sign.text)
+        }
+        Binding::Series { series, word: 0 } => {
+            bindings.iter().any(|one| matches!(one, Binding::Entry(entry) if scheme.entries[*entry].series == Some(*series)))
+        }
+        _ => false,
+    }
+}
+
+struct Writer<'a> {
+    scheme: &'a Scheme,
+    bindings: &'a [Binding],
+    text: String,
+    length: usize,
+    segments: Vec<Segment>,
+}
+
+impl<'a> Writer<'a> {
+    fn write(scheme: &'a Scheme, stamp: usize, bindings: &'a [Binding]) -> Option<Self> {
+        let mut writer = Self {
+            scheme,
+            bindings,
+            text: String::new(),
+            length: 0,
+            segments: Vec::new(),
+        };
+        writer.tokens(&scheme.stamps.get(stamp)?.template.tokens)?;
+        Some(writer)
+    }
+
+    fn tokens(&mut self, tokens: &[Token]) -> Option<()> {
+        for token in tokens {
+            match token {
+                Token::Literal(glyph) => self.literal(*glyph),
+                Token::Field(field) => self.field(*field)?,
+                Token::Group(inner) if self.says_something(inner) => self.tokens(inner)?,
+                Token::Group(_) => {}
+            }
+        }
+        Some(())
+    }
+
+    fn literal(&mut self, glyph: char) {
+        let letter = glyph.is_alphanumeric();
+        match self.segments.last_mut() {
+            Some(last)
+                if letter
+                    && last.what == SegmentKind::Literal
+                    && last.start + last.length == self.length =>
+            {
+                last.text.push(glyph);
+                last.length += 1;
+            }
+            _ if glyph.is_whitespace() => {}
+            _ if letter => self.segment(
+                &glyph.to_string(),
+                SegmentKind::Literal,
+                decode::STRUCK.to_owned(),
+            ),
+            _ => self.segment(
+                &glyph.to_string(),
+                SegmentKind::Separator,
+                decode::PARTS.to_owned(),
+            ),
+        }
+        self.text.push(glyph);
+        self.length += 1;
+    }
+
+    fn segment(&mut self, text: &str, what: SegmentKind, meaning: String) {
+        let (start, length) = (self.length, text.chars().count());
+        self.segments.push(Segment {
+            text: text.to_owned(),
+            start,
+            length,
+            what,
+            meaning,
+        });
+    }
+
+    fn field(&mut self, field: Field) -> Option<()> {
+        let binding = self.bound(field).cloned().or_else(|| self.unsaid(field))?;
+        let text = spelling(self.scheme, &binding).to_owned();
+        self.segment(&text, kind(&binding), meaning(self.scheme, &binding));
+        self.length += text.chars().count();
+        self.text.push_str(&text);
+        Some(())
+    }
+
+    fn bound(&self, field: Field) -> Option<&'a Binding> {
+        self.bindings
+            .iter()
+            .find(|binding| field_of(binding) == field)
+    }
+
+    /// What must be written although nobody says it; only what the figure has a sign for.
+    fn unsaid(&self, field: Field) -> Option<Binding> {
+        match field {
+            Field::Figure(figure) => {
+                let sign = implied(self.scheme, self.bindings, figure)?;
+                let signs = &self.scheme.figures[figure].signs;
+                signs
+                    .read(&sign.text, true)
+                    .map(|sign| Binding::Figure(figure, sign))
+            }
+            Field::Series => self.bindings.iter().find_map(|binding| match binding {
+                Binding::Entry(entry) => self.scheme.entries[*entry]
+                    .series
+                    .map(|series| Binding::Series { series, word: 0 }),
+                _ => None,
+            }),
+            Field::Entry | Field::Mark(_) => None,
+        }
+    }
+
+    fn says_something(&self, tokens: &[Token]) -> bool {
+        tokens.iter().any(|token| match token {
+            Token::Literal(_) => false,
+            Token::Group(inner) => self.says_something(inner),
+            Token::Field(field) => self
+                .bound(*field)
+                .is_some_and(|binding| !goes_without_saying(self.scheme, self.bindings, binding)),
+        })
+    }
+}
+
+/// The field that shows a binding.
+pub(super) fn field_of(binding: &Binding) -> Field {
+    match binding {
+        Binding::Series { .. } => Field::Series,
+        Binding::Entry(_) => Field::Entry,
+        Binding::Figure(figure, _) => Field::Figure(*figure),
+        Binding::Mark { mark, .. } => Field::Mark(*mark),
+    }
+}
+
+/// How a binding is written. An older word of a series is kept: it dates the piece.
+fn spelling<'a>(scheme: &'a Scheme, binding: &'a Binding) -> &'a str {
+    match binding {
+        Binding::Series { series, word } => &scheme.series[*series].words[*word].0,
+        Binding::Entry(entry) => &scheme.entries[*entry].name,
+        Binding::Figure(_, sign) => &sign.text,
+        Binding::Mark { mark, code } => &scheme.marks[*mark].codes[*code].code,
+    }
+}

@@ -1,0 +1,180 @@
+//! A scheme made ready for reading: templates as steps, words as trees.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::spellings::{Tree, values};
+use super::typed::{HARD_BLANK, Typed, folded};
+use crate::scheme::{Field, Scheme, Signs, Token};
+
+/// One step of a template; a number is the step that follows.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Step {
+    /// A glyph as it stands.
+    Literal(char, usize),
+    /// What changes.
+    Field(Field, usize),
+    /// A group, or what follows it.
+    Either(usize, usize),
+    /// The stamp ends.
+    End,
+}
+
+/// One template of one stamp.
+#[derive(Debug)]
+pub(super) struct Program {
+    /// Place of the stamp.
+    pub stamp: usize,
+    /// 0 for the spelling that is written.
+    pub spelling: usize,
+    /// The steps; those that follow stand before.
+    pub steps: Vec<Step>,
+}
+
+impl Program {
+    /// Where it begins.
+    pub fn start(&self) -> usize {
+        self.steps.len() - 1
+    }
+
+    fn new(stamp: usize, spelling: usize, tokens: &[Token]) -> Self {
+        let mut program = Self {
+            stamp,
+            spelling,
+            steps: vec![Step::End],
+        };
+        let start = program.lay(tokens, 0);
+        if start != program.start() {
+            program.steps.push(program.steps[start]);
+        }
+        program
+    }
+
+    /// Lays tokens before the step `next`, the last first; answers where they begin.
+    fn lay(&mut self, tokens: &[Token], next: usize) -> usize {
+        tokens.iter().rev().fold(next, |next, token| {
+            let step = match token {
+                Token::Literal(glyph) => return self.lay_literal(*glyph, next),
+                Token::Field(field) => Step::Field(*field, next),
+                Token::Group(inner) => Step::Either(self.lay(inner, next), next),
+            };
+            self.steps.push(step);
+            self.start()
+        })
+    }
+
+    /// A literal may be several glyphs in one form, and blanks that meet are one.
+    fn lay_literal(&mut self, literal: char, next: usize) -> usize {
+        if literal.is_whitespace() {
+            if !matches!(self.steps[next], Step::Literal(' ', _)) {
+                self.steps.push(Step::Literal(' ', next));
+                return self.start();
+            }
+            return next;
+        }
+        Typed::of(&literal.to_string())
+            .glyphs
+            .iter()
+            .rev()
+            .fold(next, |next, &glyph| {
+                self.steps.push(Step::Literal(glyph, next));
+                self.start()
+            })
+    }
+}
+
+/// A scheme made ready for reading.
+#[derive(Debug)]
+pub(super) struct Grammar {
+    /// The scheme.
+    pub scheme: Arc<Scheme>,
+    /// Every template of every stamp, in order.
+    pub programs: Vec<Program>,
+    trees: HashMap<Field, Tree>,
+    separators: HashMap<char, Vec<Vec<char>>>,
+}
+
+impl Grammar {
+    /// Makes a scheme ready.
+    pub fn new(scheme: Arc<Scheme>) -> Self {
+        let programs = programs(&scheme);
+        let mut trees = HashMap::new();
+        for step in programs.iter().flat_map(|program| &program.steps) {
+            if let Step::Field(field, _) = *step
+                && !is_grid(&scheme, field)
+            {
+                trees
+                    .entry(field)
+                    .or_insert_with(|| Tree::new(values(&scheme, field), scheme.case_matters));
+            }
+        }
+        let separators = separators(&scheme);
+        Self {
+            scheme,
+            programs,
+            trees,
+            separators,
+        }
+    }
+
+    /// The words of a field; none for a grid, which is computed.
+    pub fn tree(&self, field: Field) -> Option<&Tree> {
+        self.trees.get(&field)
+    }
+
+    /// Whether a typed glyph is the one meant, and whether its case differs.
+    pub fn same(&self, meant: char, typed: char) -> Option<bool> {
+        if meant == typed || (meant == HARD_BLANK && typed == ' ') {
+            return Some(false);
+        }
+        (!self.scheme.case_matters && folded(meant) == folded(typed)).then_some(true)
+    }
+
+    /// What stands for a glyph on real metal beside itself.
+    pub fn stand_ins(&self, meant: char) -> &[Vec<char>] {
+        self.separators.get(&meant).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// All templates of a scheme as steps, stamps in order, the written spelling first.
+pub(super) fn programs(scheme: &Scheme) -> Vec<Program> {
+    let mut programs = Vec::new();
+    for (place, stamp) in scheme.stamps.iter().enumerate() {
+        let templates = std::iter::once(&stamp.template).chain(&stamp.also);
+        programs.extend(
+            templates
+                .enumerate()
+                .map(|(spelling, one)| Program::new(place, spelling, &one.tokens)),
+        );
+    }
+    programs
+}
+
+/// What stands for each glyph, itself left out. A blank may be a hyphen or nothing always.
+pub(super) fn separators(scheme: &Scheme) -> HashMap<char, Vec<Vec<char>>> {
+    let mut separators = HashMap::from([
+        (' ', vec![vec!['-'], Vec::new()]),
+        (HARD_BLANK, vec![vec!['-']]),
+    ]);
+    for (meant, others) in &scheme.separators {
+        let Some(&meant) = Typed::of(&meant.to_string()).glyphs.first().or(Some(&' ')) else {
+            continue;
+        };
+        let known: &mut Vec<Vec<char>> = separators.entry(meant).or_default();
+        for other in others {
+            let glyphs = if other.trim().is_empty() && !other.is_empty() {
+                vec![' ']
+            } else {
+                Typed::of(other).glyphs
+            };
+            if glyphs != [meant] && !known.contains(&glyphs) {
+                known.push(glyphs);
+            }
+        }
+    }
+    separators
+}
+
+pub(super) fn is_grid(scheme: &Scheme, field: Field) -> bool {
+    matches!(field, Field::Figure(figure) if matches!(scheme.figures[figure].signs, Signs::Grid(_)))
+}

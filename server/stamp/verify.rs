@@ -1,0 +1,324 @@
+//! A scheme held against its own examples and against itself.
+//!
+//! Every example must decode to what it says; every entry, and a sample of what the
+//! templates can spell, must come back from its canonical spelling; and no two entries of
+//! one time may be spelled alike. The sample takes each value of each field at least once,
+//! so the work grows with the number of names, not with their combinations.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::decode::{Decoder, possible, years};
+use super::encode::{encode, entry_stamps, goes_without_saying};
+use super::reading::Reading;
+use super::spellings::{Value, values};
+use crate::diagnostic::Diagnostic;
+use crate::scheme::{Binding, Example, Field, Scheme, Signs};
+use crate::yaml::{Document, Path};
+
+/// All that is wrong with a scheme as a way to read and write stamps. `document` is the file
+/// it was checked from. Codes: `example`, `not-reversible`, `same-spelling`.
+pub fn verify(scheme: &Arc<Scheme>, document: &Document) -> Vec<Diagnostic> {
+    let verifier = Verifier {
+        scheme,
+        document,
+        decoder: Decoder::new(std::slice::from_ref(scheme)),
+    };
+    let mut faults = verifier.examples();
+    faults.extend(verifier.spellings());
+    faults.extend(verifier.templates());
+    faults
+}
+
+struct Verifier<'a> {
+    scheme: &'a Arc<Scheme>,
+    document: &'a Document,
+    decoder: Decoder,
+}
+
+/// Faults of one kind after which a person mends first and checks again.
+const MOST_FAULTS: usize = 20;
+
+/// Points of a grid that are tried in each template.
+const GRID_SAMPLE: usize = 64;
+
+/// Names of a catalogue that are tried in each template.
+const ENTRY_SAMPLE: usize = 100_000;
+
+impl Verifier<'_> {
+    fn examples(&self) -> Vec<Diagnostic> {
+        let examples = self.scheme.examples.iter().enumerate();
+        examples
+            .filter_map(|(place, example)| self.example(place, example))
+            .collect()
+    }
+
+    fn example(&self, place: usize, example: &Example) -> Option<Diagnostic> {
+        let path = Path::root().key("examples").index(place);
+        let fault = |key: &str, message: String| {
+            Diagnostic::error("example", self.document.place(&path.key(key)), message)
+        };
+        let readings = self.decoder.decode(&example.stamp).readings;
+        let stamp = &example.stamp;
+        let Some(reading) = readings
+            .iter()
+            .find(|reading| says(reading) == sorted(&example.says))
+        else {
+            let message = match readings.first() {
+                None => format!("`{stamp}` is read by no template"),
+                Some(_) => format!("`{stamp}` does not say this; it says {}", told(&readings)),
+            };
+            return Some(self.with_hint(fault("stamp", message), stamp));
+        };
+        let wanted = example.spelled.as_ref().unwrap_or(stamp);
+        let canonical = reading.canonical();
+        if canonical != *wanted {
+            let message = format!("`{stamp}` is spelled `{canonical}`, not `{wanted}`");
+            let key = if example.spelled.is_some() {
+                "spelled"
+            } else {
+                "stamp"
+            };
+            return Some(fault(key, message).hint(format!("write `spelled: {canonical}`")));
+        }
+        let rivals = readings.len() - 1;
+        (rivals != example.rivals.unwrap_or(0)).then(|| {
+            let key = if example.rivals.is_some() {
+                "rivals"
+            } else {
+                "stamp"
+            };
+            let message = format!(
+                "`{stamp}` has {rivals} other readings: it says {}",
+                told(&readings)
+            );
+            fault(key, message).hint(format!("write `rivals: {rivals}` if that is so"))
+        })
+    }
+
+    fn with_hint(&self, fault: Diagnostic, stamp: &str) -> Diagnostic {
+        match self.decoder.near_miss(stamp).into_iter().next() {
+            Some(miss) => fault.hint(miss.message),
+            None => fault,
+        }
+    }
+
+    /// No two entries of one time may have one spelling.
+    fn spellings(&self) -> Vec<Diagnostic> {
+        let place = |entry: usize| {
+            self.document
+                .place(&Path::root().key("entries").key("rows").index(entry))
+        };
+        let mut known: HashMap<(usize, String), Vec<usize>> = HashMap::new();
+        let mut faults = Vec::new();
+        for (entry, stamp) in entry_stamps(self.scheme).into_iter().enumerate() {
+            let Some(stamp) = stamp else { continue };
+            let text = stamp.1.clone();
+            let alike = known.entry(stamp).or_default();
+            let entries = &self.scheme.entries;
+            if let Some(&first) = alike
+                .iter()
+                .find(|&&one| entries[one].years.overlap(entries[entry].years))
+                && faults.len() < MOST_FAULTS
+            {
+                let message = format!("two entries are both spelled `{text}`");
+                let fault = Diagnostic::error("same-spelling", place(entry), message);
+                faults.push(
+                    fault
+                        .also(place(first), "first here")
+                        .hint("give `from` and `until`, or other names"),
+                );
+            }
+            alike.push(entry);
+        }
+        faults
+    }
+
+    /// What a template spells must be read back, and read as nothing else.
+    fn templates(&self) -> Vec<Diagnostic> {
+        (0..self.scheme.stamps.len())
+            .flat_map(|stamp| self.template(stamp))
+            .collect()
+    }
+
+    /// The first sample that does not come back, and the first that means two pieces.
+    fn template(&self, stamp: usize) -> Vec<Diagnostic> {
+        let path = Path::root().key("stamps").index(stamp).key("template");
+        let (mut lost, mut alike) = (None, None);
+        for bindings in self.samples(stamp) {
+            let Some(text) = encode(self.scheme, stamp, &bindings) else {
+                continue;
+            };
+            if !possible(years(self.scheme, stamp, &bindings)) {
+                continue;
+            }
+            let readings = self.decoder.decode(&text).readings;
+            lost = lost.or_else(|| self.lost(&text, &bindings, &readings));
+            alike = alike.or_else(|| self.alike(&text, &readings));
+        }
+        let place = || self.document.place(&path);
+        let lost = lost.map(|message| Diagnostic::error("not-reversible", place(), message));
+        let alike = alike.map(|message| Diagnostic::warning("same-spelling", place(), message));
+        lost.into_iter().chain(alike).collect()
+    }
+
+    fn lost(&self, text: &str, bindings: &[Binding], readings: &[Reading]) -> Option<String> {
+        let same = |reading: &&Reading| self.said(&reading.bindings()) == self.said(bindings);
+        let Some(reading) = readings.iter().find(same) else {
+            let read = if readings.is_empty() {
+                "nothing".to_owned()
+            } else {
+                told(readings)
+            };
+            return Some(format!(
+                "`{text}` is written for {} but reads as {read}",
+                self.words(bindings)
+            ));
+        };
+        let canonical = reading.canonical();
+        (canonical != text).then(|| format!("`{text}` is written, but comes back as `{canonical}`"))
+    }
+
+    /// Two pieces with one spelling. Entries of one name are reported by their rows.
+    fn alike(&self, text: &str, readings: &[Reading]) -> Option<String> {
+        let mut alike = readings
+            .iter()
+            .filter(|reading| reading.canonical() == text);
+        let first = alike.next()?;
+        let other = alike.find(|other| says(other) != says(first))?;
+        let both = [first.clone(), other.clone()];
+        Some(format!("`{text}` can be two pieces: {}", told(&both)))
+    }
+
+    /// What bindings say beyond what goes without saying.
+    fn said(&self, bindings: &[Binding]) -> Vec<(String, String)> {
+        let telling = bindings
+            .iter()
+            .filter(|one| !goes_without_saying(self.scheme, bindings, one));
+        sorted(
+            &telling
+                .map(|binding| name_and_value(self.scheme, binding))
+                .collect::<Vec<_>>(),
+        )
+    }
+
+    fn words(&self, bindings: &[Binding]) -> String {
+        in_words(
+            &bindings
+                .iter()
+                .map(|binding| name_and_value(self.scheme, binding))
+                .collect::<Vec<_>>(),
+        )
+    }
+
+    /// Bindings for all fields of a stamp, so many that each value comes once. A field with
+    /// fewer values begins again, by a step that shares no rhythm with the others.
+    fn samples(&self, stamp: usize) -> Vec<Vec<Binding>> {
+        let mut fields = self.scheme.stamps[stamp].template.fields();
+        fields.dedup();
+        let columns: Vec<Vec<Binding>> = fields.iter().map(|field| self.column(*field)).collect();
+        let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
+        let mut samples: Vec<Vec<Binding>> = (0..longest).map(|row| line(&columns, row)).collect();
+        for skipped in 0..columns.len() {
+            let mut sparse = columns.clone();
+            sparse[skipped].clear();
+            samples.push(line(&sparse, skipped));
+        }
+        samples.extend(
+            columns
+                .iter()
+                .flatten()
+                .take(ENTRY_SAMPLE)
+                .map(|one| vec![one.clone()]),
+        );
+        samples
+    }
+
+    /// The values of a field that are tried: of a long grid both ends and some between.
+    fn column(&self, field: Field) -> Vec<Binding> {
+        if let Field::Figure(figure) = field
+            && let Signs::Grid(grid) = &self.scheme.figures[figure].signs
+        {
+            let count = grid.count();
+            let step = count.div_ceil(GRID_SAMPLE).max(1);
+            let places = (0..count).step_by(step).chain([count - 1]);
+            return places
+                .map(|place| Binding::Figure(figure, grid.sign(place)))
+                .collect();
+        }
+        let bound = |value: Value| {
+            value
+                .spellings
+                .into_iter()
+                .map(|(_, binding)| binding)
+                .collect::<Vec<_>>()
+        };
+        let mut column: Vec<Binding> = values(self.scheme, field)
+            .into_iter()
+            .flat_map(bound)
+            .collect();
+        column.dedup();
+        column
+    }
+}
+
+fn line(columns: &[Vec<Binding>], row: usize) -> Vec<Binding> {
+    let filled = columns
+        .iter()
+        .enumerate()
+        .filter(|(_, column)| !column.is_empty());
+    filled
+        .map(|(place, column)| column[(row * (place + 1)) % column.len()].clone())
+        .collect()
+}
+
+fn says(reading: &Reading) -> Vec<(String, String)> {
+    sorted(
+        &reading
+            .bindings()
+            .iter()
+            .map(|one| name_and_value(&reading.scheme, one))
+            .collect::<Vec<_>>(),
+    )
+}
+
+fn sorted(says: &[(String, String)]) -> Vec<(String, String)> {
+    let mut says = says.to_vec();
+    says.sort();
+    says
+}
+
+/// A binding as `says` names it.
+fn name_and_value(scheme: &Scheme, binding: &Binding) -> (String, String) {
+    let (name, value) = match binding {
+        Binding::Series { series, .. } => ("series", scheme.series[*series].name.as_str()),
+        Binding::Entry(entry) => ("entry", scheme.entries[*entry].name.as_str()),
+        Binding::Figure(figure, sign) => {
+            (scheme.figures[*figure].name.as_str(), sign.text.as_str())
+        }
+        Binding::Mark { mark, code } => {
+            let mark = &scheme.marks[*mark];
+            (mark.name.as_str(), mark.codes[*code].code.as_str())
+        }
+    };
+    (name.to_owned(), value.to_owned())
+}
+
+/// "{rim: 165, depth: deep}", further readings after "or".
+fn told(readings: &[Reading]) -> String {
+    const FEW: usize = 3;
+    let few: Vec<String> = readings
+        .iter()
+        .take(FEW)
+        .map(|reading| in_words(&says(reading)))
+        .collect();
+    few.join(" or ")
+}
+
+fn in_words(says: &[(String, String)]) -> String {
+    let pairs: Vec<String> = says
+        .iter()
+        .map(|(name, value)| format!("{name}: {value}"))
+        .collect();
+    format!("{{{}}}", pairs.join(", "))
+}

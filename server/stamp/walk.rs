@@ -1,0 +1,291 @@
+//! Every way in which a template reads a text.
+//!
+//! Recursive descent over the steps of a [`Program`], all ways, with the dead ends
+//! remembered: the work is bounded by steps times glyphs, and by [`Walk::MOST_STEPS`] where
+//! very many readings are alive. A lenient walk lets one figure be a sign that the scheme
+//! does not have.
+
+use std::collections::HashSet;
+
+use super::grammar::{Grammar, Program, Step, is_grid};
+use super::spellings::Tree;
+use super::typed::Typed;
+use crate::scheme::{Binding, Field, Signs};
+
+/// How far a text is from the spelling that is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Liberties {
+    /// Separators and blanks that are not as written.
+    pub separators: usize,
+    /// Letters of the other case.
+    pub case: usize,
+}
+
+/// What stretch of the glyphs was read as what.
+#[derive(Clone, Debug)]
+pub(super) struct Read {
+    /// First glyph.
+    pub start: usize,
+    /// One past the last.
+    pub end: usize,
+    /// What was read.
+    pub what: What,
+}
+
+/// What a stretch was read as.
+#[derive(Clone, Debug)]
+pub(super) enum What {
+    /// A glyph of the template.
+    Literal(char),
+    /// A value of a field.
+    Bound(Binding),
+    /// A sign that this figure does not have.
+    Unknown(usize),
+}
+
+/// One way through a template.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Way {
+    /// The stretches in order.
+    pub reads: Vec<Read>,
+    /// How far it is from the written spelling.
+    pub liberties: Liberties,
+}
+
+/// A walk of one text through one template.
+pub(super) struct Walk<'a> {
+    grammar: &'a Grammar,
+    program: &'a Program,
+    glyphs: &'a [char],
+    lenient: bool,
+    way: Way,
+    unknown: bool,
+    dead: HashSet<(usize, usize, bool)>,
+    steps: usize,
+    found: Vec<Way>,
+}
+
+impl<'a> Walk<'a> {
+    /// Steps after which a walk stops; a legible stamp takes some hundreds.
+    const MOST_STEPS: usize = 200_000;
+
+    /// All ways in which `program` reads the whole of `typed`, and whether that is all.
+    pub fn all(
+        grammar: &'a Grammar,
+        program: &'a Program,
+        typed: &'a Typed,
+        lenient: bool,
+    ) -> (Vec<Way>, bool) {
+        let mut walk = Self {
+            grammar,
+            program,
+            glyphs: &typed.glyphs,
+            lenient,
+            way: Way::default(),
+            unknown: false,
+            dead: HashSet::new(),
+            steps: 0,
+            found: Vec::new(),
+        };
+        walk.step(program.start(), 0);
+        (walk.found, walk.steps < Self::MOST_STEPS)
+    }
+
+    /// Whether the end can be reached from here.
+    fn step(&mut self, step: usize, at: usize) -> bool {
+        self.steps += 1;
+        let here = (step, at, self.unknown);
+        if self.steps >= Self::MOST_STEPS || self.dead.contains(&here) {
+            return false;
+        }
+        let alive = match self.program.steps[step] {
+            Step::End => self.end(at),
+            Step::Literal(meant, next) => self.literal(meant, next, at),
+            Step::Either(with, without) => self.step(with, at) | self.step(without, at),
+            Step::Field(field, next) => self.field(field, next, at),
+        };
+        if !alive {
+            self.dead.insert(here);
+        }
+        alive
+    }
+
+    fn end(&mut self, at: usize) -> bool {
+        if at != self.glyphs.len() {
+            return false;
+        }
+        self.found.push(self.way.clone());
+        true
+    }
+
+    fn literal(&mut self, meant: char, next: usize, at: usize) -> bool {
+        let mut alive = false;
+        for (end, liberties) in self.ways(meant, at) {
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Literal(meant),
+                },
+                liberties,
+            );
+        }
+        alive
+    }
+
+    fn field(&mut self, field: Field, next: usize, at: usize) -> bool {
+        let grammar = self.grammar;
+        let mut read = Vec::new();
+        if is_grid(&grammar.scheme, field) {
+            self.on_grid(field, at, &mut read);
+        } else if let Some(tree) = grammar.tree(field) {
+            self.in_tree(tree, Tree::ROOT, (at, Liberties::default()), &mut read);
+        }
+        let mut alive = false;
+        for (end, liberties, binding) in read {
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Bound(binding),
+                },
+                liberties,
+            );
+        }
+        alive | self.unknown_sign(field, next, at)
+    }
+
+    fn go_on(&mut self, next: usize, read: Read, liberties: Liberties) -> bool {
+        let (before, end) = (self.way.liberties, read.end);
+        self.way.liberties.separators += liberties.separators;
+        self.way.liberties.case += liberties.case;
+        self.way.reads.push(read);
+        let alive = self.step(next, end);
+        self.way.reads.pop();
+        self.way.liberties = before;
+        alive
+    }
+
+    /// Every way in which one glyph of a template can stand at `at`: where it ends, and what
+    /// liberties that takes.
+    fn ways(&self, meant: char, at: usize) -> Vec<(usize, Liberties)> {
+        let mut ways = Vec::new();
+        let case = self
+            .glyphs
+            .get(at)
+            .and_then(|&typed| self.grammar.same(meant, typed));
+        if let Some(case) = case {
+            ways.push((
+                at + 1,
+                Liberties {
+                    separators: 0,
+                    case: case.into(),
+                },
+            ));
+        }
+        for other in self.grammar.stand_ins(meant) {
+            if self.glyphs[at..].starts_with(other) {
+                ways.push((
+                    at + other.len(),
+                    Liberties {
+                        separators: 1,
+                        case: 0,
+                    },
+                ));
+            }
+        }
+        ways
+    }
+
+    fn in_tree(
+        &mut self,
+        tree: &Tree,
+        node: usize,
+        (at, liberties): (usize, Liberties),
+        read: &mut Vec<(usize, Liberties, Binding)>,
+    ) {
+        self.steps += 1;
+        read.extend(
+            tree.bound(node)
+                .map(|binding| (at, liberties, binding.clone())),
+        );
+        for (glyph, child) in tree.children(node) {
+            for (end, more) in self.ways(glyph, at) {
+                let separators = liberties.separators + more.separators;
+                let case = liberties.case + more.case;
+                self.in_tree(tree, child, (end, Liberties { separators, case }), read);
+            }
+        }
+    }
+
+    /// A number of a grid is digits with a decimal sign at most, the comma being one too.
+    fn on_grid(&self, field: Field, at: usize, read: &mut Vec<(usize, Liberties, Binding)>) {
+        let Field::Figure(figure) = field else { return };
+        let Signs::Grid(grid) = &self.grammar.scheme.figures[figure].signs else {
+            return;
+        };
+        let mut text = String::new();
+        let mut liberties = Liberties::default();
+        for (place, &glyph) in self.number(at).iter().enumerate() {
+            liberties.separators += usize::from(glyph == ',');
+            text.push(if glyph == ',' { '.' } else { glyph });
+            if let Some(sign) = grid.read(&text) {
+                read.push((at + place + 1, liberties, Binding::Figure(figure, sign)));
+            }
+        }
+    }
+
+    /// The digits and decimal signs from `at` on.
+    fn number(&self, at: usize) -> &'a [char] {
+        /// No number on a mouthpiece has more digits (common practice, no source).
+        const MOST_DIGITS: usize = 12;
+        let rest = &self.glyphs[at..];
+        let length = rest
+            .iter()
+            .take_while(|one| one.is_ascii_digit() || matches!(one, '.' | ','))
+            .count();
+        &rest[..length.min(MOST_DIGITS)]
+    }
+
+    /// In a lenient walk, one figure may be any number or word that it does not have.
+    fn unknown_sign(&mut self, field: Field, next: usize, at: usize) -> bool {
+        let Field::Figure(figure) = field else {
+            return false;
+        };
+        if !self.lenient || self.unknown {
+            return false;
+        }
+        let glyphs = self.glyphs;
+        let length = glyphs[at..]
+            .iter()
+            .take_while(|one| one.is_alphanumeric() || matches!(one, '.' | '/'))
+            .count();
+        let mut alive = false;
+        self.unknown = true;
+        for end in (at + 1..=at + length)
+            .rev()
+            .filter(|&end| is_whole(glyphs, at, end))
+        {
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Unknown(figure),
+                },
+                Liberties::default(),
+            );
+        }
+        self.unknown = false;
+        alive
+    }
+}
+
+/// Whether no number is cut in two at either end.
+fn is_whole(glyphs: &[char], start: usize, end: usize) -> bool {
+    let digit = |place: usize| glyphs.get(place).is_some_and(char::is_ascii_digit);
+    let cut = |place: usize| place > 0 && digit(place - 1) && digit(place);
+    !cut(start) && !cut(end)
+}

@@ -1,0 +1,96 @@
+//! From bytes to characters that can be seen.
+//!
+//! First the size, then UTF-8, then each character: what a person cannot see
+//! in an editor, or what two parsers take for different things, is refused.
+//! Line ends may be LF or CR LF. Tabs are refused everywhere, not only before
+//! the first word, since YAML's rules for them depend on who reads.
+
+use crate::diagnostic::{Diagnostic, Place};
+
+use super::gate::MOST_FAULTS;
+use super::source::Source;
+
+/// Some editors put this before the first character.
+const BYTE_ORDER_MARK: &[u8] = "\u{feff}".as_bytes();
+
+/// The text of a file, or why it is none.
+pub(super) fn read(file: &str, bytes: &[u8], most: usize) -> Result<Source, Vec<Diagnostic>> {
+    if bytes.len() > most {
+        return Err(vec![too_large(file, bytes.len(), most)]);
+    }
+    let bytes = bytes.strip_prefix(BYTE_ORDER_MARK).unwrap_or(bytes);
+    let source = match std::str::from_utf8(bytes) {
+        Ok(text) => Source::new(file, text.to_owned()),
+        Err(error) => return Err(vec![not_utf8(file, bytes, error.valid_up_to())]),
+    };
+    let faults: Vec<_> = faults(&source).take(MOST_FAULTS).collect();
+    if faults.is_empty() {
+        Ok(source)
+    } else {
+        Err(faults)
+    }
+}
+
+fn too_large(file: &str, bytes: usize, most: usize) -> Diagnostic {
+    let message = format!("the file has {bytes} bytes, more than the {most} it may have");
+    Diagnostic::error("too-large", Place::whole(file), message).hint("split it into several files")
+}
+
+fn not_utf8(file: &str, bytes: &[u8], good: usize) -> Diagnostic {
+    let before = String::from_utf8_lossy(&bytes[..good]).into_owned();
+    let source = Source::new(file, before);
+    let message = format!("byte 0x{:02X} is not UTF-8 text", bytes[good]);
+    Diagnostic::error("not-utf8", source.place(good..good), message)
+        .hint("save the file with the encoding UTF-8")
+}
+
+/// One fault a line, however many characters of it are wrong.
+fn faults(source: &Source) -> impl Iterator<Item = Diagnostic> {
+    let mut at = 0;
+    source.text.split_inclusive('\n').filter_map(move |line| {
+        let start = at;
+        at += line.len();
+        let body = line.strip_suffix('\n').unwrap_or(line);
+        let body = match body.strip_suffix('\r') {
+            Some(body) if line.ends_with('\n') => body,
+            _ => body,
+        };
+        let (offset, found) = first_refused(body)?;
+        let from = start + offset;
+        Some(refusal(source.place(from..from + found.len_utf8()), found))
+    })
+}
+
+fn first_refused(line: &str) -> Option<(usize, char)> {
+    if line.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return None;
+    }
+    line.char_indices().find(|(_, found)| is_refused(*found))
+}
+
+/// Says what is wrong with a character without writing it: a terminal would
+/// obey it.
+pub(super) fn refusal(place: Place, found: char) -> Diagnostic {
+    let code_point = u32::from(found);
+    if found == '\t' {
+        return Diagnostic::error("tab", place, "a tab where only spaces may be")
+            .hint("use spaces; within text write \"\\t\"");
+    }
+    let message = format!("a character that cannot be seen, U+{code_point:04X}");
+    Diagnostic::error("unseen-character", place, message).hint("delete it")
+}
+
+/// Whether a character gives no ink, breaks lines only for some readers, or
+/// turns the direction of writing.
+///
+/// Control characters, and from Unicode's list of default-ignorable code
+/// points all but the variation selectors, which follow a visible character.
+pub(super) fn is_refused(found: char) -> bool {
+    found.is_control()
+        || matches!(found,
+            '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}'
+            | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{3164}' | '\u{feff}' | '\u{ffa0}'
+            | '\u{fff0}'..='\u{fffb}' | '\u{fffe}' | '\u{ffff}'
+            | '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e00ff}')
+}
