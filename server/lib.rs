@@ -15,13 +15,26 @@
 //! * [`words`]: free words
 //! * [`translate`]: into other schemes
 //! * [`problem`]: what can go wrong with a question
+//!
+//! Above: pure, no files, clock, environment or network. Below: the outside.
+//!
+//! * [`load`]: files, from folders or from inside the program
+//! * [`config`]: how the counter is set up
+//! * [`snapshot`]: everything loaded, immutable, replaced whole
+//! * [`reload`]: new snapshots as files change
+//! * [`fetch`]: plug-ins from the shelf
 
+pub mod config;
 pub mod diagnostic;
+pub mod fetch;
+pub mod load;
 pub mod method;
 pub mod problem;
 pub mod profile;
+pub mod reload;
 pub mod route;
 pub mod scheme;
+pub mod snapshot;
 pub mod stamp;
 pub mod translate;
 pub mod uncertainty;

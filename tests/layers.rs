@@ -15,7 +15,7 @@ const PURE: [&str; 12] = [
 ];
 
 /// Above the pure rooms, from the ground up.
-const OUTSIDE: [&str; 9] = ["load", "config", "snapshot", "fetch", "answer", "card", "paper", "web", "cli"];
+const OUTSIDE: [&str; 10] = ["load", "config", "snapshot", "reload", "fetch", "answer", "card", "paper", "web", "cli"];
 
 /// What a pure room never names.
 const NOT_PURE: [&str; 8] =

@@ -2,14 +2,19 @@
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
+//! * `config`: who may set what, and mistakes in the configuration
+//! * `demo`: the demo schemes against their own examples
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
+//! * `fetch`: plug-ins from elsewhere, against servers that misbehave
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
+//! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `translate`: into other schemes
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -20,6 +25,8 @@
 mod agreement;
 mod amount;
 mod case_file;
+mod config;
+mod demo;
 mod diagnostic;
 mod estimate;
 mod gauge;
@@ -27,7 +34,9 @@ mod geometry;
 mod gum;
 mod route;
 mod schemes;
+mod shop;
 mod shown;
 mod stamp;
+mod translate;
 mod words;
 mod yaml;

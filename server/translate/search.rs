@@ -69,9 +69,6 @@ impl Translation {
     }
 }
 
-/// How many signs to each side of the value are tried on an axis.
-const NEIGHBOURS: usize = 2;
-
 /// The nearest pieces of `target` to `piece`, at most `limit`.
 pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
     search(&Carrier::new(piece, target, false), feel, limit)
@@ -217,7 +214,8 @@ impl<'a> Carrier<'a> {
     }
 
     /// Extends each choice by the nearest signs of one more figure. A figure of which we know
-    /// nothing stays open: none is made up.
+    /// nothing stays open: none is made up. The measures add up one by one, so the best `limit`
+    /// of all are among the best `limit` on each axis.
     fn chosen(
         &self,
         partial: Vec<Choice>,
@@ -228,7 +226,7 @@ impl<'a> Carrier<'a> {
     ) -> Vec<Choice> {
         let named = &self.target.scheme.figures[figure];
         let Some(ours) = ours else { return partial };
-        let near = named.signs.near(ours, NEIGHBOURS);
+        let near = named.signs.near(ours, limit);
         let mut extended: Vec<Choice> = partial
             .iter()
             .flat_map(|(sum, chosen)| {
