@@ -4,9 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::question::{Answer, Question};
-use crate::answer::{self, Ask, FindAsk};
+use crate::answer::{self, Ask, FaultAnswer, FindAsk};
 use crate::card::{Card, Shop};
-use crate::diagnostic::Diagnostic;
 use crate::problem::Problem;
 
 /// Results of one question; more help nobody.
@@ -18,8 +17,7 @@ pub(super) struct CheckAnswer {
     /// Whether every file can be used.
     pub good: bool,
     /// All faults and warnings, file by file.
-    #[schemars(with = "Vec<crate::answer::Fault>")]
-    pub faults: Vec<Diagnostic>,
+    pub faults: Vec<FaultAnswer>,
     /// SHA-256 of all tables together.
     pub tables: String,
 }
@@ -48,7 +46,7 @@ pub(super) fn check(question: &Question) -> Result<Answer, Problem> {
     let of_files = snapshot.files.iter().flat_map(|file| &file.diagnostics);
     Answer::json(&CheckAnswer {
         good: snapshot.broken().next().is_none() && snapshot.tables_kept_since.is_none(),
-        faults: snapshot.faults.iter().chain(of_files).cloned().collect(),
+        faults: snapshot.faults.iter().chain(of_files).map(FaultAnswer::of).collect(),
         tables: snapshot.hash.clone(),
     })
 }

@@ -2,14 +2,14 @@
 
 use super::api::card_of;
 use super::question::{Answer, Media, Question};
-use crate::paper::{self, Form};
+use crate::paper::{self, Dress, Form};
 use crate::problem::Problem;
 
 /// Columns of the text on an 80 mm roll.
 const COLUMNS: usize = 42;
 
 pub(super) fn html(question: &Question) -> Result<Answer, Problem> {
-    card(question, Media::Html, Form::Html)
+    Ok(Answer::ok(Media::Html, paper::html::html(&card_of(question)?, Dress::Served)))
 }
 
 pub(super) fn text(question: &Question) -> Result<Answer, Problem> {

@@ -8,6 +8,7 @@ use minijinja::{Value, context};
 
 use super::parameters::{Parameters, query};
 use super::question::{Answer, Media, Question};
+use super::templates::value;
 use super::view::{self, Asked};
 use crate::answer::{self, Ask, FindAnswer, FindAsk, GaugeCheck, TranslateAnswer};
 use crate::problem::{Kind, Problem};
@@ -29,7 +30,7 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
     let asked = asked(&question.parameters)?;
     let (status, answer) = answer_or_problem(question, &asked);
     let page = context! {
-        q => asked.text,
+        q => asked.text.as_str(),
         units => asked.units,
         gauges => asked.gauges.iter().map(|gauge| gauge_row(gauge)).collect::<Vec<_>>(),
         methods => methods(&question.snapshot),
@@ -87,7 +88,7 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
         Ok(answer) => (200, answer),
         Err(problem) => {
             let details = problem.details();
-            (problem.status(), context! { kind => "problem", announce => details.detail, problem => details })
+            (problem.status(), context! { kind => "problem", announce => details.detail.as_str(), problem => value(&details) })
         }
     }
 }
@@ -143,7 +144,7 @@ fn methods(snapshot: &Snapshot) -> Vec<String> {
 fn examples(snapshot: &Snapshot) -> Vec<Value> {
     let first = |scheme: &std::sync::Arc<crate::scheme::Scheme>| {
         let stamp = &scheme.examples.first()?.stamp;
-        Some(context! { stamp, scheme => scheme.title, link => view::stamp_link(stamp) })
+        Some(context! { stamp, scheme => scheme.title.as_str(), link => view::stamp_link(stamp) })
     };
     snapshot.schemes.iter().filter_map(first).take(EXAMPLES).collect()
 }

@@ -13,7 +13,7 @@ const WRITING: &str = include_str!("../../plugins/README.md");
 pub(super) fn typing(question: &Question) -> Result<Answer, Problem> {
     let methods = question.snapshot.tables.methods.rows();
     let row = |row: &std::sync::Arc<crate::method::MethodRow>| {
-        context! { quantity => row.quantity.name(), name => row.name, says => row.says, neutral => row.neutral }
+        context! { quantity => row.quantity.name(), name => row.name.as_str(), says => row.says.as_str(), neutral => row.neutral }
     };
     let page = context! { cautions => CAUTIONS, methods => methods.iter().map(row).collect::<Vec<_>>() };
     read(question, "help.html", page)

@@ -55,12 +55,12 @@ impl Parameters {
     }
 
     /// The value of a parameter; empty where it is not given.
-    pub fn text(&self, name: &str) -> &str {
+    pub fn text(&self, name: &'static str) -> &str {
         self.all(name).next().unwrap_or_default()
     }
 
     /// All values of a parameter.
-    pub fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+    pub fn all(&self, name: &'static str) -> impl Iterator<Item = &str> {
         self.pairs.iter().filter(move |(known, _)| known == name).map(|(_, value)| value.as_str())
     }
 
@@ -68,7 +68,7 @@ impl Parameters {
     ///
     /// # Errors
     /// It is no such number.
-    pub fn count(&self, name: &str, default: usize, most: usize) -> Result<usize, Problem> {
+    pub fn count(&self, name: &'static str, default: usize, most: usize) -> Result<usize, Problem> {
         let text = self.text(name);
         if text.is_empty() {
             return Ok(default);
@@ -84,7 +84,7 @@ impl Parameters {
     ///
     /// # Errors
     /// It is none of them.
-    pub fn word(&self, name: &str, words: &'static [&'static str]) -> Result<&'static str, Problem> {
+    pub fn word(&self, name: &'static str, words: &'static [&'static str]) -> Result<&'static str, Problem> {
         let text = self.text(name);
         if text.is_empty() {
             return Ok(words.first().copied().unwrap_or_default());

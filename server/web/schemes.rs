@@ -3,6 +3,7 @@
 use minijinja::{Value, context};
 
 use super::question::{Answer, Media, Question};
+use super::templates::value;
 use super::view::stamp_link;
 use crate::answer::{self, SchemeAnswer};
 use crate::problem::Problem;
@@ -10,7 +11,7 @@ use crate::problem::Problem;
 pub(super) fn all(question: &Question) -> Result<Answer, Problem> {
     let snapshot = &question.snapshot;
     let schemes: Vec<Value> = answer::schemes(snapshot).schemes.iter().map(shown).collect();
-    let faults: Vec<Value> = snapshot.faults.iter().map(Value::from_serialize).collect();
+    let faults: Vec<Value> = snapshot.faults.iter().map(|fault| value(&answer::FaultAnswer::of(fault))).collect();
     page(question, "schemes.html", context! { schemes, faults })
 }
 
@@ -27,5 +28,5 @@ fn page(question: &Question, name: &str, page: Value) -> Result<Answer, Problem>
 fn shown(scheme: &SchemeAnswer) -> Value {
     let example = |stamp: &String| context! { stamp, link => stamp_link(stamp) };
     let tries: Vec<Value> = scheme.examples.iter().map(example).collect();
-    context! { scheme => scheme.scheme, tries, ..Value::from_serialize(scheme) }
+    context! { scheme => value(&scheme.scheme), tries, ..value(scheme) }
 }

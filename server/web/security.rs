@@ -35,8 +35,8 @@ pub(super) async fn guarded(
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<impl MessageBody>, Error> {
     let state = request.app_data::<web::Data<State>>().cloned();
-    let refused = state.filter(|state| !state.hosts.answer(&asked_host(&request)));
-    let mut response = match refused {
+    let stranger = state.filter(|state| !state.hosts.answer(&asked_host(&request)));
+    let mut response = match stranger {
         Some(state) => {
             let reader = Reader::of(request.path());
             let response = refused(&state.counter, Refusal::WrongHost, reader);

@@ -3,8 +3,10 @@
 //! A name that is not there is an error, everything is escaped, and a page that would take
 //! too long is cut off: a fault in a template is found by the first test that opens the page.
 
+use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use rust_embed::Embed;
+use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use super::assets::{Addresses, hexadecimal};
@@ -34,8 +36,7 @@ impl Templates {
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_auto_escape_callback(|_| AutoEscape::Html);
         environment.set_fuel(Some(FUEL));
-        environment.set_trim_blocks(true);
-        environment.add_global("asset", Value::from_serialize(Addresses::now()));
+        environment.add_global("asset", value(&Addresses::now()));
         environment.add_global("version", env!("CARGO_PKG_VERSION"));
         for name in Pages::iter() {
             let source = Pages::get(&name).map(|page| String::from_utf8_lossy(&page.data).into_owned());
@@ -58,7 +59,7 @@ impl Templates {
     /// # Errors
     /// The template failed; the cause is in the log.
     pub fn page(&self, name: &str, here: &str, snapshot: &Snapshot, page: Value) -> Result<String, Problem> {
-        let common = context! { here, title => "counterbore", tables => snapshot.hash };
+        let common = context! { here, title => "counterbore", tables => snapshot.hash.as_str() };
         self.environment
             .get_template(name)
             .and_then(|template| template.render(context! { ..page, ..common }))
@@ -70,9 +71,14 @@ impl Templates {
     /// # Errors
     /// The template failed; the cause is in the log.
     pub fn problem(&self, name: &str, details: &ProblemDetails, snapshot: &Snapshot) -> Result<String, Problem> {
-        let answer = context! { kind => "problem", announce => details.detail, problem => details };
+        let answer = context! { kind => "problem", announce => details.detail.as_str(), problem => value(details) };
         self.page(name, "", snapshot, context! { answer })
     }
+}
+
+/// Data as a template sees it.
+pub(super) fn value(data: &impl Serialize) -> Value {
+    Value::from(Serde(data))
 }
 
 fn told(fault: &minijinja::Error) -> Problem {

@@ -10,6 +10,7 @@ use minijinja::{Value, context};
 
 use super::link::Asked;
 use crate::answer::{Amount, DifferenceAnswer, MatchAnswer, TranslateAnswer, TranslationAnswer};
+use crate::web::templates::value;
 
 /// Half the length of a line that may be drawn on, and its middle.
 const HALF: f64 = 110.0;
@@ -56,29 +57,37 @@ fn row(translation: &TranslationAnswer, scales: &Scales, asked: &Asked) -> Value
     let scale = |quantity: &str| own.get(quantity).or(scales.get(quantity)).copied().unwrap_or_default();
     let cells = best.iter().flat_map(|one| &one.differences).map(|one| cell(one, scale(&one.quantity)));
     let missing = best.map_or(&translation.not_compared, |one| &one.not_compared);
-    let link = |one: &MatchAnswer| asked.other(&one.canonical).link();
     let others = translation.matches.iter().skip(1);
     context! {
-        scheme => Value::from_serialize(&translation.scheme),
+        scheme => value(&translation.scheme),
         near => translation.near,
-        says => translation.says,
-        best => best.map(|one| context! { canonical => one.canonical, link => link(one), compared => one.compared, made => one.made }),
-        others => others.map(|one| context! { canonical => one.canonical, link => link(one) }).collect::<Vec<_>>(),
-        outside => translation.outside.iter().map(|one| context! { says => one.says }).collect::<Vec<_>>(),
+        says => translation.says.as_str(),
+        best => best.map(|one| named(one, asked)),
+        others => others.map(|one| named(one, asked)).collect::<Vec<_>>(),
+        outside => translation.outside.iter().map(value).collect::<Vec<_>>(),
         cells => cells.collect::<Vec<_>>(),
-        missing => missing.iter().map(|one| context! { quantity => one.quantity, why => one.why }).collect::<Vec<_>>(),
+        missing => missing.iter().map(value).collect::<Vec<_>>(),
+    }
+}
+
+fn named(one: &MatchAnswer, asked: &Asked) -> Value {
+    context! {
+        canonical => one.canonical.as_str(),
+        link => asked.other(&one.canonical).link(),
+        compared => one.compared.as_str(),
+        made => one.made.clone(),
     }
 }
 
 fn cell(one: &DifferenceAnswer, half: f64) -> Value {
     let spoken = format!("{}, {}: ours {}, theirs {}; {}", one.quantity, one.method, one.ours.text(), one.theirs.text(), one.words);
     context! {
-        quantity => one.quantity,
-        method => one.method,
-        words => one.words,
+        quantity => one.quantity.as_str(),
+        method => one.method.as_str(),
+        words => one.words.as_str(),
         verdict => one.verdict.replace(' ', "-"),
-        ours => Value::from_serialize(&one.ours),
-        theirs => Value::from_serialize(&one.theirs),
+        ours => value(&one.ours),
+        theirs => value(&one.theirs),
         line => line(one, half),
         spoken,
     }

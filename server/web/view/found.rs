@@ -6,6 +6,7 @@ use super::dial::{needle, percent, ticks, words};
 use super::link::Asked;
 use crate::answer::{FindAnswer, FoundAnswer};
 use crate::stamp::NearMiss;
+use crate::web::templates::value;
 
 /// Near misses shown; more would hide what was found.
 const MISSES: usize = 3;
@@ -22,7 +23,7 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
         dial_ticks => ticks(),
         something_else => percent(found.something_else),
         complete => found.complete,
-        words => found.words.iter().map(Value::from_serialize).collect::<Vec<_>>(),
+        words => found.words.iter().map(value).collect::<Vec<_>>(),
     }
 }
 
@@ -32,15 +33,15 @@ fn result(one: &FoundAnswer, asked: &Asked) -> Value {
         chance => words(one.probability),
         percent => percent(one.probability),
         needle => needle(one.probability),
-        ..Value::from_serialize(one)
+        ..value(one)
     }
 }
 
 fn miss(miss: &NearMiss, asked: &Asked) -> Value {
     let made = |stamp: &String| context! { stamp, link => asked.as_stamped(stamp).link() };
     context! {
-        says => miss.message,
-        scheme => miss.scheme.title,
+        says => miss.message.as_str(),
+        scheme => miss.scheme.title.as_str(),
         suggestions => miss.suggestions.iter().map(made).collect::<Vec<_>>(),
     }
 }

@@ -4,6 +4,7 @@ use minijinja::{Value, context};
 
 use crate::answer::ReadingAnswer;
 use crate::method::Quantity;
+use crate::web::templates::value;
 
 /// One row a quantity that is known in either way.
 pub(super) fn rows(reading: &ReadingAnswer) -> Vec<Value> {
@@ -12,8 +13,8 @@ pub(super) fn rows(reading: &ReadingAnswer) -> Vec<Value> {
 
 fn row(reading: &ReadingAnswer, quantity: &str) -> Option<Value> {
     let own: Vec<Value> =
-        reading.figures.iter().filter(|figure| figure.measured.quantity == quantity).map(Value::from_serialize).collect();
+        reading.figures.iter().filter(|figure| figure.measured.quantity == quantity).map(value).collect();
     let neutral: Vec<Value> =
-        reading.neutral.iter().filter(|one| one.quantity == quantity).map(Value::from_serialize).collect();
+        reading.neutral.iter().filter(|one| one.quantity == quantity).map(value).collect();
     (!own.is_empty() || !neutral.is_empty()).then(|| context! { quantity, own, neutral })
 }

@@ -7,8 +7,9 @@ use super::link::Asked;
 use super::measures;
 use crate::answer::{GaugeCheck, TranslateAnswer};
 use crate::card::UNCERTAINTY;
-use crate::paper::section_svg;
+use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
+use crate::web::templates::value;
 
 /// A reading with its measures, drawing and nearest pieces.
 pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, asked: &Asked) -> Value {
@@ -16,16 +17,16 @@ pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, aske
     context! {
         kind => "read",
         announce => announce(read),
-        reading => Value::from_serialize(reading),
+        reading => value(reading),
         measures => measures::rows(reading),
         board => board::rows(read, asked),
-        drawing => reading.section.as_ref().map(section_svg),
-        gauges => gauges.iter().map(Value::from_serialize).collect::<Vec<_>>(),
+        drawing => reading.section.as_ref().map(|section| section_svg(section, SvgSize::SCREEN)),
+        gauges => gauges.iter().map(value).collect::<Vec<_>>(),
         rivals => rivals(read, asked),
         units => units(asked),
         card => card(read),
-        rule => read.rule,
-        feel_source => read.feel_source,
+        rule => read.rule.as_str(),
+        feel_source => read.feel_source.as_str(),
         uncertainty => UNCERTAINTY,
     }
 }
