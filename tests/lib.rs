@@ -12,13 +12,15 @@
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
+//! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `translate`: into other schemes
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source.
+//! `case_file` reads the tables in `cases/`, each of which names its source; `shop` sets up a
+//! counter in a folder of its own.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -29,10 +31,13 @@ mod config;
 mod demo;
 mod diagnostic;
 mod estimate;
+mod fetch;
 mod gauge;
 mod geometry;
 mod gum;
+mod load;
 mod route;
+mod scheme;
 mod schemes;
 mod shop;
 mod shown;

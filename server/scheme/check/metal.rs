@@ -3,7 +3,7 @@
 //! What a name states is put to its contour: every entry, and of a grid the corners, since
 //! all between two pieces that can be can be too.
 
-use super::figures::{Checked, Figures};
+use super::values::{Checked, Figures};
 use crate::method::Quantity;
 use crate::profile::{Contour, Impossible};
 use crate::route::{Piece, Stated};
