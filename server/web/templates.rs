@@ -3,6 +3,8 @@
 //! A name that is not there is an error, everything is escaped, and a page that would take
 //! too long is cut off: a fault in a template is found by the first test that opens the page.
 
+use std::error::Error;
+
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use rust_embed::Embed;
@@ -81,7 +83,10 @@ pub(super) fn value(data: &impl Serialize) -> Value {
     Value::from(Serde(data))
 }
 
+/// The whole chain goes to the log: the first link names only the page.
 fn told(fault: &minijinja::Error) -> Problem {
-    tracing::error!(fault = format!("{fault:#}"), "a page could not be made");
+    let chain = std::iter::successors(Some(fault as &dyn Error), |fault: &&dyn Error| (*fault).source());
+    let chain: Vec<String> = chain.map(ToString::to_string).collect();
+    tracing::error!(fault = chain.join(": "), "a page could not be made");
     Problem::new(Kind::CouldNot, "the page could not be made").hint("the log says why")
 }

@@ -11,6 +11,9 @@ use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
 use crate::web::templates::value;
 
+/// Room for the section: narrow, so that its words are read at arm's length.
+const ROOM: SvgSize = SvgSize { width_mm: 88.0, height_mm: 52.0 };
+
 /// A reading with its measures, drawing and nearest pieces.
 pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, asked: &Asked) -> Value {
     let reading = &read.reading;
@@ -20,7 +23,7 @@ pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, aske
         reading => value(reading),
         measures => measures::rows(reading),
         board => board::rows(read, asked),
-        drawing => reading.section.as_ref().map(|section| section_svg(section, SvgSize::SCREEN)),
+        drawing => reading.section.as_ref().map(|section| section_svg(section, ROOM)),
         gauges => gauges.iter().map(value).collect::<Vec<_>>(),
         rivals => rivals(read, asked),
         units => units(asked),
