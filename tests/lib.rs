@@ -7,6 +7,7 @@
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
 //! * `fetch`: plug-ins from elsewhere, against servers that misbehave
+//! * `find`: worn stamps, and the table of misreadings
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
@@ -19,8 +20,7 @@
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source; `shop` sets up a
-//! counter in a folder of its own.
+//! `case_file` reads the tables in `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -32,6 +32,7 @@ mod demo;
 mod diagnostic;
 mod estimate;
 mod fetch;
+mod find;
 mod gauge;
 mod geometry;
 mod gum;

@@ -12,7 +12,6 @@ use crate::problem::{Kind, Problem};
 use crate::scheme::{Given, Made, Reason, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, SegmentKind};
-use crate::translate::identity;
 
 /// A scheme, named so that its table can be found again.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -205,10 +204,14 @@ fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
         Kind::NothingMatches,
         format!("no scheme here reads `{}`", text.trim()),
     );
-    let nearest = Vec::<Reading>::new();
+    let nearest = snapshot
+        .automaton
+        .find(text, 3)
+        .map(|found| found.readings)
+        .unwrap_or_default();
     let names: Vec<String> = nearest
         .iter()
-        .map(|one| format!("`{}`", one.canonical()))
+        .map(|one| format!("`{}`", one.text))
         .collect();
     if names.is_empty() {
         problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
@@ -224,7 +227,7 @@ fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
 pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) {
     let scheme = &reading.scheme;
     let bindings = reading.bindings();
-    let made = scheme.make(&bindings, &identity(&bindings));
+    let made = scheme.make(&bindings, &reading.stamps());
     let answer = ReadingAnswer {
         scheme: SchemeName::of(scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),

@@ -380,7 +380,9 @@ pub(super) fn difference(one: &Difference) -> DifferenceAnswer {
     let amount = Amount::of(quantity, &one.difference);
     let (value, expanded) = amount.shown();
     let unit = amount.unit();
-    let plus = if one.difference.value() > 0.0 && !value.starts_with('+') {
+    let plus = if one.difference.value() > 0.0
+        && value.contains(|digit: char| ('1'..='9').contains(&digit))
+    {
         "+"
     } else {
         ""
