@@ -24,6 +24,9 @@
 //! * [`reload`]: new snapshots as files change
 //! * [`fetch`]: plug-ins from the shelf
 
+pub mod answer;
+pub mod card;
+//pub mod cli;
 pub mod config;
 pub mod diagnostic;
 pub mod fetch;

@@ -8,6 +8,7 @@
 //! When to make a new one is [`crate::reload`]'s.
 
 use std::collections::HashSet;
+use std::fmt;
 use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
@@ -16,11 +17,11 @@ use crate::config::{Config, Sha256Sum};
 use crate::diagnostic::Diagnostic;
 use crate::load::{self, Folder, LoadedFile, LoadedTables, Look, Moment};
 use crate::scheme::{Scheme, Tables};
-use crate::stamp::Decoder;
+use crate::stamp::{Automaton, Decoder};
 use crate::translate::{Feel, Target};
+use crate::words::Words;
 
 /// All that questions are answered from.
-#[derive(Debug)]
 pub struct Snapshot {
     /// Methods, contour classes, gauges.
     pub tables: Arc<Tables>,
@@ -36,6 +37,10 @@ pub struct Snapshot {
     pub targets: Vec<Target>,
     /// Reads legible stamps of all of them.
     pub decoder: Decoder,
+    /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
+    pub words: Words<usize>,
+    /// Finds worn and partial stamps of all of them.
+    pub automaton: Automaton,
     /// What the shop holds to be felt.
     pub feel: Feel,
     /// SHA-256 over the content of all tables and plug-ins in force, hexadecimal.
@@ -174,6 +179,45 @@ impl Snapshot {
     }
 }
 
+impl fmt::Debug for Snapshot {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            hash,
+            files,
+            faults,
+            ..
+        } = self;
+        let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+        out.debug_struct("Snapshot")
+            .field("hash", hash)
+            .field("files", &names)
+            .field("faults", faults)
+            .finish_non_exhaustive()
+    }
+}
+
+/// What people remember of schemes besides figures.
+fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
+    let of_scheme = |(place, scheme): (usize, &Arc<Scheme>)| {
+        let series = scheme
+            .series
+            .iter()
+            .flat_map(|series| &series.words)
+            .map(|(word, _)| word);
+        let entries = scheme
+            .entries
+            .iter()
+            .filter_map(|entry| entry.note.as_ref());
+        let texts = [&scheme.title]
+            .into_iter()
+            .chain(series)
+            .chain(&scheme.notes)
+            .chain(entries);
+        texts.map(|text| (text.clone(), place)).collect::<Vec<_>>()
+    };
+    Words::new(schemes.iter().enumerate().flat_map(of_scheme))
+}
+
 /// What all folders look like.
 pub(crate) fn look(config: &Config) -> Look {
     Look::at(config.plugins.value.iter().chain([&config.tables.value]))
@@ -201,6 +245,8 @@ impl Parts {
             faults: self.faults,
             targets: load::in_parallel(&schemes, |scheme| Target::new(scheme.clone())),
             decoder: Decoder::new(&schemes),
+            automaton: Automaton::build(&schemes, &self.tables.glyphs),
+            words: words(&schemes),
             schemes,
             feel: config.feel.value.clone(),
             hash: hash(&self.tables, &self.files),

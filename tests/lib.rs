@@ -7,11 +7,13 @@
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
 //! * `fetch`: plug-ins from elsewhere, against servers that misbehave
+//! * `find`: worn stamps, and the table of misreadings
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
+//! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `translate`: into other schemes
@@ -29,10 +31,14 @@ mod config;
 mod demo;
 mod diagnostic;
 mod estimate;
+mod fetch;
+mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod load;
 mod route;
+mod scheme;
 mod schemes;
 mod shop;
 mod shown;

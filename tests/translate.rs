@@ -18,15 +18,14 @@ use counterbore::method::Quantity;
 use counterbore::route::Piece;
 use counterbore::scheme::{Binding, Scheme, Signs, check};
 use counterbore::stamp;
-use counterbore::translate::{Feel, Target, Verdict, compare, identity, translate};
+use counterbore::translate::{Feel, Target, Verdict, compare, translate};
 use counterbore::uncertainty::Expanded;
 use counterbore::yaml::{Limits, gate};
 
 use crate::demo::demo_tables;
 
 fn scheme(name: &str) -> Arc<Scheme> {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plugins/translate/{name}.yml"));
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plugins/{name}.yml"));
     let document = gate(name, &fs::read(path).unwrap(), Limits::PLUGIN).unwrap();
     let (scheme, faults) = check(&document, &demo_tables());
     assert!(faults.is_empty(), "{}", faults[0]);
@@ -40,7 +39,7 @@ fn piece(scheme: &Arc<Scheme>, text: &str) -> Piece {
     let readings = stamp::decode(std::slice::from_ref(scheme), text).readings;
     assert_eq!(readings.len(), 1, "{text}");
     let bindings = readings[0].bindings();
-    scheme.make(&bindings, &identity(&bindings)).piece
+    scheme.make(&bindings, &[0]).piece
 }
 
 fn spelled(scheme: &Scheme, bindings: &[Binding]) -> String {
@@ -112,7 +111,7 @@ fn the_nearest_are_those_that_trying_all_finds() {
                     .enumerate()
                     .map(|(figure, sign)| Binding::Figure(figure, sign.clone()))
                     .collect();
-                let theirs = grid.make(&bindings, &identity(&bindings)).piece;
+                let theirs = grid.make(&bindings, &[0]).piece;
                 all.push((
                     distance(&ours, &theirs, &grid, &feel),
                     spelled(&grid, &bindings),
@@ -136,7 +135,7 @@ fn the_nearest_are_those_that_trying_all_finds() {
     let mut all: Vec<(f64, String)> = (0..catalogue.entries.len())
         .map(|entry| {
             let bindings = [Binding::Entry(entry)];
-            let theirs = catalogue.make(&bindings, &identity(&bindings)).piece;
+            let theirs = catalogue.make(&bindings, &[0]).piece;
             (
                 distance(&ours, &theirs, &catalogue, &feel),
                 spelled(&catalogue, &bindings),
@@ -229,7 +228,7 @@ fn without_a_route_nothing_is_compared() {
 /// A scheme without a contour by another method than lutterel's.
 fn bare_horn() -> Arc<Scheme> {
     let text = fs::read_to_string(
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plugins/translate/lutterel.yml"),
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plugins/lutterel.yml"),
     )
     .unwrap()
     .replace("lutterel", "lutterine")

@@ -51,17 +51,47 @@ fn outcome(arguments: &Arguments) -> u8 {
     let answered = match &arguments.command {
         Command::Check { paths } => return check::check(&config, paths, json),
         Command::Pull => return pull::pull(&config, json),
-        Command::Serve { .. } => loaded(&config).and_then(|snapshot| web::serve(config, snapshot).map_err(Failure::from)),
-        Command::Decode { stamp } => ask(&config, json, |snapshot| answer::decode(snapshot, stamp), say::decoded),
-        Command::Find { partial, gauges, limit } => ask(
+        Command::Serve { .. } => {
+            loaded(&config).and_then(|snapshot| web::serve(config, snapshot).map_err(Failure::from))
+        }
+        Command::Decode { stamp } => ask(
             &config,
             json,
-            |snapshot| answer::find(snapshot, &FindAsk { partial, gauges, limit: *limit }),
+            |snapshot| answer::decode(snapshot, stamp),
+            say::decoded,
+        ),
+        Command::Find {
+            partial,
+            gauges,
+            limit,
+        } => ask(
+            &config,
+            json,
+            |snapshot| {
+                answer::find(
+                    snapshot,
+                    &FindAsk {
+                        partial,
+                        gauges,
+                        limit: *limit,
+                    },
+                )
+            },
             say::found,
         ),
-        Command::Translate(what) => ask(&config, json, |snapshot| answer::translate(snapshot, &what.ask()), say::translated),
+        Command::Translate(what) => ask(
+            &config,
+            json,
+            |snapshot| answer::translate(snapshot, &what.ask()),
+            say::translated,
+        ),
         Command::Card(what) => card(&config, what, json),
     };
+    outcome_of(answered, json)
+}
+
+/// Exit code of an answer, its problem said.
+fn outcome_of(answered: Result<(), Failure>, json: bool) -> u8 {
     match answered {
         Ok(()) => exit::DONE,
         Err(Failure::Problem(problem)) => complain(&problem, json),
@@ -108,8 +138,14 @@ fn card(config: &Config, what: &CardAsk, json: bool) -> Result<(), Failure> {
     match (form, &what.out) {
         (None, _) => print(&pretty(&card)?)?,
         (Some(form), None) => print_bytes(&paper::render(&card, form))?,
-        (Some(form), Some(file)) => std::fs::write(file, paper::render(&card, form))
-            .map_err(|cause| could_not(&format!("the card could not be written to {}", file.display()), &cause))?,
+        (Some(form), Some(file)) => {
+            std::fs::write(file, paper::render(&card, form)).map_err(|cause| {
+                could_not(
+                    &format!("the card could not be written to {}", file.display()),
+                    &cause,
+                )
+            })?
+        }
     }
     Ok(())
 }
@@ -118,27 +154,44 @@ fn card(config: &Config, what: &CardAsk, json: bool) -> Result<(), Failure> {
 fn form(what: &CardAsk, json: bool) -> Result<Option<Form>, Problem> {
     match &what.out {
         None if json => Ok(None),
-        None => Ok(Some(Form::Text { columns: what.columns })),
+        None => Ok(Some(Form::Text {
+            columns: what.columns,
+        })),
         Some(file) => {
             let name = file.to_string_lossy();
             let known = match Form::of_file_name(&name) {
-                Some(Form::Text { .. }) => Some(Form::Text { columns: what.columns }),
+                Some(Form::Text { .. }) => Some(Form::Text {
+                    columns: what.columns,
+                }),
                 other => other,
             };
-            let wrong = || Problem::new(Kind::BadParameter, format!("no card can be written as `{name}`"));
-            known.map(Some).ok_or_else(|| wrong().hint("end the name with .html, .pdf, .txt or .svg"))
+            let wrong = || {
+                Problem::new(
+                    Kind::BadParameter,
+                    format!("no card can be written as `{name}`"),
+                )
+            };
+            known
+                .map(Some)
+                .ok_or_else(|| wrong().hint("end the name with .html, .pdf, .txt or .svg"))
         }
     }
 }
 
 fn could_not(what: &str, cause: &std::io::Error) -> Problem {
-    Problem::new(Kind::CouldNot, format!("{what}: {cause}")).hint("is the folder there, and may this account write in it?")
+    Problem::new(Kind::CouldNot, format!("{what}: {cause}"))
+        .hint("is the folder there, and may this account write in it?")
 }
 
 fn pretty(answer: &impl Serialize) -> Result<String, Problem> {
     serde_json::to_string_pretty(answer)
         .map(|text| text + "\n")
-        .map_err(|fault| Problem::new(Kind::CouldNot, format!("the answer could not be written: {fault}")))
+        .map_err(|fault| {
+            Problem::new(
+                Kind::CouldNot,
+                format!("the answer could not be written: {fault}"),
+            )
+        })
 }
 
 fn print(text: &str) -> Result<(), Problem> {
@@ -182,7 +235,12 @@ impl StampAsk {
     fn ask(&self) -> Ask<'_> {
         Ask {
             stamp: &self.stamp,
-            into: self.into.iter().flat_map(|list| list.split(',')).map(str::trim).collect(),
+            into: self
+                .into
+                .iter()
+                .flat_map(|list| list.split(','))
+                .map(str::trim)
+                .collect(),
             reading: self.reading,
             limit: self.limit,
         }

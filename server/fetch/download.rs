@@ -107,7 +107,7 @@ fn too_long(limits: ShelfLimits) -> Failure {
 
 fn failed(error: &reqwest::Error, limits: ShelfLimits) -> Failure {
     if error.is_timeout() {
-        let why = format!("it took longer than {} seconds", limits.seconds);
+        let why = format!("it took longer than {} s", limits.seconds);
         return Failure::out_of_reach(why, "try again, or allow more in `shelf_limits`");
     }
     let why = if error.is_connect() {

@@ -12,6 +12,11 @@
 //! What was good before, and what to do when it no longer is, knows
 //! [`crate::snapshot`]. Nothing here writes.
 
+#![expect(
+    clippy::result_large_err,
+    reason = "a fault is made once a file, where reading the file costs far more"
+)]
+
 mod embedded;
 mod folder;
 mod look;
@@ -27,4 +32,4 @@ pub use moment::Moment;
 pub(crate) use parallel::in_parallel;
 pub use plugin::{LoadedFile, checked, mark_twins, plugins};
 pub use read::read;
-pub use tables::{LoadedTables, tables};
+pub use tables::{LoadedTables, faults, one_file, tables};

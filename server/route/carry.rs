@@ -99,13 +99,13 @@ impl Piece {
         let stated =
             |anchor: &&Anchor| anchor.declared.is_none() && anchor.stated.method == *method;
         if let Some(anchor) = self.anchors.iter().find(stated) {
-            return Carried::By(direct(anchor), Vec::new());
+            return Carried::By(direct(anchor, method), Vec::new());
         }
         let mut found: Vec<Measured> = self
             .anchors
             .iter()
             .filter(|anchor| anchor.stated.method == *method)
-            .map(direct)
+            .map(|anchor| direct(anchor, method))
             .collect();
         found.extend(
             self.solutions()
@@ -159,14 +159,14 @@ fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
     )
 }
 
-fn direct(anchor: &Anchor) -> Measured {
+fn direct(anchor: &Anchor, method: &Method) -> Measured {
     let kind = if anchor.declared.is_some() {
         RouteKind::Declared
     } else {
         RouteKind::Stated
     };
     Measured {
-        method: anchor.stated.method.clone(),
+        method: method.clone(),
         estimate: anchor.stated.estimate.clone(),
         route: Route {
             kind,

@@ -143,11 +143,9 @@ fn within(what: &str, value: f64, (low, high, unit): (f64, f64, &str)) -> Result
     if (low..=high).contains(&value) {
         return Ok(());
     }
-    let message = format!("{} {what} of {}", article(what), with_unit(value, unit));
-    let message = format!(
-        "{message} is not plausible; expected {low} to {}",
-        with_unit(high, unit)
-    );
+    let value = with_unit(value, unit);
+    let limits = format!("{low} to {}", with_unit(high, unit));
+    let message = format!("{} {what} of {value}; expected {limits}", article(what));
     Err(Finding::new("not-plausible", message))
 }
 

@@ -143,6 +143,8 @@ pub(super) enum Spot {
     Value(Path),
     /// Where its key stands.
     Key(Path),
+    /// An item of a list, or the one value that stands in place of a list.
+    Item(Path, usize),
 }
 
 impl Spot {
@@ -150,7 +152,16 @@ impl Spot {
         match self {
             Self::Value(path) => document.place(path),
             Self::Key(path) => document.place_of_key(path),
+            Self::Item(list, place) => document.place(&item(document, list, *place)),
         }
+    }
+}
+
+/// The path of an item of a list, or of the one value that stands in place of a list.
+pub(super) fn item(document: &Document, list: &Path, place: usize) -> Path {
+    match document.quoted(list) {
+        Some(_) => list.clone(),
+        None => list.index(place),
     }
 }
 

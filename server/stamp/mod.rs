@@ -3,25 +3,38 @@
 //! * [`decode`]: legible stamps, every reading
 //! * [`near_miss`]: what was probably meant where a figure does not exist
 //! * [`encode`]: the canonical spelling
+//! * [`Automaton::find`]: worn stamps, the most probable readings
 //! * [`verify`]: a scheme held against its own examples and against itself
 //!
 //! A marking is a text in one form ([`Typed`]); a [`Reading`] cuts it into segments, each
 //! with what it binds. What a reading says of the metal is [`crate::scheme::Scheme::make`].
 
+mod automaton;
+mod column;
 mod decode;
 mod encode;
+mod find;
+mod glyph_table;
+mod glyphs;
 mod grammar;
 mod meaning;
 mod near_miss;
+mod query;
 mod reading;
 mod spellings;
+mod sweep;
+mod taken;
 mod typed;
 mod verify;
 mod walk;
 
+pub use automaton::Automaton;
 pub use decode::{Decoded, Decoder, decode};
 pub use encode::{encode, entry_stamps, spelled};
+pub use find::{FindError, Found, FoundReading};
+pub use glyphs::Glyphs;
 pub use near_miss::{NearMiss, near_miss};
 pub use reading::{PartReading, Reading, Segment, SegmentKind};
+pub use taken::Taken;
 pub use typed::{LONGEST, Typed};
 pub use verify::verify;

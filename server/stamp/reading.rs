@@ -76,6 +76,23 @@ impl Reading {
             .collect()
     }
 
+    /// Places of the stamps of its parts.
+    pub fn stamps(&self) -> Vec<usize> {
+        self.parts.iter().map(|part| part.stamp).collect()
+    }
+
+    /// What tells a reading of a scheme from another: all that is said, in one order.
+    pub(super) fn said(&self) -> String {
+        let parts = self.parts.iter().map(|part| {
+            let mut said: Vec<String> = part.bindings.iter().map(said_by).collect();
+            said.sort();
+            format!("{:?}: {}", part.part, said.join(", "))
+        });
+        let mut said: Vec<String> = parts.collect();
+        said.sort();
+        said.join(" + ")
+    }
+
     /// The canonical spelling, parts in the order of [`PartKind::ALL`] joined by ` + `.
     pub fn canonical(&self) -> String {
         let mut parts: Vec<&PartReading> = self.parts.iter().collect();
@@ -85,5 +102,14 @@ impl Reading {
             written.unwrap_or_else(|| part.segments.iter().map(|one| one.text.as_str()).collect())
         });
         spelled.collect::<Vec<_>>().join(" + ")
+    }
+}
+
+fn said_by(binding: &Binding) -> String {
+    match binding {
+        Binding::Series { series, word } => format!("series {series} {word}"),
+        Binding::Entry(entry) => format!("entry {entry}"),
+        Binding::Figure(figure, sign) => format!("figure {figure} {}", sign.text),
+        Binding::Mark { mark, code } => format!("mark {mark} {code}"),
     }
 }

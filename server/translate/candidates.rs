@@ -36,7 +36,7 @@ impl Family {
     /// The piece of this family with nothing chosen on the axes.
     pub fn made(&self, scheme: &Scheme) -> &Made {
         self.made
-            .get_or_init(|| scheme.make(&self.bindings, &identity(&self.bindings)))
+            .get_or_init(|| scheme.make(&self.bindings, &self.stamps))
     }
 
     /// The piece of this family with `chosen` signs.
@@ -50,25 +50,10 @@ impl Family {
         let made = if chosen.is_empty() {
             self.made(scheme).clone()
         } else {
-            scheme.make(&bindings, &identity(&bindings))
+            scheme.make(&bindings, &self.stamps)
         };
         (bindings, made)
     }
-}
-
-/// Names a piece among those of its scheme: equal bindings are the same piece.
-pub fn identity(bindings: &[Binding]) -> String {
-    let mut words: Vec<String> = bindings
-        .iter()
-        .map(|binding| match binding {
-            Binding::Series { series, .. } => format!("s{series}"),
-            Binding::Entry(entry) => format!("e{entry}"),
-            Binding::Figure(figure, sign) => format!("f{figure}={}", sign.text),
-            Binding::Mark { mark, code } => format!("m{mark}={code}"),
-        })
-        .collect();
-    words.sort();
-    words.join(" ")
 }
 
 impl Target {
@@ -186,7 +171,7 @@ fn family(
     stamps: &Arc<Vec<usize>>,
     axes: &Arc<Vec<usize>>,
 ) -> Family {
-    let fixed = scheme.make(&bindings, &identity(&bindings));
+    let fixed = scheme.make(&bindings, stamps);
     let fixed = fixed
         .figures
         .iter()

@@ -7,7 +7,7 @@ use super::figures::quantity;
 use crate::method::{Method, Quantity};
 use crate::route;
 use crate::scheme::amounts;
-use crate::scheme::faults::{Faults, Finding};
+use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Declaration, Series};
 use crate::scheme::written;
 use crate::uncertainty::{Distribution, Estimate, Source};
@@ -47,8 +47,8 @@ fn holds_for(
             Some(found) => places.push(found),
             None => {
                 let all = series.iter().map(|one| one.name.as_str());
-                faults.error(
-                    &path.index(place),
+                faults.error_on(
+                    &Spot::Item(path.clone(), place),
                     Finding::unknown("unknown-series", "series", name, all),
                 );
             }

@@ -5,9 +5,9 @@
 
 use std::collections::HashMap;
 
-use super::figures::Figures;
 use super::metal::Metal;
 use super::names::folded;
+use super::values::Figures;
 use super::{Common, years};
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::figure::Sign;
@@ -233,7 +233,13 @@ impl Table<'_> {
     ) {
         let series = entry.series.map(|place| &self.series[place]);
         if let Some(impossible) = metal.impossible(series, &entry.states, figures) {
-            let message = format!("`{}`: {impossible}", entry.name);
+            let name = |place: usize| figures.names().nth(place).unwrap_or_default();
+            let states: Vec<String> = entry
+                .states
+                .iter()
+                .map(|(place, sign)| format!("{} {}", name(*place), sign.text))
+                .collect();
+            let message = format!("`{}`, {}: {impossible}", entry.name, states.join(", "));
             faults.error(
                 &self.rows.path.index(row),
                 Finding::new("impossible-metal", message),

@@ -88,6 +88,7 @@ impl Parts<'_> {
                     codes.map(|one| one.code.as_str()).collect(),
                 )
             }
+            Field::Figure(figure) if self.figures.without_signs(figure) => Ok(()),
             Field::Figure(figure) => self.figures.read(figure, value).transpose().map(|_| ()),
         }
     }

@@ -65,7 +65,7 @@ pub(super) fn grid(
     let (to, step) = (read("to", &written.to), read("step", &written.step));
     let (from, to, step) = (from?, to?, step?);
     same_digits(
-        &from,
+        (&from, &written.from),
         [("to", &to, &written.to), ("step", &step, &written.step)],
         path,
         faults,
@@ -87,7 +87,7 @@ pub(super) fn grid(
 }
 
 fn same_digits(
-    from: &Digits,
+    (from, from_text): (&Digits, &Text),
     others: [(&str, &Digits, &Text); 2],
     path: &Path,
     faults: &mut Faults<'_>,
@@ -95,13 +95,10 @@ fn same_digits(
     let wrong = others
         .into_iter()
         .find(|(_, other, _)| other.decimals != from.decimals);
-    let Some((key, other, text)) = wrong else {
+    let Some((key, _, text)) = wrong else {
         return Some(());
     };
-    let message = format!(
-        "`{text}` has {} digits after the point and `from` has {}",
-        other.decimals, from.decimals
-    );
+    let message = format!("`{text}` has not as many digits after the point as `{from_text}`");
     let finding = Finding::new("grid-digits", message)
         .hint("write all three with the digits that are stamped");
     faults.error(&path.key(key), finding);

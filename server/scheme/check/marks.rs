@@ -1,8 +1,8 @@
 //! Signs that alter a piece or say what it is made of.
 
 use super::Common;
-use super::figures::Figures;
 use super::names::Spellings;
+use super::values::Figures;
 use crate::profile::ContourFigure;
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -56,7 +56,7 @@ fn spelled(
     spellings.add(sign, CODE, Spot::Key(path.clone()), faults);
     let path = path.key("also_spelled");
     for (place, other) in code.also_spelled.iter().enumerate() {
-        spellings.add(other, CODE, Spot::Value(path.index(place)), faults);
+        spellings.add(other, CODE, Spot::Item(path.clone(), place), faults);
     }
 }
 

@@ -20,13 +20,14 @@ mod series;
 mod signs;
 mod stamps;
 mod unused;
+mod values;
 mod years;
 
 use sha2::{Digest, Sha256};
 
-use self::figures::Figures;
 use self::forms::{Form, Holder};
 use self::metal::Metal;
+use self::values::Figures;
 use super::faults::{Faults, Finding, Spot};
 use super::meant::{Instrument, Mark, Part, Scheme, Series};
 use super::tables::Tables;
@@ -248,32 +249,28 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
 
 fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument> {
     let path = Path::root().key("serves");
+    let names = Instrument::ALL.map(Instrument::name);
     if written.serves.is_empty() {
+        let hint = format!("name one or more of `{}`", names.join("`, `"));
         faults.error(
             &path,
-            Finding::unknown(
-                "unknown-instrument",
-                "instrument",
-                "",
-                Instrument::ALL.map(Instrument::name),
-            ),
+            Finding::new("unknown-instrument", "no instrument is named").hint(hint),
         );
     }
-    let instrument = |(place, text): (usize, &Text)| {
-        let found = Instrument::ALL
+    let mut instruments = Vec::with_capacity(written.serves.len());
+    for (place, text) in written.serves.iter().enumerate() {
+        match Instrument::ALL
             .into_iter()
-            .find(|one| one.name() == text.as_str());
-        let names = Instrument::ALL.map(Instrument::name);
-        let found =
-            found.ok_or_else(|| Finding::unknown("unknown-instrument", "instrument", text, names));
-        faults.keep(&path.index(place), found)
-    };
-    written
-        .serves
-        .iter()
-        .enumerate()
-        .filter_map(instrument)
-        .collect()
+            .find(|one| one.name() == text.as_str())
+        {
+            Some(instrument) => instruments.push(instrument),
+            None => {
+                let finding = Finding::unknown("unknown-instrument", "instrument", text, names);
+                faults.error_on(&Spot::Item(path.clone(), place), finding);
+            }
+        }
+    }
+    instruments
 }
 
 fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, Vec<String>)> {

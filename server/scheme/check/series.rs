@@ -1,9 +1,9 @@
 //! Families that share a form.
 
 use super::Common;
-use super::figures::Figures;
 use super::forms::{Form, Holder};
 use super::names::Spellings;
+use super::values::Figures;
 use super::years;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Series, Years};
@@ -60,12 +60,7 @@ fn words(
         faults.error(&path.key("words"), finding);
     }
     for (place, word) in one.words.iter().enumerate() {
-        spellings.add(
-            word,
-            "series",
-            Spot::Value(path.key("words").index(place)),
-            faults,
-        );
+        spellings.add(word, "series", Spot::Item(path.key("words"), place), faults);
     }
     let mut words: Vec<(String, Years)> = one
         .words

@@ -191,7 +191,7 @@ fn words(
     for (word, others) in also_spelled.iter() {
         let path = also_path.key(word);
         for (place, other) in others.iter().enumerate() {
-            spellings.add(other, SIGN, Spot::Value(path.index(place)), faults);
+            spellings.add(other, SIGN, Spot::Item(path.clone(), place), faults);
         }
         match list.iter_mut().find(|(sign, _)| sign.text == word.as_str()) {
             Some((_, also)) => also.extend(others.iter().map(Text::to_string)),

@@ -1,11 +1,10 @@
 //! What is stamped on which part.
 
-use super::figures::Figures;
 use super::metal::{Metal, corners};
+use super::values::Figures;
 use super::{Parts, years};
 use crate::diagnostic::{Place, nearest};
-use crate::scheme::faults::{Faults, Finding};
-use crate::scheme::figure::Signs;
+use crate::scheme::faults::{Faults, Finding, item};
 use crate::scheme::meant::{PartKind, Series, Stamp};
 use crate::scheme::template::{Field, Template, TemplateFault, Token};
 use crate::scheme::written;
@@ -27,7 +26,8 @@ pub(super) fn stamps(
         let also_path = path.key("also");
         let mut also = Vec::with_capacity(one.also.len());
         for (place, text) in one.also.iter().enumerate() {
-            also.extend(template(text, &also_path.index(place), parts, faults));
+            let path = item(faults.document(), &also_path, place);
+            also.extend(template(text, &path, parts, faults));
         }
         if let (Some(part), Some(template)) = (part, written) {
             stamps.push(Stamp {
@@ -62,22 +62,42 @@ fn template(
             None
         }
         Ok(template) => {
-            let fields = template.fields();
-            for (place, field) in fields.iter().enumerate() {
-                if fields[..place].contains(field) {
-                    let message =
-                        format!("`{{{}}}` stands twice in the template", parts.name(*field));
-                    faults.error(
-                        path,
-                        Finding::new("field-twice", message).hint("keep one of them"),
-                    );
-                } else if let Err(finding) = can_be_stamped(*field, parts) {
-                    faults.error(path, finding);
-                }
+            for (name, at, finding) in misplaced(&template, parts) {
+                let fault = TemplateFault {
+                    at,
+                    message: String::new(),
+                    unknown: Some(name),
+                };
+                let place = within(text, &fault, path, faults);
+                faults.error_at(place, finding);
             }
             Some(template)
         }
     }
+}
+
+/// Fields that stand twice or for which there is nothing, each with its place in the text.
+fn misplaced(template: &Template, parts: &Parts<'_>) -> Vec<(String, usize, Finding)> {
+    let fields = template.fields();
+    let mut found = Vec::new();
+    for (place, field) in fields.iter().enumerate() {
+        let name = parts.name(*field);
+        let earlier = fields[..place].iter().filter(|one| *one == field).count();
+        let finding = match earlier {
+            0 => can_be_stamped(*field, parts).err(),
+            _ => {
+                let message = format!("`{{{name}}}` stands twice in the template");
+                Some(Finding::new("field-twice", message).hint("keep one of them"))
+            }
+        };
+        let at = template
+            .text
+            .match_indices(&format!("{{{name}}}"))
+            .nth(earlier);
+        let at = at.map_or(0, |(bytes, _)| template.text[..bytes].chars().count() + 1);
+        found.extend(finding.map(|finding| (name.to_owned(), at, finding)));
+    }
+    found
 }
 
 fn unread(fault: TemplateFault, parts: &Parts<'_>) -> Finding {
@@ -117,10 +137,7 @@ fn can_be_stamped(field: Field, parts: &Parts<'_>) -> Result<(), Finding> {
         Field::Series => parts.series.is_empty(),
         Field::Entry => !parts.entries,
         Field::Mark(mark) => parts.marks[mark].codes.is_empty(),
-        Field::Figure(figure) => parts
-            .figures
-            .get(figure)
-            .is_some_and(|checked| matches!(checked.figure.signs, Signs::None)),
+        Field::Figure(figure) => parts.figures.without_signs(figure),
     };
     if !empty {
         return Ok(());

@@ -52,7 +52,7 @@ pub(super) fn unused(
 fn given(place: usize, name: &str, written: &written::Scheme, parts: &Parts<'_>) -> bool {
     let column =
         |entries: &written::Entries| entries.columns.iter().any(|column| column.as_str() == name);
-    let unmarked = |checked: &super::figures::Checked| checked.figure.unmarked.is_some();
+    let unmarked = |checked: &super::values::Checked| checked.figure.unmarked.is_some();
     let implied = parts
         .series
         .iter()
