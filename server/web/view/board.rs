@@ -106,7 +106,7 @@ fn line(one: &DifferenceAnswer, half: f64) -> Value {
         ours => context! { at => place(MIDDLE), low => place(MIDDLE - ours), width => place(2.0 * ours) },
         theirs => context! { at => place(at), low => place(at - theirs), high => place(at + theirs) },
         ticks,
-        division => format!("{} {} a division", trimmed(division), one.ours.unit),
+        division => format!("{} {}", trimmed(division), one.ours.unit),
     }
 }
 
