@@ -116,7 +116,10 @@ fn a_huge_file_is_refused_unread() {
         (codes(file), file.bytes, file.text.len()),
         (vec!["too-large"], 50 << 20, 0)
     );
-    assert!(file.diagnostics[0].message.contains("52428800 bytes"), "known by its length");
+    assert!(
+        file.diagnostics[0].message.contains("52428800 bytes"),
+        "known by its length"
+    );
     assert_eq!(ids(&snapshot), ["small"]);
 }
 
