@@ -24,7 +24,13 @@ const EXAMPLES: usize = 6;
 
 /// The whole page; asked with rows of gauges, the address that says the same.
 pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
-    if question.parameters.all("by").chain(question.parameters.all("shows")).next().is_some() {
+    if question
+        .parameters
+        .all("by")
+        .chain(question.parameters.all("shows"))
+        .next()
+        .is_some()
+    {
         return Ok(Answer::SeeOther(address(&question.parameters)));
     }
     let asked = asked(&question.parameters)?;
@@ -37,7 +43,10 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
         examples => examples(&question.snapshot),
         answer,
     };
-    let html = question.counter.templates.page("counter.html", "/", &question.snapshot, page)?;
+    let html = question
+        .counter
+        .templates
+        .page("counter.html", "/", &question.snapshot, page)?;
     Ok(Answer::Whole(status, Media::Html, html.into_bytes()))
 }
 
@@ -46,7 +55,10 @@ pub(super) fn fragment(question: &Question) -> Result<Answer, Problem> {
     let asked = asked(&question.parameters)?;
     let (status, answer) = answer_or_problem(question, &asked);
     let page = context! { units => asked.units, examples => examples(&question.snapshot), answer };
-    let html = question.counter.templates.page("answer.html", "/", &question.snapshot, page)?;
+    let html = question
+        .counter
+        .templates
+        .page("answer.html", "/", &question.snapshot, page)?;
     Ok(Answer::Whole(status, Media::Html, html.into_bytes()))
 }
 
@@ -71,7 +83,11 @@ fn address(parameters: &Parameters) -> String {
             pairs.extend(joined.iter().map(|gauge| ("gauge", gauge.as_str())));
         }
     }
-    if pairs.is_empty() { "/".into() } else { format!("/?{}", query(pairs)) }
+    if pairs.is_empty() {
+        "/".into()
+    } else {
+        format!("/?{}", query(pairs))
+    }
 }
 
 fn asked(parameters: &Parameters) -> Result<Asked, Problem> {
@@ -88,7 +104,10 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
         Ok(answer) => (200, answer),
         Err(problem) => {
             let details = problem.details();
-            (problem.status(), context! { kind => "problem", announce => details.detail.as_str(), problem => value(&details) })
+            (
+                problem.status(),
+                context! { kind => "problem", announce => details.detail.as_str(), problem => value(&details) },
+            )
         }
     }
 }
@@ -96,9 +115,18 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
 fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
     if asked.text.is_empty() {
         let nothing = context! { kind => "empty", announce => "" };
-        return if asked.gauges.is_empty() { Ok(nothing) } else { Ok(view::found(&found(snapshot, asked)?, &[], asked)) };
+        return if asked.gauges.is_empty() {
+            Ok(nothing)
+        } else {
+            Ok(view::found(&found(snapshot, asked)?, &[], asked))
+        };
     }
-    let ask = Ask { stamp: &asked.text, into: Vec::new(), reading: asked.reading, limit: NEAREST };
+    let ask = Ask {
+        stamp: &asked.text,
+        into: Vec::new(),
+        reading: asked.reading,
+        limit: NEAREST,
+    };
     match answer::translate(snapshot, &ask) {
         Ok(read) => {
             let checks = held(snapshot, asked, &read)?;
@@ -113,11 +141,22 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
 }
 
 fn found(snapshot: &Snapshot, asked: &Asked) -> Result<FindAnswer, Problem> {
-    answer::find(snapshot, &FindAsk { partial: &asked.text, gauges: &asked.gauges, limit: PERHAPS })
+    answer::find(
+        snapshot,
+        &FindAsk {
+            partial: &asked.text,
+            gauges: &asked.gauges,
+            limit: PERHAPS,
+        },
+    )
 }
 
 /// The gauges held against the piece that was read.
-fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Vec<GaugeCheck>, Problem> {
+fn held(
+    snapshot: &Snapshot,
+    asked: &Asked,
+    read: &TranslateAnswer,
+) -> Result<Vec<GaugeCheck>, Problem> {
     if asked.gauges.is_empty() {
         return Ok(Vec::new());
     }
@@ -125,7 +164,12 @@ fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Ve
         one.canonical == read.reading.canonical && one.scheme.id == read.reading.scheme.id
     };
     let found = found(snapshot, asked)?;
-    Ok(found.results.into_iter().find(same).map(|one| one.gauges).unwrap_or_default())
+    Ok(found
+        .results
+        .into_iter()
+        .find(same)
+        .map(|one| one.gauges)
+        .unwrap_or_default())
 }
 
 /// One row of the gauge form.
@@ -137,7 +181,9 @@ fn gauge_row(gauge: &str) -> Value {
 /// What a gauge can be put to, as gauge values name it.
 fn methods(snapshot: &Snapshot) -> Vec<String> {
     let rows = snapshot.tables.methods.rows();
-    rows.iter().map(|row| format!("{}@{}", row.quantity.name(), row.name)).collect()
+    rows.iter()
+        .map(|row| format!("{}@{}", row.quantity.name(), row.name))
+        .collect()
 }
 
 /// The first example of each scheme.
@@ -146,5 +192,10 @@ fn examples(snapshot: &Snapshot) -> Vec<Value> {
         let stamp = &scheme.examples.first()?.stamp;
         Some(context! { stamp, scheme => scheme.title.as_str(), link => view::stamp_link(stamp) })
     };
-    snapshot.schemes.iter().filter_map(first).take(EXAMPLES).collect()
+    snapshot
+        .schemes
+        .iter()
+        .filter_map(first)
+        .take(EXAMPLES)
+        .collect()
 }

@@ -60,6 +60,12 @@ fn announce(found: &FindAnswer) -> String {
         [] => "nothing here comes near".into(),
         _ if found.something_else >= 0.5 => "probably no marking of a scheme here".into(),
         [only] => format!("perhaps {}, {}", only.canonical, percent(only.probability)),
-        [first, rest @ ..] => format!("{} {}, {}, and {} more", words(first.probability), first.canonical, percent(first.probability), rest.len()),
+        [first, rest @ ..] => format!(
+            "{} {}, {}, and {} more",
+            words(first.probability),
+            first.canonical,
+            percent(first.probability),
+            rest.len()
+        ),
     }
 }

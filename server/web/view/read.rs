@@ -12,10 +12,17 @@ use crate::web::parameters::query;
 use crate::web::templates::value;
 
 /// Room for the section: narrow, so that its words are read at arm's length.
-const ROOM: SvgSize = SvgSize { width_mm: 88.0, height_mm: 52.0 };
+const ROOM: SvgSize = SvgSize {
+    width_mm: 88.0,
+    height_mm: 52.0,
+};
 
 /// A reading with its measures, drawing and nearest pieces.
-pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, asked: &Asked) -> Value {
+pub(in crate::web) fn read(
+    read: &TranslateAnswer,
+    gauges: Vec<GaugeCheck>,
+    asked: &Asked,
+) -> Value {
     let reading = &read.reading;
     context! {
         kind => "read",
@@ -36,12 +43,23 @@ pub(in crate::web) fn read(read: &TranslateAnswer, gauges: Vec<GaugeCheck>, aske
 
 fn announce(read: &TranslateAnswer) -> String {
     let near = read.into.iter().filter(|one| one.near).count();
-    format!("{}, {}; near in {near} of {} other schemes", read.reading.canonical, read.reading.scheme.title, read.into.len())
+    format!(
+        "{}, {}; near in {near} of {} other schemes",
+        read.reading.canonical,
+        read.reading.scheme.title,
+        read.into.len()
+    )
 }
 
 /// Other readings, each as a link; their numbers leave out the one that is shown.
 fn rivals(read: &TranslateAnswer, asked: &Asked) -> Vec<Value> {
-    let number = |place: usize| if place + 1 < read.reading_number { place + 1 } else { place + 2 };
+    let number = |place: usize| {
+        if place + 1 < read.reading_number {
+            place + 1
+        } else {
+            place + 2
+        }
+    };
     let rival = |(place, text): (usize, &String)| context! { text, link => asked.reading(number(place)).link() };
     read.rivals.iter().enumerate().map(rival).collect()
 }
