@@ -32,6 +32,7 @@ pub mod diagnostic;
 pub mod fetch;
 pub mod load;
 pub mod method;
+pub mod paper;
 pub mod problem;
 pub mod profile;
 pub mod reload;
