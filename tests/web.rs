@@ -75,10 +75,18 @@ examples:
 
 impl Server {
     fn start() -> Self {
+        Self::start_with(&[])
+    }
+
+    /// With more small schemes, each by its name and revision.
+    fn start_with(more: &[(&str, &str)]) -> Self {
         let shop = Shop::new();
         for name in ["brindlow", "osmark", "lutterel"] {
             let from = format!("{}/tests/plugins/{name}.yml", env!("CARGO_MANIFEST_DIR"));
             fs::copy(from, shop.path(&format!("plugins/{name}.yml"))).unwrap();
+        }
+        for (id, revision) in more {
+            shop.write(&format!("plugins/{id}.yml"), &scheme(id, revision));
         }
         shop.write("plugins/hostile.yml", HOSTILE);
         shop.write(
@@ -683,6 +691,35 @@ fn a_worn_stamp_is_looked_for_and_a_near_miss_is_named() {
     );
     assert!(!held.contains("<html"), "a part of a page");
     assert!(server.get("/").text().contains("What is it?"));
+}
+
+#[test]
+fn every_reading_of_a_stamp_is_one_link_away() {
+    let server = Server::start_with(&[("twin", "1"), ("twine", "1")]);
+    let first = server
+        .get("/answer?q=TW+165&units=mm")
+        .text()
+        .replace("&#x2f;", "/")
+        .replace("&amp;", "&");
+    assert!(
+        first.contains("<a href=\"/?q=TW+165&reading=2&units=mm\">TW 165, twine (invented)</a>"),
+        "{first}"
+    );
+    assert!(first.contains("/card?stamp=TW+165\""), "{first}");
+    let second = server
+        .get("/answer?q=TW+165&reading=2")
+        .text()
+        .replace("&#x2f;", "/")
+        .replace("&amp;", "&");
+    assert!(
+        second.contains("<a href=\"/?q=TW+165\">TW 165, twin (invented)</a>"),
+        "{second}"
+    );
+    assert!(
+        second.contains("/card?stamp=TW+165&reading=2\""),
+        "{second}"
+    );
+    assert_eq!(server.get("/?q=TW+165&reading=3").status, 400);
 }
 
 #[test]

@@ -9,8 +9,8 @@ use minijinja::{Value, context};
 use super::parameters::{Parameters, query};
 use super::question::{Answer, Media, Question};
 use super::templates::value;
-use super::view::{self, Asked};
-use crate::answer::{self, Ask, FindAnswer, FindAsk, GaugeCheck, TranslateAnswer};
+use super::view::{self, Asked, Held};
+use crate::answer::{self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer};
 use crate::problem::{Kind, Problem};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -19,6 +19,8 @@ use crate::stamp;
 const NEAREST: usize = 3;
 /// Pieces shown of what it may be.
 const PERHAPS: usize = 8;
+/// Pieces among which the one that was read is looked for: a gauge that contradicts it puts it far down.
+const WEIGHED: usize = 100;
 /// Stamps to try on the empty page.
 const EXAMPLES: usize = 6;
 
@@ -118,7 +120,7 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
         return if asked.gauges.is_empty() {
             Ok(nothing)
         } else {
-            Ok(view::found(&found(snapshot, asked)?, &[], asked))
+            Ok(view::found(&found(snapshot, asked, PERHAPS)?, &[], asked))
         };
     }
     let ask = Ask {
@@ -129,47 +131,57 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
     };
     match answer::translate(snapshot, &ask) {
         Ok(read) => {
-            let checks = held(snapshot, asked, &read)?;
-            Ok(view::read(&read, checks, asked))
+            let (held, readings) = (held(snapshot, asked, &read)?, readings(snapshot, &read)?);
+            Ok(view::read(&read, &held, &readings, asked))
         }
         Err(problem) if problem.kind == Kind::NothingMatches => {
             let misses = stamp::near_miss(&snapshot.schemes, &asked.text);
-            Ok(view::found(&found(snapshot, asked)?, &misses, asked))
+            Ok(view::found(
+                &found(snapshot, asked, PERHAPS)?,
+                &misses,
+                asked,
+            ))
         }
         Err(problem) => Err(problem),
     }
 }
 
-fn found(snapshot: &Snapshot, asked: &Asked) -> Result<FindAnswer, Problem> {
+fn found(snapshot: &Snapshot, asked: &Asked, limit: usize) -> Result<FindAnswer, Problem> {
     answer::find(
         snapshot,
         &FindAsk {
             partial: &asked.text,
             gauges: &asked.gauges,
-            limit: PERHAPS,
+            limit,
         },
     )
 }
 
-/// The gauges held against the piece that was read.
-fn held(
-    snapshot: &Snapshot,
-    asked: &Asked,
-    read: &TranslateAnswer,
-) -> Result<Vec<GaugeCheck>, Problem> {
+/// The gauges held against the piece that was read. Pieces of two eras may bear one marking: which
+/// of them a result means is not said, and the figure of the other would be wrong.
+fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Held, Problem> {
     if asked.gauges.is_empty() {
-        return Ok(Vec::new());
+        return Ok(Held::Against(Vec::new()));
     }
-    let same = |one: &answer::FoundAnswer| {
+    let same = |one: &FoundAnswer| {
         one.canonical == read.reading.canonical && one.scheme.id == read.reading.scheme.id
     };
-    let found = found(snapshot, asked)?;
-    Ok(found
+    let mut found = found(snapshot, asked, WEIGHED)?
         .results
         .into_iter()
-        .find(same)
-        .map(|one| one.gauges)
-        .unwrap_or_default())
+        .filter(same);
+    Ok(match (found.next(), found.next()) {
+        (Some(only), None) => Held::Against(only.gauges),
+        _ => Held::Unclear,
+    })
+}
+
+/// All readings of a stamp that has more than one.
+fn readings(snapshot: &Snapshot, read: &TranslateAnswer) -> Result<Vec<ReadingAnswer>, Problem> {
+    if read.rivals.is_empty() {
+        return Ok(Vec::new());
+    }
+    Ok(answer::decode(snapshot, &read.stamp)?.readings)
 }
 
 /// One row of the gauge form.
