@@ -18,6 +18,7 @@
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `translate`: into other schemes
+//! * `web`: the counter over real HTTP
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -47,5 +48,6 @@ mod shop;
 mod shown;
 mod stamp;
 mod translate;
+mod web;
 mod words;
 mod yaml;
