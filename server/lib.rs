@@ -27,7 +27,7 @@
 
 pub mod answer;
 pub mod card;
-//pub mod cli;
+pub mod cli;
 pub mod config;
 pub mod diagnostic;
 pub mod fetch;
