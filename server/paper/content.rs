@@ -157,12 +157,7 @@ impl Block {
         match self {
             Self::Measures(block) => {
                 let (head, tail) = divided(&block.rows, count)?;
-                let part = |rows| {
-                    Self::Measures(Measures {
-                        rows,
-                        ..block.clone()
-                    })
-                };
+                let part = |rows| Self::Measures(Measures { rows });
                 Some((part(head), part(tail)))
             }
             Self::Nearest(block) => {
