@@ -9,7 +9,8 @@ use minijinja::value::Serde;
 use minijinja::{Environment, UndefinedBehavior, Value, context};
 use rust_embed::Embed;
 
-use super::content::{self, Block};
+use super::block::Block;
+use super::content;
 use super::section::SvgSize;
 use super::{sheet, signs, svg};
 use crate::card::Card;
@@ -46,16 +47,11 @@ pub fn html(card: &Card, dress: Dress) -> String {
     };
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
-    let rendered = environment.render_named_str(
-        TEMPLATE,
-        &template(),
-        context! {
-            title => signs::visible(&super::title(card)),
-            address => signs::visible(&card.address),
-            style,
-            pages,
-        },
-    );
+    let rendered = environment.render_named_str(TEMPLATE, &template(), context! {
+        title => super::title(card),
+        style,
+        pages,
+    });
     rendered.expect("the template is part of the program and is given all that it names")
 }
 
