@@ -209,7 +209,10 @@ fn hostile_text_stays_text() {
                 "{hostile}"
             );
         }
-        assert!(!html(&card, Dress::Served).contains("503951"), "templates run no text: {hostile}");
+        assert!(
+            !html(&card, Dress::Served).contains("503951"),
+            "templates run no text: {hostile}"
+        );
     }
     assert!(seen(&utf8(render(&card_saying("a\u{202e}b"), Form::Svg))).contains("a[U+202E]b"));
 }
@@ -306,7 +309,10 @@ fn pdf_is_the_same_bytes_again() {
     assert!(!words.contains("CreationDate"));
     // 105 mm × 148 mm in points of 1/72 inch.
     assert_eq!(words.matches("/MediaBox [0 0 297.638 419.528]").count(), 2);
-    assert!(words.contains("(trumpet, cornet; made from 2009) Tj"), "text is text");
+    assert!(
+        words.contains("(trumpet, cornet; made from 2009) Tj"),
+        "text is text"
+    );
 }
 
 #[test]
@@ -317,7 +323,10 @@ fn pdf_spells_what_it_has_no_letters_for() {
         "-0.1 mm x 45 deg \"ss\""
     );
     assert_eq!(signs::visible("a\u{200b}\tb  c"), "a[U+200B] b c");
-    assert_eq!(signs::shortened(&"x".repeat(5000), 3), "xxx [4997 more characters]");
+    assert_eq!(
+        signs::shortened(&"x".repeat(5000), 3),
+        "xxx [4997 more characters]"
+    );
 }
 
 #[test]

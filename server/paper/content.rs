@@ -5,7 +5,9 @@
 //! another. Nothing is computed here; a difference's number is only taken out of its words
 //! to stand beside them.
 
-use super::block::{Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value};
+use super::block::{
+    Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
+};
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
@@ -39,7 +41,10 @@ impl Writer {
     }
 
     fn spelled(&self, text: &str, most: usize) -> String {
-        held(&signs::shortened(&(self.spelling)(&signs::visible(text)), most))
+        held(&signs::shortened(
+            &(self.spelling)(&signs::visible(text)),
+            most,
+        ))
     }
 
     fn card(&self, card: &Card) -> Vec<Block> {
@@ -54,7 +59,10 @@ impl Writer {
 
     fn shop(&self, card: &Card) -> Block {
         let lines = card.shop.lines.iter().map(|line| self.say(line)).collect();
-        Block::Shop(Shop { name: self.name(&card.shop.name), lines })
+        Block::Shop(Shop {
+            name: self.name(&card.shop.name),
+            lines,
+        })
     }
 
     fn stamp(&self, card: &Card) -> Block {
@@ -104,9 +112,16 @@ impl Writer {
             .filter(|one| !one.text.trim().is_empty());
         let segment = |one: &crate::answer::SegmentAnswer| Segment {
             struck: self.name(&one.text),
-            meaning: if one.kind == "separator" { String::new() } else { self.say(&one.meaning) },
+            meaning: if one.kind == "separator" {
+                String::new()
+            } else {
+                self.say(&one.meaning)
+            },
         };
-        Part { title: self.name(&title), segments: segments.map(segment).collect() }
+        Part {
+            title: self.name(&title),
+            segments: segments.map(segment).collect(),
+        }
     }
 
     fn measures(&self, reading: &ReadingAnswer) -> Option<Block> {
@@ -137,9 +152,16 @@ impl Writer {
             .map(|one| one.cannot.as_deref().unwrap_or("no route"));
         Measure {
             quantity: self.name(quantity.map_or("", String::as_str)),
-            maker: figure.map(|one| self.value(&one.measured.text(), &format!("{}; {}", one.measured.method, because(one)))),
-            neutral: carried.map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
-            cannot: self.say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
+            maker: figure.map(|one| {
+                self.value(
+                    &one.measured.text(),
+                    &format!("{}; {}", one.measured.method, because(one)),
+                )
+            }),
+            neutral: carried
+                .map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
+            cannot: self
+                .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
         }
     }
 
@@ -148,7 +170,11 @@ impl Writer {
         let point =
             text.find(|sign: char| !(sign.is_ascii_digit() || "+-\u{2013}\u{2212}".contains(sign)));
         let (whole, rest) = text.split_at(point.unwrap_or(text.len()));
-        Value { whole: whole.to_owned(), rest: rest.to_owned(), from: self.name(from) }
+        Value {
+            whole: whole.to_owned(),
+            rest: rest.to_owned(),
+            from: self.name(from),
+        }
     }
 
     fn section(&self, reading: &ReadingAnswer) -> Option<Block> {
@@ -178,8 +204,16 @@ impl Writer {
             maker: self.name(&one.scheme.title),
             stamp: self.name(&best.canonical),
             about: self.name(&about.join(", ")),
-            far: if one.near { String::new() } else { self.say(&one.says) },
-            rows: best.differences.iter().map(|difference| self.step(difference)).collect(),
+            far: if one.near {
+                String::new()
+            } else {
+                self.say(&one.says)
+            },
+            rows: best
+                .differences
+                .iter()
+                .map(|difference| self.step(difference))
+                .collect(),
             notes: self.nearest_notes(one, best),
         })
     }
