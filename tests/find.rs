@@ -13,7 +13,7 @@
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
-use counterbore::stamp::{Automaton, Decoder, FindError, Found, LONGEST};
+use counterbore::stamp::{Automaton, Decoder, FindError, Found, LONGEST, decode};
 use proptest::prelude::*;
 
 use crate::schemes::{all, catalogue, our_glyphs};
@@ -60,7 +60,7 @@ fn the_worn_is_among_the_first_three() {
         ("L?ra 64/1612", "Lyra 64/1612"),
         ("QH ?1 wr?n", "QH 31 wren"),
         ("*64/1612", "Corva 64/1612"),
-        ("Ly*/1612 T2? RG", "Lyra 64/1612 T24 RG"),
+        ("Ly*64/1612 T24 RG", "Lyra 64/1612 T24 RG"),
         ("C*70/1600", "Corva 70/1600"),
         ("C0rva 7O/16OO", "Corva 70/1600"),
         ("Corva 7S/1600", "Corva 75/1600"),
@@ -83,7 +83,12 @@ fn the_worn_is_among_the_first_three() {
             "{typed}: {:?}",
             texts(&found)
         );
-        assert!(found.readings.iter().all(|one| !one.legible), "{typed}");
+        let legible = found.readings.iter().any(|one| one.legible);
+        assert_eq!(
+            legible,
+            !decode(&all(), typed).readings.is_empty(),
+            "{typed}"
+        );
     }
 }
 
@@ -226,8 +231,6 @@ fn the_best_few_stay() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
-
     #[test]
     fn nothing_panics(text in prop_oneof!["[QHLyraecov0-9/ .T+RGb-]{1,20}", "\\PC{0,30}", "[?*L6 /]{1,12}"]) {
         if let Ok(found) = STAMPS.find(&text, 5) {
