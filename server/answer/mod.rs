@@ -26,6 +26,6 @@ pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
 pub use translate::{
-    Ask, DifferenceAnswer, MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer,
-    card_address, translate,
+    Ask, DifferenceAnswer, MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslateAnswer,
+    TranslationAnswer, card_address, translate,
 };

@@ -10,7 +10,11 @@ use super::signs;
 use super::wrap::held;
 use crate::answer::{
     DifferenceAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, PartAnswer, ReadingAnswer,
+<<<<<<< HEAD
     TranslationAnswer,
+=======
+    SectionAnswer, TranslationAnswer,
+>>>>>>> main
 };
 use crate::card::Card;
 
@@ -22,6 +26,77 @@ pub fn blocks(card: &Card, spelling: Spelling) -> Vec<Block> {
     Writer { spelling }.card(card)
 }
 
+<<<<<<< HEAD
+=======
+impl Block {
+    /// The block in two, the first with `count` rows; none where that is no division.
+    pub fn split(&self, count: usize) -> Option<(Self, Self)> {
+        match self {
+            Self::Measures(block) => {
+                let (head, tail) = divided(&block.rows, count)?;
+                let part = |rows| Self::Measures(Measures { rows });
+                Some((part(head), part(tail)))
+            }
+            Self::Nearest(block) => {
+                let (head, tail) = divided(&block.rows, count)?;
+                let head = Nearest {
+                    rows: head,
+                    notes: Vec::new(),
+                    ..block.clone()
+                };
+                Some((
+                    Self::Nearest(head),
+                    Self::Nearest(Nearest {
+                        rows: tail,
+                        ..block.clone()
+                    }),
+                ))
+            }
+            Self::Notes(block) => {
+                let (head, tail) = divided(&block.lines, count)?;
+                let part = |lines| {
+                    Self::Notes(Notes {
+                        lines,
+                        ..block.clone()
+                    })
+                };
+                Some((part(head), part(tail)))
+            }
+            Self::Stamp(block) => {
+                let (head, tail) = divided(&block.says, count)?;
+                let first = Stamp {
+                    says: head,
+                    ..block.clone()
+                };
+                let rest = Notes {
+                    title: block.maker.clone(),
+                    lines: tail,
+                    caution: false,
+                };
+                Some((Self::Stamp(first), Self::Notes(rest)))
+            }
+            Self::Shop(_) | Self::Section(_) => None,
+        }
+    }
+
+    /// How many rows it can be split by.
+    pub fn rows(&self) -> usize {
+        match self {
+            Self::Measures(block) => block.rows.len(),
+            Self::Nearest(block) => block.rows.len(),
+            Self::Notes(block) => block.lines.len(),
+            Self::Stamp(block) => block.says.len(),
+            Self::Shop(_) | Self::Section(_) => 0,
+        }
+    }
+}
+
+fn divided<T: Clone>(rows: &[T], count: usize) -> Option<(Vec<T>, Vec<T>)> {
+    let (head, tail) = rows.split_at_checked(count)?;
+    (!head.is_empty() && !tail.is_empty()).then(|| (head.to_vec(), tail.to_vec()))
+}
+
+>>>>>>> main
 /// Turns data into words.
 struct Writer {
     spelling: Spelling,
@@ -54,7 +129,14 @@ impl Writer {
 
     fn shop(&self, card: &Card) -> Block {
         let lines = card.shop.lines.iter().map(|line| self.say(line)).collect();
+<<<<<<< HEAD
         Block::Shop(Shop { name: self.name(&card.shop.name), lines })
+=======
+        Block::Shop(Shop {
+            name: self.say(&card.shop.name),
+            lines,
+        })
+>>>>>>> main
     }
 
     fn stamp(&self, card: &Card) -> Block {
@@ -65,19 +147,29 @@ impl Writer {
         }
         let mut says = Vec::new();
         if card.stamp != reading.canonical {
-            says.push(format!("Typed {}; its canonical spelling is {}.", card.stamp, reading.canonical));
+            says.push(format!(
+                "Typed {}; its canonical spelling is {}.",
+                card.stamp, reading.canonical
+            ));
         }
         let besides = besides(reading);
         if !besides.is_empty() {
             says.push(besides.join("; "));
         }
         if !card.rivals.is_empty() {
-            says.push(format!("It can also be read as {}.", card.rivals.join("; or as ")));
+            says.push(format!(
+                "It can also be read as {}.",
+                card.rivals.join("; or as ")
+            ));
         }
         Block::Stamp(Stamp {
             maker: self.name(&reading.scheme.title),
             about: self.say(&about),
-            parts: reading.parts.iter().map(|part| self.part(part, reading.parts.len())).collect(),
+            parts: reading
+                .parts
+                .iter()
+                .map(|part| self.part(part, reading.parts.len()))
+                .collect(),
             says: says.iter().map(|text| self.say(text)).collect(),
         })
     }
@@ -88,43 +180,93 @@ impl Writer {
             None if of > 1 || part.part != "one-piece" => part.part.clone(),
             None => String::new(),
         };
-        let segments = part.segments.iter().filter(|one| !one.text.trim().is_empty());
+        let segments = part
+            .segments
+            .iter()
+            .filter(|one| !one.text.trim().is_empty());
         let segment = |one: &crate::answer::SegmentAnswer| Segment {
+<<<<<<< HEAD
             struck: self.name(&one.text),
             meaning: if one.kind == "separator" { String::new() } else { self.say(&one.meaning) },
         };
         Part { title: self.name(&title), segments: segments.map(segment).collect() }
+=======
+            struck: self.say(&one.text),
+            meaning: if one.kind == "separator" {
+                String::new()
+            } else {
+                self.say(&one.meaning)
+            },
+        };
+        Part {
+            title: self.say(&title),
+            segments: segments.map(segment).collect(),
+        }
+>>>>>>> main
     }
 
     fn measures(&self, reading: &ReadingAnswer) -> Option<Block> {
         let mut figures: Vec<&FigureAnswer> = reading.figures.iter().collect();
         let mut rows: Vec<Measure> = Vec::new();
         for neutral in &reading.neutral {
-            let same = figures.iter().position(|one| one.measured.quantity == neutral.quantity);
+            let same = figures
+                .iter()
+                .position(|one| one.measured.quantity == neutral.quantity);
             let figure = same.map(|place| figures.remove(place));
             rows.push(self.measure(figure, Some(neutral)));
         }
-        rows.extend(figures.into_iter().map(|figure| self.measure(Some(figure), None)));
+        rows.extend(
+            figures
+                .into_iter()
+                .map(|figure| self.measure(Some(figure), None)),
+        );
         (!rows.is_empty()).then_some(Block::Measures(Measures { rows }))
     }
 
     fn measure(&self, figure: Option<&FigureAnswer>, neutral: Option<&NeutralAnswer>) -> Measure {
-        let quantity = neutral.map(|one| &one.quantity).or(figure.map(|one| &one.measured.quantity));
+        let quantity = neutral
+            .map(|one| &one.quantity)
+            .or(figure.map(|one| &one.measured.quantity));
         let carried = neutral.and_then(|one| one.measured.as_ref());
-        let why = neutral.filter(|one| one.measured.is_none()).map(|one| one.cannot.as_deref().unwrap_or("no route"));
+        let why = neutral
+            .filter(|one| one.measured.is_none())
+            .map(|one| one.cannot.as_deref().unwrap_or("no route"));
         Measure {
+<<<<<<< HEAD
             quantity: self.name(quantity.map_or("", String::as_str)),
             maker: figure.map(|one| self.value(&one.measured.text(), &format!("{}; {}", one.measured.method, because(one)))),
             neutral: carried.map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
             cannot: self.say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
+=======
+            quantity: self.say(quantity.map_or("", String::as_str)),
+            maker: figure.map(|one| {
+                self.value(
+                    &one.measured.text(),
+                    &format!("{}; {}", one.measured.method, because(one)),
+                )
+            }),
+            neutral: carried
+                .map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
+            cannot: self
+                .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
+>>>>>>> main
         }
     }
 
     fn value(&self, text: &str, from: &str) -> Value {
         let text = self.say(text);
-        let point = text.find(|sign: char| !(sign.is_ascii_digit() || "+-\u{2013}\u{2212}".contains(sign)));
+        let point =
+            text.find(|sign: char| !(sign.is_ascii_digit() || "+-\u{2013}\u{2212}".contains(sign)));
         let (whole, rest) = text.split_at(point.unwrap_or(text.len()));
+<<<<<<< HEAD
         Value { whole: whole.to_owned(), rest: rest.to_owned(), from: self.name(from) }
+=======
+        Value {
+            whole: whole.to_owned(),
+            rest: rest.to_owned(),
+            from: self.say(from),
+        }
+>>>>>>> main
     }
 
     fn section(&self, reading: &ReadingAnswer) -> Option<Block> {
@@ -141,14 +283,37 @@ impl Writer {
     }
 
     fn nearest(&self, one: &TranslationAnswer) -> Block {
-        let Some(best) = one.matches.first() else { return self.not_comparable(one) };
-        let about: Vec<&str> = best.made.iter().map(String::as_str).chain([best.compared.as_str()]).collect();
+        let Some(best) = one.matches.first() else {
+            return self.not_comparable(one);
+        };
+        let about: Vec<&str> = best
+            .made
+            .iter()
+            .map(String::as_str)
+            .chain([best.compared.as_str()])
+            .collect();
         Block::Nearest(Nearest {
+<<<<<<< HEAD
             maker: self.name(&one.scheme.title),
             stamp: self.name(&best.canonical),
             about: self.name(&about.join(", ")),
             far: if one.near { String::new() } else { self.say(&one.says) },
             rows: best.differences.iter().map(|difference| self.step(difference)).collect(),
+=======
+            maker: self.say(&one.scheme.title),
+            stamp: self.say(&best.canonical),
+            about: self.say(&about.join(", ")),
+            far: if one.near {
+                String::new()
+            } else {
+                self.say(&one.says)
+            },
+            rows: best
+                .differences
+                .iter()
+                .map(|difference| self.step(difference))
+                .collect(),
+>>>>>>> main
             notes: self.nearest_notes(one, best),
         })
     }
@@ -160,20 +325,34 @@ impl Writer {
             about: String::new(),
             far: self.say(&one.says),
             rows: Vec::new(),
-            notes: one.not_compared.iter().map(|why| self.say(&format!("{}: {}", why.quantity, why.why))).collect(),
+            notes: one
+                .not_compared
+                .iter()
+                .map(|why| self.say(&format!("{}: {}", why.quantity, why.why)))
+                .collect(),
         })
     }
 
     fn nearest_notes(&self, one: &TranslationAnswer, best: &MatchAnswer) -> Vec<String> {
-        let missing = best.not_compared.iter().map(|why| format!("Not compared: {} ({})", why.quantity, why.why));
-        let outside = one.outside.iter().map(|outside| outside.says.clone()).filter(|says| !one.says.contains(says));
+        let missing = best
+            .not_compared
+            .iter()
+            .map(|why| format!("Not compared: {} ({})", why.quantity, why.why));
+        let outside = one
+            .outside
+            .iter()
+            .map(|outside| outside.says.clone())
+            .filter(|says| !one.says.contains(says));
         missing.chain(outside).map(|text| self.say(&text)).collect()
     }
 
     /// A difference; its number stands beside the words, so it is taken out of them.
     fn step(&self, one: &DifferenceAnswer) -> Step {
         let size = one.text.trim_start_matches(['+', '-', '\u{2212}']);
-        let words = one.words.strip_suffix(&format!(" by {size}")).unwrap_or(&one.words);
+        let words = one
+            .words
+            .strip_suffix(&format!(" by {size}"))
+            .unwrap_or(&one.words);
         Step {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
             difference: self.value(&one.text, ""),
@@ -184,7 +363,11 @@ impl Writer {
     fn small_print(&self, card: &Card) -> Vec<Block> {
         let mut blocks = Vec::new();
         if !card.into.is_empty() {
-            let feel = format!("{} Feel limits: {}.", card.rule, card.feel_source.trim_end_matches('.'));
+            let feel = format!(
+                "{} Feel limits: {}.",
+                card.rule,
+                card.feel_source.trim_end_matches('.')
+            );
             blocks.push(self.notes("Verdicts", &[feel], false));
         }
         blocks.push(self.notes("Cautions", &card.cautions, true));
@@ -197,22 +380,37 @@ impl Writer {
 
     fn notes(&self, title: &str, lines: &[String], caution: bool) -> Block {
         let lines = lines.iter().map(|line| self.say(line)).collect();
-        Block::Notes(Notes { title: self.say(title), lines, caution })
+        Block::Notes(Notes {
+            title: self.say(title),
+            lines,
+            caution,
+        })
     }
 }
 
 /// What is said besides, but for what stands beneath a segment already.
 fn besides(reading: &ReadingAnswer) -> Vec<String> {
-    let struck = |says: &str| reading.parts.iter().flat_map(|part| &part.segments).any(|segment| segment.meaning == says);
+    let struck = |says: &str| {
+        reading
+            .parts
+            .iter()
+            .flat_map(|part| &part.segments)
+            .any(|segment| segment.meaning == says)
+    };
     let says = reading.says.iter().filter(|one| !struck(&one.says));
-    says.map(|one| format!("{} ({})", one.says.trim_end_matches('.'), one.because)).collect()
+    says.map(|one| format!("{} ({})", one.says.trim_end_matches('.'), one.because))
+        .collect()
 }
 
 fn because(figure: &FigureAnswer) -> String {
     if figure.altered_by.is_empty() {
         figure.because.clone()
     } else {
-        format!("{}, altered by {}", figure.because, figure.altered_by.join(", "))
+        format!(
+            "{}, altered by {}",
+            figure.because,
+            figure.altered_by.join(", ")
+        )
     }
 }
 
@@ -221,24 +419,41 @@ const ROUTES: [(&str, &str); 6] = [
     ("stated", "the maker's own figure"),
     ("traced", "both methods read on the piece's own trace"),
     ("paired", "from pieces that the shop measured both ways"),
-    ("declared", "by an offset that a table states, with its source"),
+    (
+        "declared",
+        "by an offset that a table states, with its source",
+    ),
     ("contour", "worked out from the form of the maker's series"),
-    ("generic", "worked out from a usual form; the series' own is not known"),
+    (
+        "generic",
+        "worked out from a usual form; the series' own is not known",
+    ),
 ];
 
 /// What stands behind the figures: how uncertainty is stated, and the kinds of route.
 fn how_sure(card: &Card) -> Vec<String> {
-    let kinds: Vec<&str> =
-        card.reading.neutral.iter().filter_map(|one| Some(one.measured.as_ref()?.route.kind.as_str())).collect();
+    let kinds: Vec<&str> = card
+        .reading
+        .neutral
+        .iter()
+        .filter_map(|one| Some(one.measured.as_ref()?.route.kind.as_str()))
+        .collect();
     let used = ROUTES.iter().filter(|(kind, _)| kinds.contains(kind));
     let routes: Vec<String> = used.map(|(kind, says)| format!("{kind}: {says}")).collect();
     let routes = (!routes.is_empty()).then(|| format!("Routes: {}.", routes.join("; ")));
-    std::iter::once(card.uncertainty.clone()).chain(routes).collect()
+    std::iter::once(card.uncertainty.clone())
+        .chain(routes)
+        .collect()
 }
 
 /// Every table once.
 fn tables(card: &Card) -> String {
-    let name = |table: &crate::answer::SchemeName| format!("{}, revision {} [{}]", table.title, table.revision, table.hash);
+    let name = |table: &crate::answer::SchemeName| {
+        format!(
+            "{}, revision {} [{}]",
+            table.title, table.revision, table.hash
+        )
+    };
     let digest: String = card.tables.chars().take(12).collect();
     let mut names: Vec<String> = card.tables_used.iter().map(name).collect();
     names.dedup();

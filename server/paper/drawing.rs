@@ -61,7 +61,12 @@ pub struct Pen {
 impl Stroke {
     /// How it is painted.
     pub fn pen(self) -> Pen {
-        let pen = |class, width_mm, dash_mm, ink| Pen { class, width_mm, dash_mm, ink };
+        let pen = |class, width_mm, dash_mm, ink| Pen {
+            class,
+            width_mm,
+            dash_mm,
+            ink,
+        };
         match self {
             Self::Outline => pen("outline", 0.42, &[], Ink::Full),
             Self::Beyond => pen("beyond", 0.25, &[0.8, 0.6], Ink::Full),
@@ -129,7 +134,10 @@ pub struct Bounds {
 impl Bounds {
     /// Whether two rectangles share more than an edge.
     pub fn overlaps(&self, other: &Self) -> bool {
-        self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
     }
 
     /// Whether the point lies within.
@@ -156,10 +164,15 @@ impl Mark {
     pub fn moved(self, by: Place) -> Self {
         let shift = |(x, y): Place| (x + by.0, y + by.1);
         match self {
-            Self::Line(stroke, points) => Self::Line(stroke, points.into_iter().map(shift).collect()),
+            Self::Line(stroke, points) => {
+                Self::Line(stroke, points.into_iter().map(shift).collect())
+            }
             Self::Area(ink, points) => Self::Area(ink, points.into_iter().map(shift).collect()),
             Self::Ring(centre, radius) => Self::Ring(shift(centre), radius),
-            Self::Words(run) => Self::Words(Run { at: shift(run.at), ..run }),
+            Self::Words(run) => Self::Words(Run {
+                at: shift(run.at),
+                ..run
+            }),
         }
     }
 }

@@ -37,18 +37,34 @@ pub enum Dress {
 /// The card as a page.
 pub fn html(card: &Card, dress: Dress) -> String {
     let pages = sheet::paged(content::blocks(card, signs::all));
-    let pages: Vec<Vec<Value>> = pages.iter().map(|page| page.iter().map(block).collect()).collect();
+    let pages: Vec<Vec<Value>> = pages
+        .iter()
+        .map(|page| page.iter().map(block).collect())
+        .collect();
     let style = match dress {
         Dress::Served => Value::from(()),
         Dress::Alone => Value::from_safe_string(STYLE.to_owned()),
     };
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
+<<<<<<< HEAD
     let rendered = environment.render_named_str(TEMPLATE, &template(), context! {
         title => super::title(card),
         style,
         pages,
     });
+=======
+    let rendered = environment.render_named_str(
+        TEMPLATE,
+        &template(),
+        context! {
+            title => signs::visible(&super::title(card)),
+            address => signs::visible(&card.address),
+            style,
+            pages,
+        },
+    );
+>>>>>>> main
     rendered.expect("the template is part of the program and is given all that it names")
 }
 

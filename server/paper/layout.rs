@@ -4,7 +4,13 @@
 //! goes is [`super::sheet`]'s to say. Sizes and columns are those of `card.css`, so that
 //! the printed page and the PDF look alike.
 
+<<<<<<< HEAD
 use super::block::{Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value};
+=======
+use super::content::{
+    Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
+};
+>>>>>>> main
 use super::drawing::{Ink, Mark, Place, Run, Stroke};
 use super::metrics::{self, Face, POINT_MM};
 use super::section::{self, SvgSize};
@@ -28,7 +34,12 @@ struct Type {
 }
 
 const fn kind(face: Face, points: f64, line_mm: f64, ink: Ink) -> Type {
-    Type { face, size_mm: points * POINT_MM, line_mm, ink }
+    Type {
+        face,
+        size_mm: points * POINT_MM,
+        line_mm,
+        ink,
+    }
 }
 
 const NAME: Type = kind(Face::Strong, 11.0, 4.6, Ink::Full);
@@ -65,7 +76,10 @@ const FIGURE: f64 = 0.556;
 
 /// A block in a width.
 pub fn block(block: &Block, width_mm: f64) -> Laid {
-    let mut pen = Pen { width_mm, laid: Laid::default() };
+    let mut pen = Pen {
+        width_mm,
+        laid: Laid::default(),
+    };
     match block {
         Block::Shop(shop) => pen.shop(shop),
         Block::Stamp(stamp) => pen.stamp(stamp),
@@ -91,7 +105,13 @@ impl Pen {
     fn run(&mut self, text: &str, (x, y): Place, kind: Type) {
         if !text.is_empty() {
             let at = (x, y + 0.5 * kind.line_mm + 0.34 * kind.size_mm);
-            let run = Run { at, text: text.to_owned(), face: kind.face, size_mm: kind.size_mm, ink: kind.ink };
+            let run = Run {
+                at,
+                text: text.to_owned(),
+                face: kind.face,
+                size_mm: kind.size_mm,
+                ink: kind.ink,
+            };
             self.laid.marks.push(Mark::Words(run));
         }
     }
@@ -142,7 +162,11 @@ impl Pen {
     fn headed(&mut self, maker: &str, stamp: &str, about: &str) {
         let width = |text: &str, kind: Type| metrics::width_mm(text, kind.face, kind.size_mm);
         let stamp_x = width(maker, MAKER) + 2.0 * GUTTER_MM;
-        let end = if stamp.is_empty() { stamp_x } else { stamp_x + width(stamp, STAMP) + GUTTER_MM };
+        let end = if stamp.is_empty() {
+            stamp_x
+        } else {
+            stamp_x + width(stamp, STAMP) + GUTTER_MM
+        };
         if end > self.width_mm {
             self.paragraph(maker, MAKER);
             self.paragraph(stamp, STAMP);
@@ -154,7 +178,14 @@ impl Pen {
         self.down(MAKER.line_mm);
         let about_x = self.width_mm - width(about, QUIET);
         if end <= about_x {
-            self.run(about, (about_x, top), Type { line_mm: MAKER.line_mm, ..QUIET });
+            self.run(
+                about,
+                (about_x, top),
+                Type {
+                    line_mm: MAKER.line_mm,
+                    ..QUIET
+                },
+            );
         } else if about_x >= 0.0 {
             self.run(about, (about_x, self.laid.height_mm), QUIET);
             self.down(QUIET.line_mm);
@@ -187,8 +218,13 @@ impl Pen {
             let struck = self.column(&segment.struck, (left, top), width, STRUCK);
             let mut below = struck + 0.5;
             if !segment.meaning.is_empty() {
-                self.line(Stroke::Bracket, (left, top + below), (left + width, top + below));
-                below += 0.5 + self.column(&segment.meaning, (left, top + below + 0.5), width, SMALL);
+                self.line(
+                    Stroke::Bracket,
+                    (left, top + below),
+                    (left + width, top + below),
+                );
+                below +=
+                    0.5 + self.column(&segment.meaning, (left, top + below + 0.5), width, SMALL);
             }
             height = height.max(below);
             left += width + SEGMENT_GAP_MM;
@@ -198,7 +234,10 @@ impl Pen {
 
     fn measures(&mut self, measures: &Measures) {
         let top = self.laid.height_mm;
-        for (words, start) in [("by the maker's method", MEASURE_COLUMNS[1]), ("in the neutral frame", MEASURE_COLUMNS[2])] {
+        for (words, start) in [
+            ("by the maker's method", MEASURE_COLUMNS[1]),
+            ("in the neutral frame", MEASURE_COLUMNS[2]),
+        ] {
             self.run(words, (start * self.width_mm, top), HEADING);
         }
         self.down(HEADING.line_mm);
@@ -220,12 +259,18 @@ impl Pen {
         let [_, maker_x, neutral_x] = MEASURE_COLUMNS.map(|share| share * self.width_mm);
         let mut height = self.column(&row.quantity, (0.0, top), maker_x - GUTTER_MM, BODY);
         if let Some(value) = &row.maker {
-            height = height.max(self.sourced(value, (maker_x, top), neutral_x - maker_x - GUTTER_MM));
+            height =
+                height.max(self.sourced(value, (maker_x, top), neutral_x - maker_x - GUTTER_MM));
         }
         if let Some(value) = &row.neutral {
             height = height.max(self.sourced(value, (neutral_x, top), self.width_mm - neutral_x));
         }
-        height = height.max(self.column(&row.cannot, (neutral_x, top), self.width_mm - neutral_x, SMALL));
+        height = height.max(self.column(
+            &row.cannot,
+            (neutral_x, top),
+            self.width_mm - neutral_x,
+            SMALL,
+        ));
         self.down(height + 0.4);
     }
 
@@ -239,11 +284,18 @@ impl Pen {
     fn value(&mut self, value: &Value, (x, top): Place, kind: Type) {
         let whole = metrics::width_mm(&value.whole, kind.face, kind.size_mm);
         let room = WHOLE_FIGURES * FIGURE * kind.size_mm;
-        self.run(&format!("{}{}", value.whole, value.rest), (x + (room - whole).max(0.0), top), kind);
+        self.run(
+            &format!("{}{}", value.whole, value.rest),
+            (x + (room - whole).max(0.0), top),
+            kind,
+        );
     }
 
     fn section(&mut self, answer: &crate::answer::SectionAnswer) {
-        let size = SvgSize { width_mm: self.width_mm, ..SvgSize::CARD };
+        let size = SvgSize {
+            width_mm: self.width_mm,
+            ..SvgSize::CARD
+        };
         let drawing = section::draw(answer, size);
         self.laid.marks.extend(drawing.marks);
         self.down(drawing.height_mm);
@@ -275,9 +327,22 @@ impl Pen {
     fn notes(&mut self, notes: &Notes) {
         let left = NOTE_COLUMN * self.width_mm;
         let top = self.laid.height_mm;
-        let heading = self.column(&notes.title, (0.0, top), left - GUTTER_MM, Type { line_mm: SMALL.line_mm, ..HEADING });
+        let heading = self.column(
+            &notes.title,
+            (0.0, top),
+            left - GUTTER_MM,
+            Type {
+                line_mm: SMALL.line_mm,
+                ..HEADING
+            },
+        );
         for line in &notes.lines {
-            let height = self.column(line, (left, self.laid.height_mm), self.width_mm - left, SMALL);
+            let height = self.column(
+                line,
+                (left, self.laid.height_mm),
+                self.width_mm - left,
+                SMALL,
+            );
             self.down(height + 0.2);
         }
         let missing = heading - (self.laid.height_mm - top);
@@ -290,5 +355,8 @@ fn segment_width(segment: &Segment) -> f64 {
     let struck = metrics::width_mm(&segment.struck, STRUCK.face, STRUCK.size_mm);
     let meaning = |text: &str| metrics::width_mm(text, SMALL.face, SMALL.size_mm);
     let longest = segment.meaning.split(' ').map(meaning).fold(0.0, f64::max);
-    struck.max(longest).max(meaning(&segment.meaning).min(MEANING_MM)) + 0.2
+    struck
+        .max(longest)
+        .max(meaning(&segment.meaning).min(MEANING_MM))
+        + 0.2
 }

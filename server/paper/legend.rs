@@ -33,7 +33,13 @@ const MOST_LINES: usize = 3;
 
 /// Words on one line.
 pub fn words(text: String, at: Place, face: Face, ink: Ink) -> Run {
-    Run { at, text, face, size_mm: SIZE_MM, ink }
+    Run {
+        at,
+        text,
+        face,
+        size_mm: SIZE_MM,
+        ink,
+    }
 }
 
 /// One value with its lines of text.
@@ -51,12 +57,34 @@ impl Label<'_> {
 
 /// Draws the values, which are sorted by height, from `left` to `right`; gives where the column
 /// ends.
-pub fn values(anchors: &[Anchored<'_>], left: f64, right: f64, low: f64, marks: &mut Vec<Mark>) -> f64 {
+pub fn values(
+    anchors: &[Anchored<'_>],
+    left: f64,
+    right: f64,
+    low: f64,
+    marks: &mut Vec<Mark>,
+) -> f64 {
     let text_x = left + LEAD_MM + 2.0 * RING_MM + 1.0;
-    let label = |one: &Anchored<'_>| shortened(metrics::wrap(one.text, Face::Words, SIZE_MM, right - text_x - SIZE_MM));
-    let labels: Vec<Label<'_>> =
-        anchors.iter().map(|one| Label { from: one.from, lines: label(one), value: one.value }).collect();
-    let wanted: Vec<(f64, f64)> = labels.iter().map(|one| (one.from.1 - RING_MM, one.height())).collect();
+    let label = |one: &Anchored<'_>| {
+        shortened(metrics::wrap(
+            one.text,
+            Face::Words,
+            SIZE_MM,
+            right - text_x - SIZE_MM,
+        ))
+    };
+    let labels: Vec<Label<'_>> = anchors
+        .iter()
+        .map(|one| Label {
+            from: one.from,
+            lines: label(one),
+            value: one.value,
+        })
+        .collect();
+    let wanted: Vec<(f64, f64)> = labels
+        .iter()
+        .map(|one| (one.from.1 - RING_MM, one.height()))
+        .collect();
     let tops = stack(&wanted, GAP_MM, 0.6, low);
     for (place, (label, top)) in labels.iter().zip(&tops).enumerate() {
         let ring = (left + LEAD_MM + RING_MM, top + RING_MM);
@@ -65,7 +93,10 @@ pub fn values(anchors: &[Anchored<'_>], left: f64, right: f64, low: f64, marks: 
         marks.extend(number(place + 1, ring));
         marks.extend(lines(label, text_x, *top));
     }
-    let ends = tops.iter().zip(&wanted).map(|(top, (_, height))| top + height);
+    let ends = tops
+        .iter()
+        .zip(&wanted)
+        .map(|(top, (_, height))| top + height);
     ends.fold(0.0, f64::max)
 }
 
@@ -80,14 +111,24 @@ fn shortened(mut lines: Vec<String>) -> Vec<String> {
 fn number(number: usize, ring: Place) -> [Mark; 2] {
     let text = number.to_string();
     let half = 0.5 * metrics::width_mm(&text, Face::Strong, SIZE_MM);
-    let run = words(text, (ring.0 - half, ring.1 + 0.36 * SIZE_MM), Face::Strong, Ink::Accent);
+    let run = words(
+        text,
+        (ring.0 - half, ring.1 + 0.36 * SIZE_MM),
+        Face::Strong,
+        Ink::Accent,
+    );
     [Mark::Ring(ring, RING_MM), Mark::Words(run)]
 }
 
 fn lines(label: &Label<'_>, x: f64, top: f64) -> Vec<Mark> {
     let base = |line: usize| (x, top + RING_MM + 0.36 * SIZE_MM + line as f64 * LINE_MM);
     let text = label.lines.iter().enumerate();
-    let value = words(label.value.to_owned(), base(label.lines.len()), Face::Strong, Ink::Full);
+    let value = words(
+        label.value.to_owned(),
+        base(label.lines.len()),
+        Face::Strong,
+        Ink::Full,
+    );
     text.map(|(line, text)| Mark::Words(words(text.clone(), base(line), Face::Words, Ink::Full)))
         .chain([Mark::Words(value)])
         .collect()
@@ -96,12 +137,23 @@ fn lines(label: &Label<'_>, x: f64, top: f64) -> Vec<Mark> {
 /// Draws the names of planes at the heights given, which must not fall.
 pub fn planes(planes: &[(f64, &'static str)], right: f64, low: f64, marks: &mut Vec<Mark>) {
     let half = 0.36 * SIZE_MM;
-    let wanted: Vec<(f64, f64)> = planes.iter().map(|(y, _)| (y - 0.5 * LINE_MM, LINE_MM)).collect();
+    let wanted: Vec<(f64, f64)> = planes
+        .iter()
+        .map(|(y, _)| (y - 0.5 * LINE_MM, LINE_MM))
+        .collect();
     for ((y, name), top) in planes.iter().zip(stack(&wanted, 0.1, 0.0, low + LINE_MM)) {
         let middle = top + 0.5 * LINE_MM;
         let width = metrics::width_mm(name, Face::Words, SIZE_MM);
         let end = right - LEAD_MM + 1.0;
-        marks.push(Mark::Line(Stroke::Leader, vec![(end + 0.5, middle), (right, *y)]));
-        marks.push(Mark::Words(words((*name).to_owned(), (end - width, middle + half), Face::Words, Ink::Soft)));
+        marks.push(Mark::Line(
+            Stroke::Leader,
+            vec![(end + 0.5, middle), (right, *y)],
+        ));
+        marks.push(Mark::Words(words(
+            (*name).to_owned(),
+            (end - width, middle + half),
+            Face::Words,
+            Ink::Soft,
+        )));
     }
 }

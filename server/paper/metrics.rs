@@ -34,12 +34,17 @@ const SQUARE: u16 = 1000;
 
 /// The width of a text, mm.
 pub fn width_mm(text: &str, face: Face, size_mm: f64) -> f64 {
-    let thousandths: u32 = text.chars().map(|sign| u32::from(advance(sign, face))).sum();
+    let thousandths: u32 = text
+        .chars()
+        .map(|sign| u32::from(advance(sign, face)))
+        .sum();
     f64::from(thousandths) * size_mm / 1000.0
 }
 
 fn advance(sign: char, face: Face) -> u16 {
-    let Some(code) = signs::winansi_code(sign) else { return SQUARE };
+    let Some(code) = signs::winansi_code(sign) else {
+        return SQUARE;
+    };
     let place = usize::from(code).saturating_sub(32);
     match face {
         Face::Words => HELVETICA[place],

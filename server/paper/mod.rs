@@ -56,7 +56,9 @@ impl Form {
         let (_, ending) = name.rsplit_once('.')?;
         match ending.to_ascii_lowercase().as_str() {
             "html" | "htm" => Some(Self::Html),
-            "txt" => Some(Self::Text { columns: text::COLUMNS }),
+            "txt" => Some(Self::Text {
+                columns: text::COLUMNS,
+            }),
             "svg" => Some(Self::Svg),
             "pdf" => Some(Self::Pdf),
             _ => None,
@@ -86,6 +88,13 @@ pub fn render(card: &Card, form: Form) -> Vec<u8> {
 
 /// What a card is called.
 fn title(card: &Card) -> String {
+<<<<<<< HEAD
     let title = format!("{}, {}", card.reading.canonical, card.reading.scheme.title);
     signs::shortened(&signs::visible(&title), signs::LONGEST_NAME)
+=======
+    signs::visible(&format!(
+        "{}, {}",
+        card.reading.canonical, card.reading.scheme.title
+    ))
+>>>>>>> main
 }

@@ -29,17 +29,27 @@ const FACES: [(Face, &[u8], &[u8]); 3] = [
 pub fn pdf(card: &Card) -> Vec<u8> {
     let sheets = sheet::sheets(card, signs::western);
     let mut pdf = Pdf::new();
-    let ids = Ids { sheets: i32::try_from(sheets.len()).unwrap_or(i32::MAX) };
-    pdf.catalog(ids.catalog()).pages(ids.tree()).lang(TextStr("en"));
-    pdf.pages(ids.tree()).kids((0..ids.sheets).map(|place| ids.page(place))).count(ids.sheets);
+    let ids = Ids {
+        sheets: i32::try_from(sheets.len()).unwrap_or(i32::MAX),
+    };
+    pdf.catalog(ids.catalog())
+        .pages(ids.tree())
+        .lang(TextStr("en"));
+    pdf.pages(ids.tree())
+        .kids((0..ids.sheets).map(|place| ids.page(place)))
+        .count(ids.sheets);
     for (place, (_, _, base)) in (0..).zip(FACES) {
-        pdf.type1_font(ids.face(place)).base_font(Name(base)).encoding_predefined(Name(b"WinAnsiEncoding"));
+        pdf.type1_font(ids.face(place))
+            .base_font(Name(base))
+            .encoding_predefined(Name(b"WinAnsiEncoding"));
     }
     for (place, sheet) in (0..).zip(&sheets) {
         page(&mut pdf, &ids, place, sheet);
     }
     if let Some(first) = sheets.first() {
-        pdf.document_info(ids.info()).title(TextStr(&first.title)).creator(TextStr("counterbore"));
+        pdf.document_info(ids.info())
+            .title(TextStr(&first.title))
+            .creator(TextStr("counterbore"));
     }
     pdf.finish()
 }
@@ -78,7 +88,12 @@ impl Ids {
 fn page(pdf: &mut Pdf, ids: &Ids, place: i32, sheet: &Drawing) {
     let mut page = pdf.page(ids.page(place));
     page.parent(ids.tree()).contents(ids.content(place));
-    page.media_box(Rect::new(0.0, 0.0, points(sheet.width_mm), points(sheet.height_mm)));
+    page.media_box(Rect::new(
+        0.0,
+        0.0,
+        points(sheet.width_mm),
+        points(sheet.height_mm),
+    ));
     let mut resources = page.resources();
     let mut fonts = resources.fonts();
     for (place, (_, name, _)) in (0..).zip(FACES) {
@@ -87,7 +102,10 @@ fn page(pdf: &mut Pdf, ids: &Ids, place: i32, sheet: &Drawing) {
     fonts.finish();
     resources.finish();
     page.finish();
-    pdf.stream(ids.content(place), &Painter::new(sheet.height_mm).painted(sheet));
+    pdf.stream(
+        ids.content(place),
+        &Painter::new(sheet.height_mm).painted(sheet),
+    );
 }
 
 /// Millimetres in points.
@@ -103,7 +121,10 @@ struct Painter {
 
 impl Painter {
     fn new(height_mm: f64) -> Self {
-        Self { height_mm, content: Content::new() }
+        Self {
+            height_mm,
+            content: Content::new(),
+        }
     }
 
     fn painted(mut self, sheet: &Drawing) -> Vec<u8> {
@@ -125,16 +146,23 @@ impl Painter {
     fn path(&mut self, line: &[Place]) {
         for (place, &point) in line.iter().enumerate() {
             let (x, y) = self.at(point);
-            if place == 0 { self.content.move_to(x, y) } else { self.content.line_to(x, y) };
+            if place == 0 {
+                self.content.move_to(x, y)
+            } else {
+                self.content.line_to(x, y)
+            };
         }
     }
 
     fn line(&mut self, stroke: Stroke, line: &[Place]) {
         let pen = stroke.pen();
         let [red, green, blue] = colour(pen.ink);
-        self.content.set_stroke_rgb(red, green, blue).set_line_width(points(pen.width_mm));
+        self.content
+            .set_stroke_rgb(red, green, blue)
+            .set_line_width(points(pen.width_mm));
         self.content.set_line_cap(LineCapStyle::RoundCap);
-        self.content.set_dash_pattern(pen.dash_mm.iter().map(|&length| points(length)), 0.0);
+        self.content
+            .set_dash_pattern(pen.dash_mm.iter().map(|&length| points(length)), 0.0);
         self.path(line);
         self.content.stroke();
     }
@@ -148,15 +176,24 @@ impl Painter {
 
     fn ring(&mut self, (x, y): Place, radius: f64) {
         let [red, green, blue] = colour(Ink::Accent);
-        self.content.set_stroke_rgb(red, green, blue).set_line_width(points(RING_PEN_MM));
+        self.content
+            .set_stroke_rgb(red, green, blue)
+            .set_line_width(points(RING_PEN_MM));
         self.content.set_dash_pattern([], 0.0);
         let on = |right: f64, down: f64| self.at((x + right * radius, y + down * radius));
         let quarter = |(a, b): (f64, f64), (c, d): (f64, f64)| {
-            [on(a + HANDLE * c, b + HANDLE * d), on(c + HANDLE * a, d + HANDLE * b), on(c, d)]
+            [
+                on(a + HANDLE * c, b + HANDLE * d),
+                on(c + HANDLE * a, d + HANDLE * b),
+                on(c, d),
+            ]
         };
         let corners = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (1.0, 0.0)];
         let start = on(1.0, 0.0);
-        let curves: Vec<[(f32, f32); 3]> = corners.windows(2).map(|pair| quarter(pair[0], pair[1])).collect();
+        let curves: Vec<[(f32, f32); 3]> = corners
+            .windows(2)
+            .map(|pair| quarter(pair[0], pair[1]))
+            .collect();
         self.content.move_to(start.0, start.1);
         for [(x1, y1), (x2, y2), (x3, y3)] in curves {
             self.content.cubic_to(x1, y1, x2, y2, x3, y3);
@@ -167,9 +204,15 @@ impl Painter {
     fn words(&mut self, run: &Run) {
         let [red, green, blue] = colour(run.ink);
         let (x, y) = self.at(run.at);
-        let name = FACES.iter().find(|(face, _, _)| *face == run.face).map_or(FACES[0].1, |(_, name, _)| *name);
+        let name = FACES
+            .iter()
+            .find(|(face, _, _)| *face == run.face)
+            .map_or(FACES[0].1, |(_, name, _)| *name);
         let codes: Vec<u8> = run.text.chars().filter_map(signs::winansi_code).collect();
-        self.content.begin_text().set_fill_rgb(red, green, blue).set_font(Name(name), points(run.size_mm));
+        self.content
+            .begin_text()
+            .set_fill_rgb(red, green, blue)
+            .set_font(Name(name), points(run.size_mm));
         self.content.next_line(x, y).show(Str(&codes)).end_text();
     }
 }

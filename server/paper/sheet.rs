@@ -26,7 +26,11 @@ const FOOT_MM: f64 = 7.5;
 
 /// Below a block, mm.
 fn gap_mm(block: &Block) -> f64 {
-    if matches!(block, Block::Notes(_)) { 1.2 } else { 2.2 }
+    if matches!(block, Block::Notes(_)) {
+        1.2
+    } else {
+        2.2
+    }
 }
 
 /// Size of the sheet's number, mm.
@@ -40,7 +44,10 @@ const ROOM_HEIGHT_MM: f64 = HEIGHT_MM - MARGIN_MM - FOOT_MM;
 
 /// The blocks of each sheet.
 pub fn paged(blocks: Vec<Block>) -> Vec<Vec<Block>> {
-    let mut pages = Pages { pages: vec![Vec::new()], used_mm: 0.0 };
+    let mut pages = Pages {
+        pages: vec![Vec::new()],
+        used_mm: 0.0,
+    };
     for block in blocks {
         pages.add(block);
     }
@@ -81,10 +88,11 @@ fn divided(block: &Block, height: f64) -> Option<(Block, Block)> {
     if height <= ROOM_HEIGHT_MM {
         return None;
     }
-    let parts = (1..block.rows()).rev().filter_map(|count| block.split(count));
-    let fits = |(head, _): &(Block, Block)| {
-        layout::block(head, ROOM_WIDTH_MM).height_mm <= ROOM_HEIGHT_MM
-    };
+    let parts = (1..block.rows())
+        .rev()
+        .filter_map(|count| block.split(count));
+    let fits =
+        |(head, _): &(Block, Block)| layout::block(head, ROOM_WIDTH_MM).height_mm <= ROOM_HEIGHT_MM;
     parts.into_iter().find(fits).or_else(|| block.split(1))
 }
 
@@ -93,14 +101,21 @@ pub fn sheets(card: &Card, spelling: Spelling) -> Vec<Drawing> {
     let pages = paged(content::blocks(card, spelling));
     let count = pages.len();
     let title = spelling(&super::title(card));
-    pages.iter().enumerate().map(|(place, page)| sheet(page, &title, (place + 1, count))).collect()
+    pages
+        .iter()
+        .enumerate()
+        .map(|(place, page)| sheet(page, &title, (place + 1, count)))
+        .collect()
 }
 
 fn sheet(page: &[Block], title: &str, (number, count): (usize, usize)) -> Drawing {
     let mut marks = Vec::new();
     let mut y = MARGIN_MM;
     for block in page {
-        let Laid { marks: inner, height_mm } = layout::block(block, ROOM_WIDTH_MM);
+        let Laid {
+            marks: inner,
+            height_mm,
+        } = layout::block(block, ROOM_WIDTH_MM);
         marks.extend(inner.into_iter().map(|mark| mark.moved((MARGIN_MM, y))));
         y += height_mm + gap_mm(block);
     }

@@ -31,7 +31,11 @@ pub fn shortened(text: &str, most: usize) -> String {
 }
 
 fn seen(sign: char) -> String {
-    if sign.is_control() || is_unseen(sign) { by_number(sign) } else { sign.into() }
+    if sign.is_control() || is_unseen(sign) {
+        by_number(sign)
+    } else {
+        sign.into()
+    }
 }
 
 /// Characters that take no room or turn the direction: Unicode's default ignorables and
@@ -59,30 +63,81 @@ pub fn western(text: &str) -> String {
 
 /// Spelled in ASCII and `±`; no-break spaces stay.
 pub fn plain(text: &str) -> String {
-    spelled(text, |sign| sign.is_ascii() || sign == '±' || sign == super::wrap::HOLD)
+    spelled(text, |sign| {
+        sign.is_ascii() || sign == '±' || sign == super::wrap::HOLD
+    })
 }
 
 fn spelled(text: &str, has: impl Fn(char) -> bool) -> String {
-    text.nfc().map(|sign| if has(sign) { sign.into() } else { substitute(sign, &has) }).collect()
+    text.nfc()
+        .map(|sign| {
+            if has(sign) {
+                sign.into()
+            } else {
+                substitute(sign, &has)
+            }
+        })
+        .collect()
 }
 
 /// The nearest spelling: by meaning, without accents, or by number.
 fn substitute(sign: char, has: &impl Fn(char) -> bool) -> String {
-    if let Some((_, spelling)) = SPELLINGS.iter().find(|(one, to)| *one == sign && to.chars().all(has)) {
+    if let Some((_, spelling)) = SPELLINGS
+        .iter()
+        .find(|(one, to)| *one == sign && to.chars().all(has))
+    {
         return (*spelling).to_owned();
     }
-    let bare: String = sign.nfkd().filter(|part| !unicode_normalization::char::is_combining_mark(*part)).collect();
+    let bare: String = sign
+        .nfkd()
+        .filter(|part| !unicode_normalization::char::is_combining_mark(*part))
+        .collect();
     let known = !bare.is_empty() && bare.chars().all(has);
     if known { bare } else { by_number(sign) }
 }
 
 /// The better spelling first where there are two.
 const SPELLINGS: [(char, &str); 40] = [
-    ('\u{2212}', "–"), ('\u{2212}', "-"), ('\u{2010}', "-"), ('\u{2011}', "-"), ('\u{2012}', "-"), ('–', "-"),
-    ('—', "-"), ('‘', "'"), ('’', "'"), ('‚', ","), ('“', "\""), ('”', "\""), ('„', "\""), ('«', "\""), ('»', "\""),
-    ('°', " deg"), ('×', "x"), ('÷', "/"), ('µ', "u"), ('μ', "µ"), ('μ', "u"), ('∅', "ø"), ('⌀', "ø"),
-    ('⌀', "dia. "), ('→', "->"), ('≤', "<="), ('≥', ">="), ('≈', "~"), ('·', "-"), ('•', "-"), ('′', "'"),
-    ('″', "\""), ('ß', "ss"), ('æ', "ae"), ('œ', "oe"), ('ø', "o"), ('Ø', "O"), ('ł', "l"), ('Ł', "L"), ('√', "root "),
+    ('\u{2212}', "–"),
+    ('\u{2212}', "-"),
+    ('\u{2010}', "-"),
+    ('\u{2011}', "-"),
+    ('\u{2012}', "-"),
+    ('–', "-"),
+    ('—', "-"),
+    ('‘', "'"),
+    ('’', "'"),
+    ('‚', ","),
+    ('“', "\""),
+    ('”', "\""),
+    ('„', "\""),
+    ('«', "\""),
+    ('»', "\""),
+    ('°', " deg"),
+    ('×', "x"),
+    ('÷', "/"),
+    ('µ', "u"),
+    ('μ', "µ"),
+    ('μ', "u"),
+    ('∅', "ø"),
+    ('⌀', "ø"),
+    ('⌀', "dia. "),
+    ('→', "->"),
+    ('≤', "<="),
+    ('≥', ">="),
+    ('≈', "~"),
+    ('·', "-"),
+    ('•', "-"),
+    ('′', "'"),
+    ('″', "\""),
+    ('ß', "ss"),
+    ('æ', "ae"),
+    ('œ', "oe"),
+    ('ø', "o"),
+    ('Ø', "O"),
+    ('ł', "l"),
+    ('Ł', "L"),
+    ('√', "root "),
 ];
 
 /// The code of a character in WinAnsi (ISO 32000-1, annex D; it is Windows code page 1252).
@@ -91,7 +146,10 @@ pub fn winansi_code(sign: char) -> Option<u8> {
     match code {
         0x20..=0x7e | 0xa0..=0xff => u8::try_from(code).ok(),
         0xffff => None,
-        _ => HIGH.iter().position(|one| *one == sign).and_then(|place| u8::try_from(0x80 + place).ok()),
+        _ => HIGH
+            .iter()
+            .position(|one| *one == sign)
+            .and_then(|place| u8::try_from(0x80 + place).ok()),
     }
 }
 

@@ -59,12 +59,19 @@ pub fn svg(card: &Card) -> String {
     let height = sheets.len() as f64 * (sheet::HEIGHT_MM + BETWEEN_MM) - BETWEEN_MM;
     let mut out = opened("sheets", sheet::WIDTH_MM, height);
     let title = sheets.first().map_or("", |sheet| &sheet.title);
-    out.push_str(&named(title, &format!("{} A6 pages, one under another", sheets.len())));
+    out.push_str(&named(
+        title,
+        &format!("{} A6 pages, one under another", sheets.len()),
+    ));
     for (place, sheet) in sheets.iter().enumerate() {
         let y = place as f64 * (sheet::HEIGHT_MM + BETWEEN_MM);
         let (width, height) = (sheet.width_mm, sheet.height_mm);
         let paper = format!("<rect width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\"/>");
-        let _ = writeln!(out, "<g transform=\"translate(0 {y})\">\n{paper}\n{}</g>", painted(sheet, on_paper));
+        let _ = writeln!(
+            out,
+            "<g transform=\"translate(0 {y})\">\n{paper}\n{}</g>",
+            painted(sheet, on_paper)
+        );
     }
     out.push_str("</svg>\n");
     out
@@ -79,11 +86,17 @@ fn opened(class: &str, width: f64, height: f64) -> String {
 }
 
 fn named(title: &str, description: &str) -> String {
-    format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(description))
+    format!(
+        "<title>{}</title>\n<desc>{}</desc>\n",
+        escaped(title),
+        escaped(description)
+    )
 }
 
 fn painted(drawing: &Drawing, colours: Colours) -> String {
-    drawing.marks.iter().fold(String::new(), |out, mark| out + &mark_svg(mark, colours) + "\n")
+    drawing.marks.iter().fold(String::new(), |out, mark| {
+        out + &mark_svg(mark, colours) + "\n"
+    })
 }
 
 fn mark_svg(mark: &Mark, colours: Colours) -> String {
@@ -91,10 +104,14 @@ fn mark_svg(mark: &Mark, colours: Colours) -> String {
         Mark::Line(stroke, line) => line_svg(*stroke, line, colours),
         Mark::Area(ink, outline) => {
             let (class, colour) = (ink_class(*ink), colours(*ink));
-            format!("<polygon class=\"{class}\" fill=\"{colour}\" points=\"{}\"/>", points(outline))
+            format!(
+                "<polygon class=\"{class}\" fill=\"{colour}\" points=\"{}\"/>",
+                points(outline)
+            )
         }
         Mark::Ring((x, y), radius) => {
-            let (x, y, radius, colour) = (short(*x), short(*y), short(*radius), colours(Ink::Accent));
+            let (x, y, radius, colour) =
+                (short(*x), short(*y), short(*radius), colours(Ink::Accent));
             format!(
                 "<circle class=\"ring\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"0.18\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
             )
@@ -105,8 +122,17 @@ fn mark_svg(mark: &Mark, colours: Colours) -> String {
 
 fn line_svg(stroke: Stroke, line: &[Place], colours: Colours) -> String {
     let pen = stroke.pen();
-    let dash = pen.dash_mm.iter().map(|length| short(*length)).collect::<Vec<_>>().join(" ");
-    let dash = if dash.is_empty() { dash } else { format!(" stroke-dasharray=\"{dash}\"") };
+    let dash = pen
+        .dash_mm
+        .iter()
+        .map(|length| short(*length))
+        .collect::<Vec<_>>()
+        .join(" ");
+    let dash = if dash.is_empty() {
+        dash
+    } else {
+        format!(" stroke-dasharray=\"{dash}\"")
+    };
     let (name, class, colour) = (pen.class, ink_class(pen.ink), colours(pen.ink));
     let (width, points) = (pen.width_mm, points(line));
     format!(
@@ -139,7 +165,10 @@ fn ink_class(ink: Ink) -> &'static str {
 }
 
 fn points(line: &[Place]) -> String {
-    line.iter().map(|(x, y)| format!("{},{}", short(*x), short(*y))).collect::<Vec<_>>().join(" ")
+    line.iter()
+        .map(|(x, y)| format!("{},{}", short(*x), short(*y)))
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// Micrometres are enough for paper.

@@ -20,7 +20,10 @@ pub const LIMITS: (usize, usize) = (32, 80);
 pub fn text(card: &Card, columns: usize) -> String {
     let columns = columns.clamp(LIMITS.0, LIMITS.1);
     let blocks = content::blocks(card, signs::plain);
-    let written: Vec<String> = blocks.iter().map(|block| Receipt::of(block, columns)).collect();
+    let written: Vec<String> = blocks
+        .iter()
+        .map(|block| Receipt::of(block, columns))
+        .collect();
     let parts = written.iter().filter(|part| !part.is_empty());
     parts.map(String::as_str).collect::<Vec<_>>().join("\n")
 }
@@ -33,7 +36,10 @@ struct Receipt {
 
 impl Receipt {
     fn of(block: &Block, columns: usize) -> String {
-        let mut receipt = Self { columns, out: String::new() };
+        let mut receipt = Self {
+            columns,
+            out: String::new(),
+        };
         match block {
             Block::Shop(shop) => receipt.shop(shop),
             Block::Stamp(stamp) => receipt.stamp(stamp),
@@ -97,7 +103,11 @@ impl Receipt {
     }
 
     fn part(&mut self, part: &Part) {
-        let struck: Vec<&str> = part.segments.iter().map(|one| one.struck.as_str()).collect();
+        let struck: Vec<&str> = part
+            .segments
+            .iter()
+            .map(|one| one.struck.as_str())
+            .collect();
         self.words(&part.title, 0);
         self.words(&format!("[ {} ]", struck.join(" ")), 0);
         for segment in part.segments.iter().filter(|one| !one.meaning.is_empty()) {
@@ -107,7 +117,10 @@ impl Receipt {
 
     fn measures(&mut self, measures: &Measures) {
         self.heading("Measures");
-        let values = measures.rows.iter().flat_map(|row| row.maker.iter().chain(&row.neutral));
+        let values = measures
+            .rows
+            .iter()
+            .flat_map(|row| row.maker.iter().chain(&row.neutral));
         let field = Field::of(values);
         for row in &measures.rows {
             self.words(&row.quantity, 0);
@@ -179,7 +192,9 @@ impl Field {
 
     /// A value with spaces before it, so that its point stands under the others'.
     fn aligned(&self, value: &Value, columns: usize) -> String {
-        let point = columns.saturating_sub(self.rest).max(self.whole.min(columns));
+        let point = columns
+            .saturating_sub(self.rest)
+            .max(self.whole.min(columns));
         let whole = format!("{:>point$}", value.whole);
         format!("{whole}{}", value.rest)
     }

@@ -18,7 +18,11 @@ pub fn wrap(text: &str, fits: impl Fn(&str) -> bool) -> Vec<String> {
 
 fn place(word: &str, lines: &mut Vec<String>, fits: &impl Fn(&str) -> bool) {
     let Some(line) = lines.last_mut() else { return };
-    let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    let joined = if line.is_empty() {
+        word.to_owned()
+    } else {
+        format!("{line} {word}")
+    };
     if fits(&joined) {
         *line = joined;
     } else if fits(word) {
@@ -49,7 +53,11 @@ pub fn held(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for (place, word) in words.iter().enumerate() {
         if place > 0 {
-            out.push(if holds(words[place - 1], word) { HOLD } else { ' ' });
+            out.push(if holds(words[place - 1], word) {
+                HOLD
+            } else {
+                ' '
+            });
         }
         out.push_str(word);
     }
@@ -59,5 +67,7 @@ pub fn held(text: &str) -> String {
 fn holds(before: &str, after: &str) -> bool {
     let unit = after.trim_end_matches(|sign: char| ".,;:)".contains(sign));
     let number = |word: &str| word.ends_with(|sign: char| sign.is_ascii_digit());
-    before == "±" || (after == "±" && !before.is_empty()) || (["mm", "ml", "in"].contains(&unit) && number(before))
+    before == "±"
+        || (after == "±" && !before.is_empty())
+        || (["mm", "ml", "in"].contains(&unit) && number(before))
 }

@@ -23,14 +23,28 @@ pub(super) struct CheckAnswer {
 }
 
 pub(super) fn decode(question: &Question) -> Result<Answer, Problem> {
-    Answer::json(&answer::decode(&question.snapshot, question.parameters.text("stamp"))?)
+    Answer::json(&answer::decode(
+        &question.snapshot,
+        question.parameters.text("stamp"),
+    )?)
 }
 
 pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
-    let gauges: Vec<String> = question.parameters.all("gauge").map(str::to_owned).collect();
+    let gauges: Vec<String> = question
+        .parameters
+        .all("gauge")
+        .map(str::to_owned)
+        .collect();
     let partial = question.parameters.text("partial");
     let limit = question.parameters.count("limit", 10, MOST)?;
-    Answer::json(&answer::find(&question.snapshot, &FindAsk { partial, gauges: &gauges, limit })?)
+    Answer::json(&answer::find(
+        &question.snapshot,
+        &FindAsk {
+            partial,
+            gauges: &gauges,
+            limit,
+        },
+    )?)
 }
 
 pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
@@ -46,7 +60,12 @@ pub(super) fn check(question: &Question) -> Result<Answer, Problem> {
     let of_files = snapshot.files.iter().flat_map(|file| &file.diagnostics);
     Answer::json(&CheckAnswer {
         good: snapshot.broken().next().is_none() && snapshot.tables_kept_since.is_none(),
-        faults: snapshot.faults.iter().chain(of_files).map(FaultAnswer::of).collect(),
+        faults: snapshot
+            .faults
+            .iter()
+            .chain(of_files)
+            .map(FaultAnswer::of)
+            .collect(),
         tables: snapshot.hash.clone(),
     })
 }
@@ -64,7 +83,11 @@ pub(super) fn card_of(question: &Question) -> Result<Card, Problem> {
     let ask = ask(question, 1)?;
     let answer = answer::translate(&question.snapshot, &ask)?;
     let address = answer::card_address(&question.counter.address, &ask);
-    Ok(Card::new(Shop::of(&question.counter.config), answer, address))
+    Ok(Card::new(
+        Shop::of(&question.counter.config),
+        answer,
+        address,
+    ))
 }
 
 /// A translation as parameters ask for it; `into` may be repeated or joined by commas.
@@ -72,7 +95,11 @@ fn ask(question: &Question, limit: usize) -> Result<Ask<'_>, Problem> {
     let parameters = &question.parameters;
     Ok(Ask {
         stamp: parameters.text("stamp"),
-        into: parameters.all("into").flat_map(|list| list.split(',')).map(str::trim).collect(),
+        into: parameters
+            .all("into")
+            .flat_map(|list| list.split(','))
+            .map(str::trim)
+            .collect(),
         reading: parameters.count("reading", 1, usize::MAX)?,
         limit: parameters.count("limit", limit, MOST)?,
     })

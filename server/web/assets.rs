@@ -36,7 +36,11 @@ pub(super) struct Addresses {
 impl Addresses {
     /// Of the assets as they are now.
     pub fn now() -> Self {
-        Self { style: address("counter.css"), script: address("counter.js"), icon: address("counter.svg") }
+        Self {
+            style: address("counter.css"),
+            script: address("counter.js"),
+            icon: address("counter.svg"),
+        }
     }
 }
 

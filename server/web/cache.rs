@@ -49,7 +49,10 @@ pub(super) struct Cache {
 impl Cache {
     /// An empty one; `build` says which program with which settings answers.
     pub fn new(build: String) -> Self {
-        Self { kept: Kept::with_weighter((CAPACITY / USUAL) as usize, CAPACITY, Weight), build }
+        Self {
+            kept: Kept::with_weighter((CAPACITY / USUAL) as usize, CAPACITY, Weight),
+            build,
+        }
     }
 
     /// What a question is kept under.
@@ -64,14 +67,22 @@ impl Cache {
 
     /// Keeps an answer, and gives it as it goes out.
     pub fn keep(&self, key: String, media: Media, body: Vec<u8>) -> Arc<Whole> {
-        let whole = Arc::new(Whole { media, body: body.into(), etag: self.etag(&key) });
+        let whole = Arc::new(Whole {
+            media,
+            body: body.into(),
+            etag: self.etag(&key),
+        });
         self.kept.insert(key, whole.clone());
         whole
     }
 
     /// A strong tag (RFC 9110, section 8.8.3): equal tags mean equal bytes.
     fn etag(&self, key: &str) -> HeaderValue {
-        let sum = Sha256::new().chain_update(&self.build).chain_update([0]).chain_update(key).finalize();
+        let sum = Sha256::new()
+            .chain_update(&self.build)
+            .chain_update([0])
+            .chain_update(key)
+            .finalize();
         let tag = format!("\"{}\"", hexadecimal(&sum[..16]));
         HeaderValue::from_str(&tag).expect("hexadecimal digits in quotes are a header value")
     }

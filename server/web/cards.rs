@@ -9,7 +9,10 @@ use crate::problem::Problem;
 const COLUMNS: usize = 42;
 
 pub(super) fn html(question: &Question) -> Result<Answer, Problem> {
-    Ok(Answer::ok(Media::Html, paper::html::html(&card_of(question)?, Dress::Served)))
+    Ok(Answer::ok(
+        Media::Html,
+        paper::html::html(&card_of(question)?, Dress::Served),
+    ))
 }
 
 pub(super) fn text(question: &Question) -> Result<Answer, Problem> {

@@ -9,8 +9,8 @@ use minijinja::{Value, context};
 use super::parameters::{Parameters, query};
 use super::question::{Answer, Media, Question};
 use super::templates::value;
-use super::view::{self, Asked};
-use crate::answer::{self, Ask, FindAnswer, FindAsk, GaugeCheck, TranslateAnswer};
+use super::view::{self, Asked, Held};
+use crate::answer::{self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer};
 use crate::problem::{Kind, Problem};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -19,12 +19,20 @@ use crate::stamp;
 const NEAREST: usize = 3;
 /// Pieces shown of what it may be.
 const PERHAPS: usize = 8;
+/// Pieces among which the one that was read is looked for: a gauge that contradicts it puts it far down.
+const WEIGHED: usize = 100;
 /// Stamps to try on the empty page.
 const EXAMPLES: usize = 6;
 
 /// The whole page; asked with rows of gauges, the address that says the same.
 pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
-    if question.parameters.all("by").chain(question.parameters.all("shows")).next().is_some() {
+    if question
+        .parameters
+        .all("by")
+        .chain(question.parameters.all("shows"))
+        .next()
+        .is_some()
+    {
         return Ok(Answer::SeeOther(address(&question.parameters)));
     }
     let asked = asked(&question.parameters)?;
@@ -37,7 +45,10 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
         examples => examples(&question.snapshot),
         answer,
     };
-    let html = question.counter.templates.page("counter.html", "/", &question.snapshot, page)?;
+    let html = question
+        .counter
+        .templates
+        .page("counter.html", "/", &question.snapshot, page)?;
     Ok(Answer::Whole(status, Media::Html, html.into_bytes()))
 }
 
@@ -46,7 +57,10 @@ pub(super) fn fragment(question: &Question) -> Result<Answer, Problem> {
     let asked = asked(&question.parameters)?;
     let (status, answer) = answer_or_problem(question, &asked);
     let page = context! { units => asked.units, examples => examples(&question.snapshot), answer };
-    let html = question.counter.templates.page("answer.html", "/", &question.snapshot, page)?;
+    let html = question
+        .counter
+        .templates
+        .page("answer.html", "/", &question.snapshot, page)?;
     Ok(Answer::Whole(status, Media::Html, html.into_bytes()))
 }
 
@@ -71,7 +85,11 @@ fn address(parameters: &Parameters) -> String {
             pairs.extend(joined.iter().map(|gauge| ("gauge", gauge.as_str())));
         }
     }
-    if pairs.is_empty() { "/".into() } else { format!("/?{}", query(pairs)) }
+    if pairs.is_empty() {
+        "/".into()
+    } else {
+        format!("/?{}", query(pairs))
+    }
 }
 
 fn asked(parameters: &Parameters) -> Result<Asked, Problem> {
@@ -88,7 +106,10 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
         Ok(answer) => (200, answer),
         Err(problem) => {
             let details = problem.details();
-            (problem.status(), context! { kind => "problem", announce => details.detail.as_str(), problem => value(&details) })
+            (
+                problem.status(),
+                context! { kind => "problem", announce => details.detail.as_str(), problem => value(&details) },
+            )
         }
     }
 }
@@ -96,36 +117,71 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
 fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
     if asked.text.is_empty() {
         let nothing = context! { kind => "empty", announce => "" };
-        return if asked.gauges.is_empty() { Ok(nothing) } else { Ok(view::found(&found(snapshot, asked)?, &[], asked)) };
+        return if asked.gauges.is_empty() {
+            Ok(nothing)
+        } else {
+            Ok(view::found(&found(snapshot, asked, PERHAPS)?, &[], asked))
+        };
     }
-    let ask = Ask { stamp: &asked.text, into: Vec::new(), reading: asked.reading, limit: NEAREST };
+    let ask = Ask {
+        stamp: &asked.text,
+        into: Vec::new(),
+        reading: asked.reading,
+        limit: NEAREST,
+    };
     match answer::translate(snapshot, &ask) {
         Ok(read) => {
-            let checks = held(snapshot, asked, &read)?;
-            Ok(view::read(&read, checks, asked))
+            let (held, readings) = (held(snapshot, asked, &read)?, readings(snapshot, &read)?);
+            Ok(view::read(&read, &held, &readings, asked))
         }
         Err(problem) if problem.kind == Kind::NothingMatches => {
             let misses = stamp::near_miss(&snapshot.schemes, &asked.text);
-            Ok(view::found(&found(snapshot, asked)?, &misses, asked))
+            Ok(view::found(
+                &found(snapshot, asked, PERHAPS)?,
+                &misses,
+                asked,
+            ))
         }
         Err(problem) => Err(problem),
     }
 }
 
-fn found(snapshot: &Snapshot, asked: &Asked) -> Result<FindAnswer, Problem> {
-    answer::find(snapshot, &FindAsk { partial: &asked.text, gauges: &asked.gauges, limit: PERHAPS })
+fn found(snapshot: &Snapshot, asked: &Asked, limit: usize) -> Result<FindAnswer, Problem> {
+    answer::find(
+        snapshot,
+        &FindAsk {
+            partial: &asked.text,
+            gauges: &asked.gauges,
+            limit,
+        },
+    )
 }
 
-/// The gauges held against the piece that was read.
-fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Vec<GaugeCheck>, Problem> {
+/// The gauges held against the piece that was read. Pieces of two eras may bear one marking: which
+/// of them a result means is not said, and the figure of the other would be wrong.
+fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Held, Problem> {
     if asked.gauges.is_empty() {
-        return Ok(Vec::new());
+        return Ok(Held::Against(Vec::new()));
     }
-    let same = |one: &answer::FoundAnswer| {
+    let same = |one: &FoundAnswer| {
         one.canonical == read.reading.canonical && one.scheme.id == read.reading.scheme.id
     };
-    let found = found(snapshot, asked)?;
-    Ok(found.results.into_iter().find(same).map(|one| one.gauges).unwrap_or_default())
+    let mut found = found(snapshot, asked, WEIGHED)?
+        .results
+        .into_iter()
+        .filter(same);
+    Ok(match (found.next(), found.next()) {
+        (Some(only), None) => Held::Against(only.gauges),
+        _ => Held::Unclear,
+    })
+}
+
+/// All readings of a stamp that has more than one.
+fn readings(snapshot: &Snapshot, read: &TranslateAnswer) -> Result<Vec<ReadingAnswer>, Problem> {
+    if read.rivals.is_empty() {
+        return Ok(Vec::new());
+    }
+    Ok(answer::decode(snapshot, &read.stamp)?.readings)
 }
 
 /// One row of the gauge form.
@@ -137,7 +193,9 @@ fn gauge_row(gauge: &str) -> Value {
 /// What a gauge can be put to, as gauge values name it.
 fn methods(snapshot: &Snapshot) -> Vec<String> {
     let rows = snapshot.tables.methods.rows();
-    rows.iter().map(|row| format!("{}@{}", row.quantity.name(), row.name)).collect()
+    rows.iter()
+        .map(|row| format!("{}@{}", row.quantity.name(), row.name))
+        .collect()
 }
 
 /// The first example of each scheme.
@@ -146,5 +204,10 @@ fn examples(snapshot: &Snapshot) -> Vec<Value> {
         let stamp = &scheme.examples.first()?.stamp;
         Some(context! { stamp, scheme => scheme.title.as_str(), link => view::stamp_link(stamp) })
     };
-    snapshot.schemes.iter().filter_map(first).take(EXAMPLES).collect()
+    snapshot
+        .schemes
+        .iter()
+        .filter_map(first)
+        .take(EXAMPLES)
+        .collect()
 }

@@ -1,8 +1,8 @@
 //! A problem as a response: problem details for programs, a page for people.
 
+use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
 use actix_web::http::header::CACHE_CONTROL;
-use actix_web::HttpResponse;
 
 use super::question::{Counter, Media};
 use crate::problem::{Kind, Problem, ProblemDetails};
@@ -52,13 +52,23 @@ pub(super) enum Refusal {
 impl Refusal {
     /// All, for the page that explains their codes.
     #[cfg(test)]
-    const ALL: [Self; 5] =
-        [Self::WrongMethod, Self::WrongHost, Self::FormTooLarge, Self::FormTooSlow, Self::FormBroken];
+    const ALL: [Self; 5] = [
+        Self::WrongMethod,
+        Self::WrongHost,
+        Self::FormTooLarge,
+        Self::FormTooSlow,
+        Self::FormBroken,
+    ];
 
     /// Status, code, sentence, what to do.
     fn row(self) -> (u16, &'static str, &'static str, &'static str) {
         match self {
-            Self::WrongMethod => (405, "wrong-method", "this address is only read", "ask with GET or HEAD"),
+            Self::WrongMethod => (
+                405,
+                "wrong-method",
+                "this address is only read",
+                "ask with GET or HEAD",
+            ),
             Self::WrongHost => (
                 421,
                 "wrong-host",
@@ -71,8 +81,18 @@ impl Refusal {
                 "the form is larger than 64 KiB; a stamp is a few characters",
                 "type only what is on the metal",
             ),
-            Self::FormTooSlow => (408, "form-too-slow", "the form took too long to arrive", "try again"),
-            Self::FormBroken => (400, "form-broken", "the form could not be read", "try again"),
+            Self::FormTooSlow => (
+                408,
+                "form-too-slow",
+                "the form took too long to arrive",
+                "try again",
+            ),
+            Self::FormBroken => (
+                400,
+                "form-broken",
+                "the form could not be read",
+                "try again",
+            ),
         }
     }
 }
@@ -101,18 +121,24 @@ fn detailed(counter: &Counter, details: &ProblemDetails, reader: Reader) -> Http
     let html = page.and_then(|page| counter.templates.problem(page, details, &snapshot).ok());
     let (media, body) = match html {
         Some(html) => (Media::Html, html.into_bytes()),
-        None => (Media::Problem, serde_json::to_vec(details).unwrap_or_default()),
+        None => (
+            Media::Problem,
+            serde_json::to_vec(details).unwrap_or_default(),
+        ),
     };
-    HttpResponse::build(StatusCode::from_u16(details.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR))
-        .insert_header((CACHE_CONTROL, "no-store"))
-        .content_type(media.name())
-        .body(body)
+    HttpResponse::build(
+        StatusCode::from_u16(details.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR),
+    )
+    .insert_header((CACHE_CONTROL, "no-store"))
+    .content_type(media.name())
+    .body(body)
 }
 
 /// Nothing is at this address.
 pub(super) fn not_found(path: &str) -> Problem {
     let path: String = path.chars().take(80).collect();
-    Problem::new(Kind::NotFound, format!("there is nothing at `{path}`")).hint("the counter is at `/`, the questions at `/api/v1/openapi.json`")
+    Problem::new(Kind::NotFound, format!("there is nothing at `{path}`"))
+        .hint("the counter is at `/`, the questions at `/api/v1/openapi.json`")
 }
 
 #[cfg(test)]

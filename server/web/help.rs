@@ -15,16 +15,27 @@ pub(super) fn typing(question: &Question) -> Result<Answer, Problem> {
     let row = |row: &std::sync::Arc<crate::method::MethodRow>| {
         context! { quantity => row.quantity.name(), name => row.name.as_str(), says => row.says.as_str(), neutral => row.neutral }
     };
-    let page = context! { cautions => CAUTIONS, methods => methods.iter().map(row).collect::<Vec<_>>() };
+    let page =
+        context! { cautions => CAUTIONS, methods => methods.iter().map(row).collect::<Vec<_>>() };
     read(question, "help.html", page)
 }
 
 pub(super) fn schemes(question: &Question) -> Result<Answer, Problem> {
-    read(question, "writing.html", context! { writing => as_html(WRITING) })
+    read(
+        question,
+        "writing.html",
+        context! { writing => as_html(WRITING) },
+    )
 }
 
 fn read(question: &Question, name: &str, page: minijinja::Value) -> Result<Answer, Problem> {
-    Ok(Answer::ok(Media::Html, question.counter.templates.page(name, "/help", &question.snapshot, page)?))
+    Ok(Answer::ok(
+        Media::Html,
+        question
+            .counter
+            .templates
+            .page(name, "/help", &question.snapshot, page)?,
+    ))
 }
 
 /// Markdown as HTML; HTML that stands in it is shown and not obeyed.
@@ -34,7 +45,10 @@ fn as_html(markdown: &str) -> String {
         other => other,
     };
     let mut page = String::new();
-    html::push_html(&mut page, Parser::new_ext(markdown, Options::ENABLE_TABLES).map(shown));
+    html::push_html(
+        &mut page,
+        Parser::new_ext(markdown, Options::ENABLE_TABLES).map(shown),
+    );
     page
 }
 

@@ -23,15 +23,20 @@ pub(super) fn answer(_: &Question) -> Result<Answer, Problem> {
 
 /// The document.
 pub(super) fn document() -> Document {
-    let settings = SchemaSettings::draft2020_12().with(|settings| {
-        settings.definitions_path = "/components/schemas".into();
-        settings.meta_schema = None;
-    });
+    let settings = SchemaSettings::draft2020_12()
+        .for_serialize()
+        .with(|settings| {
+            settings.definitions_path = "/components/schemas".into();
+            settings.meta_schema = None;
+        });
     let mut generator = settings.into_generator();
     let problem = generator.subschema_for::<ProblemDetails>();
     let mut paths = Map::new();
     for route in ROUTES.iter() {
-        paths.insert(route.path.to_owned(), path(route, &mut generator, problem.as_value()));
+        paths.insert(
+            route.path.to_owned(),
+            path(route, &mut generator, problem.as_value()),
+        );
     }
     let schemas = generator.take_definitions(true);
     let info = json!({"title": "counterbore", "version": env!("CARGO_PKG_VERSION"), "license": {"name": "MIT OR Apache-2.0"}});
@@ -44,18 +49,30 @@ pub(super) fn document() -> Document {
 
 /// GET and HEAD of one path.
 fn path(route: &Route, generator: &mut SchemaGenerator, problem: &Value) -> Value {
-    let schema = route.schema.map_or_else(|| json!({"type": "string"}), |schema| schema(generator).to_value());
+    let schema = route.schema.map_or_else(
+        || json!({"type": "string"}),
+        |schema| schema(generator).to_value(),
+    );
     let mut responses = Map::new();
     let content = json!({route.media.name(): {"schema": schema}});
-    responses.insert("200".into(), json!({"description": route.summary, "content": content}));
+    responses.insert(
+        "200".into(),
+        json!({"description": route.summary, "content": content}),
+    );
     let refusal = match route.path.starts_with("/api/") {
         true => json!({Media::Problem.name(): {"schema": problem}}),
         false => json!({Media::Html.name(): {"schema": {"type": "string"}}}),
     };
     for (status, says) in REFUSALS {
-        responses.insert((*status).into(), json!({"description": says, "content": refusal}));
+        responses.insert(
+            (*status).into(),
+            json!({"description": says, "content": refusal}),
+        );
     }
-    let parameters: Vec<Value> = in_path(route).into_iter().chain(route.parameters.iter().map(parameter)).collect();
+    let parameters: Vec<Value> = in_path(route)
+        .into_iter()
+        .chain(route.parameters.iter().map(parameter))
+        .collect();
     let operation = |method: &str| {
         let id = format!("{method}{}", route.path.replace(['/', '{', '}', '.'], "_"));
         json!({"operationId": id, "summary": route.summary, "parameters": parameters, "responses": responses})
@@ -93,7 +110,11 @@ const REFUSALS: &[(&str, &str)] = &[
 
 fn parameter(parameter: &Parameter) -> Value {
     let text = json!({"type": "string"});
-    let schema = if parameter.repeats { json!({"type": "array", "items": text}) } else { text };
+    let schema = if parameter.repeats {
+        json!({"type": "array", "items": text})
+    } else {
+        text
+    };
     json!({
         "name": parameter.name, "in": "query", "required": parameter.required,
         "description": parameter.says, "schema": schema,

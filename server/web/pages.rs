@@ -14,7 +14,11 @@ pub(super) fn ready(question: &Question) -> Result<Answer, Problem> {
     let broken = question.snapshot.broken().count();
     let says = format!("{schemes} schemes, {broken} broken files\n");
     Ok(if schemes == 0 {
-        Answer::Whole(503, Media::Text, format!("no scheme is loaded; {says}").into_bytes())
+        Answer::Whole(
+            503,
+            Media::Text,
+            format!("no scheme is loaded; {says}").into_bytes(),
+        )
     } else {
         Answer::ok(Media::Text, format!("ready: {says}"))
     })

@@ -38,18 +38,27 @@ impl Parameters {
         let written = Query::<Vec<(String, String)>>::from_query(query)
             .map_err(|_| Problem::new(Kind::BadParameter, "what follows the `?` cannot be read"))?;
         let pairs = written.into_inner();
-        if let Some((name, _)) = pairs.iter().find(|(name, _)| known.iter().all(|one| one.name != name)) {
+        if let Some((name, _)) = pairs
+            .iter()
+            .find(|(name, _)| known.iter().all(|one| one.name != name))
+        {
             return Err(unknown(name, known));
         }
         let mut ordered = Vec::with_capacity(pairs.len());
         for parameter in known {
             let of_it = pairs.iter().filter(|(name, _)| name == parameter.name);
-            let said: Vec<&str> = of_it.map(|(_, value)| value.trim()).filter(|value| !value.is_empty()).collect();
+            let said: Vec<&str> = of_it
+                .map(|(_, value)| value.trim())
+                .filter(|value| !value.is_empty())
+                .collect();
             if said.len() > 1 && !parameter.repeats {
                 let says = format!("`{}` may stand only once", parameter.name);
                 return Err(Problem::new(Kind::BadParameter, says));
             }
-            ordered.extend(said.into_iter().map(|value| (parameter.name.to_owned(), value.to_owned())));
+            ordered.extend(
+                said.into_iter()
+                    .map(|value| (parameter.name.to_owned(), value.to_owned())),
+            );
         }
         Ok(Self { pairs: ordered })
     }
@@ -61,7 +70,10 @@ impl Parameters {
 
     /// All values of a parameter.
     pub fn all(&self, name: &'static str) -> impl Iterator<Item = &str> {
-        self.pairs.iter().filter(move |(known, _)| known == name).map(|(_, value)| value.as_str())
+        self.pairs
+            .iter()
+            .filter(move |(known, _)| known == name)
+            .map(|(_, value)| value.as_str())
     }
 
     /// A whole number from 1 to `most`; `default` where it is not given.
@@ -75,7 +87,10 @@ impl Parameters {
         }
         let found = text.parse().ok().filter(|count| (1..=most).contains(count));
         found.ok_or_else(|| {
-            let says = format!("`{name}` is a whole number from 1 to {most}, and `{}` is not", short(text));
+            let says = format!(
+                "`{name}` is a whole number from 1 to {most}, and `{}` is not",
+                short(text)
+            );
             Problem::new(Kind::BadParameter, says)
         })
     }
@@ -84,20 +99,36 @@ impl Parameters {
     ///
     /// # Errors
     /// It is none of them.
-    pub fn word(&self, name: &'static str, words: &'static [&'static str]) -> Result<&'static str, Problem> {
+    pub fn word(
+        &self,
+        name: &'static str,
+        words: &'static [&'static str],
+    ) -> Result<&'static str, Problem> {
         let text = self.text(name);
         if text.is_empty() {
             return Ok(words.first().copied().unwrap_or_default());
         }
-        words.iter().copied().find(|word| *word == text).ok_or_else(|| {
-            let says = format!("`{name}` is one of {}, and `{}` is not", words.join(", "), short(text));
-            Problem::new(Kind::BadParameter, says)
-        })
+        words
+            .iter()
+            .copied()
+            .find(|word| *word == text)
+            .ok_or_else(|| {
+                let says = format!(
+                    "`{name}` is one of {}, and `{}` is not",
+                    words.join(", "),
+                    short(text)
+                );
+                Problem::new(Kind::BadParameter, says)
+            })
     }
 
     /// Written as one query, in the route's order.
     pub fn canonical(&self) -> String {
-        query(self.pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())))
+        query(
+            self.pairs
+                .iter()
+                .map(|(name, value)| (name.as_str(), value.as_str())),
+        )
     }
 }
 
@@ -110,7 +141,10 @@ pub fn query<'a>(pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> String 
 
 fn unknown(name: &str, known: &'static [Parameter]) -> Problem {
     let names: Vec<&str> = known.iter().map(|one| one.name).collect();
-    let problem = Problem::new(Kind::BadParameter, format!("there is no parameter `{}` here", short(name)));
+    let problem = Problem::new(
+        Kind::BadParameter,
+        format!("there is no parameter `{}` here", short(name)),
+    );
     match (nearest(name, names.iter().copied()), names.is_empty()) {
         (Some(meant), _) => problem.hint(format!("did you mean `{meant}`?")),
         (None, true) => problem.hint("this page takes none"),

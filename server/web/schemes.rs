@@ -10,8 +10,16 @@ use crate::problem::Problem;
 
 pub(super) fn all(question: &Question) -> Result<Answer, Problem> {
     let snapshot = &question.snapshot;
-    let schemes: Vec<Value> = answer::schemes(snapshot).schemes.iter().map(shown).collect();
-    let faults: Vec<Value> = snapshot.faults.iter().map(|fault| value(&answer::FaultAnswer::of(fault))).collect();
+    let schemes: Vec<Value> = answer::schemes(snapshot)
+        .schemes
+        .iter()
+        .map(shown)
+        .collect();
+    let faults: Vec<Value> = snapshot
+        .faults
+        .iter()
+        .map(|fault| value(&answer::FaultAnswer::of(fault)))
+        .collect();
     page(question, "schemes.html", context! { schemes, faults })
 }
 
@@ -21,7 +29,13 @@ pub(super) fn one(question: &Question) -> Result<Answer, Problem> {
 }
 
 fn page(question: &Question, name: &str, page: Value) -> Result<Answer, Problem> {
-    Ok(Answer::ok(Media::Html, question.counter.templates.page(name, "/schemes", &question.snapshot, page)?))
+    Ok(Answer::ok(
+        Media::Html,
+        question
+            .counter
+            .templates
+            .page(name, "/schemes", &question.snapshot, page)?,
+    ))
 }
 
 /// A scheme with its examples as links.

@@ -26,7 +26,10 @@ const HEADERS: [(&str, &str); 6] = [
     ("referrer-policy", "same-origin"),
     ("cross-origin-opener-policy", "same-origin"),
     ("cross-origin-resource-policy", "same-origin"),
-    ("permissions-policy", "camera=(), microphone=(), geolocation=()"),
+    (
+        "permissions-policy",
+        "camera=(), microphone=(), geolocation=()",
+    ),
 ];
 
 /// Refuses strange hosts and puts the headers on every response.
@@ -50,14 +53,23 @@ pub(super) async fn guarded(
 
 fn put(headers: &mut HeaderMap) {
     for (name, value) in HEADERS {
-        headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
+        headers.insert(
+            HeaderName::from_static(name),
+            HeaderValue::from_static(value),
+        );
     }
 }
 
 /// The host without its port; HTTP/2 has it in the address.
 fn asked_host(request: &ServiceRequest) -> String {
-    let header = request.headers().get(HOST).and_then(|host| host.to_str().ok());
-    header.or(request.uri().host()).unwrap_or_default().to_owned()
+    let header = request
+        .headers()
+        .get(HOST)
+        .and_then(|host| host.to_str().ok());
+    header
+        .or(request.uri().host())
+        .unwrap_or_default()
+        .to_owned()
 }
 
 /// Names under which the server answers, in small letters.
@@ -69,22 +81,37 @@ pub(super) struct Hosts {
 impl Hosts {
     /// Those of the configuration, and this machine's.
     pub fn new(configured: &[String], machine: Option<String>) -> Self {
-        let mut names: Vec<String> = configured.iter().map(|name| name.to_ascii_lowercase()).collect();
-        names.extend(machine.map(|name| name.to_ascii_lowercase()).filter(|name| !name.is_empty()));
+        let mut names: Vec<String> = configured
+            .iter()
+            .map(|name| name.to_ascii_lowercase())
+            .collect();
+        names.extend(
+            machine
+                .map(|name| name.to_ascii_lowercase())
+                .filter(|name| !name.is_empty()),
+        );
         names.push("localhost".into());
         Self { names }
     }
 
     /// Whether the server answers under the host of a `Host` header.
     pub fn answer(&self, host: &str) -> bool {
-        let Some(name) = without_port(host) else { return false };
+        let Some(name) = without_port(host) else {
+            return false;
+        };
         let name = name.to_ascii_lowercase();
-        if let Some(inside) = name.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+        if let Some(inside) = name
+            .strip_prefix('[')
+            .and_then(|rest| rest.strip_suffix(']'))
+        {
             return inside.parse::<Ipv6Addr>().is_ok();
         }
-        name.parse::<IpAddr>().is_ok_and(|address| address.is_ipv4())
+        name.parse::<IpAddr>()
+            .is_ok_and(|address| address.is_ipv4())
             || self.names.contains(&name)
-            || name.strip_suffix(".local").is_some_and(|machine| !machine.is_empty())
+            || name
+                .strip_suffix(".local")
+                .is_some_and(|machine| !machine.is_empty())
     }
 }
 
@@ -102,6 +129,7 @@ fn without_port(host: &str) -> Option<&str> {
 
 /// This machine's own name, where the system says it.
 pub(super) fn machine_name() -> Option<String> {
-    let name = std::fs::read_to_string("/proc/sys/kernel/hostname").or_else(|_| std::fs::read_to_string("/etc/hostname"));
+    let name = std::fs::read_to_string("/proc/sys/kernel/hostname")
+        .or_else(|_| std::fs::read_to_string("/etc/hostname"));
     name.ok().map(|name| name.trim().to_owned())
 }

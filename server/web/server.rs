@@ -78,7 +78,9 @@ impl Stopper {
 pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
     let wanted = config.bind.value;
     let listener = TcpListener::bind(wanted).map_err(|cause| taken(wanted, &cause))?;
-    let address = listener.local_addr().map_err(|cause| taken(wanted, &cause))?;
+    let address = listener
+        .local_addr()
+        .map_err(|cause| taken(wanted, &cause))?;
     let build = build(&config, address);
     let hosts = Hosts::new(&config.allowed_hosts.value, machine_name());
     let counter = Counter {
@@ -87,9 +89,17 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
         current: Current::new(snapshot),
         config,
     };
-    let state = Arc::new(State { counter: Arc::new(counter), hosts, cache: Cache::new(build) });
+    let state = Arc::new(State {
+        counter: Arc::new(counter),
+        hosts,
+        cache: Cache::new(build),
+    });
     let server = listening(listener, &state).map_err(|cause| taken(wanted, &cause))?;
-    Ok(Bound { server, address, state })
+    Ok(Bound {
+        server,
+        address,
+        state,
+    })
 }
 
 impl Bound {
@@ -110,7 +120,8 @@ impl Bound {
     pub fn run(self) -> Result<(), Problem> {
         let (stop, stopped) = mpsc::channel();
         let counter = self.state.counter.clone();
-        let reload = std::thread::spawn(move || keep_fresh(&counter.current, &counter.config, &stopped));
+        let reload =
+            std::thread::spawn(move || keep_fresh(&counter.current, &counter.config, &stopped));
         let server = self.server;
         let ran = System::new().block_on(async move {
             spawn(stop_on_signal(server.handle()));
@@ -120,7 +131,12 @@ impl Bound {
         if reload.join().is_err() {
             tracing::error!("looking after the folders broke off");
         }
-        ran.map_err(|cause| Problem::new(Kind::CouldNot, format!("listening at {} failed: {cause}", self.address)))
+        ran.map_err(|cause| {
+            Problem::new(
+                Kind::CouldNot,
+                format!("listening at {} failed: {cause}", self.address),
+            )
+        })
     }
 }
 
@@ -143,10 +159,17 @@ async fn stop_on_signal(handle: ServerHandle) {
 }
 
 fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
-    let problem = Problem::new(Kind::CouldNot, format!("could not listen at {address}: {cause}"));
+    let problem = Problem::new(
+        Kind::CouldNot,
+        format!("could not listen at {address}: {cause}"),
+    );
     match cause.kind() {
-        io::ErrorKind::AddrInUse => problem.hint("another program, perhaps this one, is there: stop it, or give `--bind` another port"),
-        io::ErrorKind::PermissionDenied => problem.hint("ports below 1024 need rights: give `--bind` a higher port"),
+        io::ErrorKind::AddrInUse => problem.hint(
+            "another program, perhaps this one, is there: stop it, or give `--bind` another port",
+        ),
+        io::ErrorKind::PermissionDenied => {
+            problem.hint("ports below 1024 need rights: give `--bind` a higher port")
+        }
         _ => problem.hint("give `--bind` an address of this machine"),
     }
 }
@@ -163,14 +186,23 @@ fn build(config: &Config, address: SocketAddr) -> String {
 
 fn listening(listener: TcpListener, state: &Arc<State>) -> io::Result<Server> {
     let state = web::Data::from(state.clone());
-    let workers = std::thread::available_parallelism().map_or(2, std::num::NonZero::get).clamp(2, 8);
+    let workers = std::thread::available_parallelism()
+        .map_or(2, std::num::NonZero::get)
+        .clamp(2, 8);
     let app = move || {
-        let mut app = App::new().app_data(state.clone()).wrap(from_fn(guarded)).wrap(from_fn(traced));
+        let mut app = App::new()
+            .app_data(state.clone())
+            .wrap(from_fn(guarded))
+            .wrap(from_fn(traced));
         for route in ROUTES.iter() {
             app = app.service(resource(route));
         }
-        app.service(web::resource("/assets/{name}").route(read().to(asset)).default_service(web::to(wrong_method)))
-            .default_service(web::to(nothing_there))
+        app.service(
+            web::resource("/assets/{name}")
+                .route(read().to(asset))
+                .default_service(web::to(wrong_method)),
+        )
+        .default_service(web::to(nothing_there))
     };
     let server = HttpServer::new(app)
         .listen(listener)?
@@ -191,14 +223,25 @@ fn read() -> actix_web::Route {
 }
 
 fn resource(route: &'static Route) -> actix_web::Resource {
-    let handler = move |request: HttpRequest, state: web::Data<State>| answer(route, request, state);
-    let resource = web::resource(route.path).name(route.path).route(read().to(handler));
-    let resource = if route.path == "/" { resource.route(web::post().to(form)) } else { resource };
+    let handler =
+        move |request: HttpRequest, state: web::Data<State>| answer(route, request, state);
+    let resource = web::resource(route.path)
+        .name(route.path)
+        .route(read().to(handler));
+    let resource = if route.path == "/" {
+        resource.route(web::post().to(form))
+    } else {
+        resource
+    };
     resource.default_service(web::to(wrong_method))
 }
 
 /// One question: from the cache, or computed and kept.
-async fn answer(route: &'static Route, request: HttpRequest, state: web::Data<State>) -> HttpResponse {
+async fn answer(
+    route: &'static Route,
+    request: HttpRequest,
+    state: web::Data<State>,
+) -> HttpResponse {
     let reader = Reader::of(route.path);
     let parameters = match Parameters::read(request.query_string(), route.parameters) {
         Ok(parameters) => parameters,
@@ -209,43 +252,92 @@ async fn answer(route: &'static Route, request: HttpRequest, state: web::Data<St
     if let Some(whole) = route.kept.then(|| state.cache.get(&key)).flatten() {
         return kept(&request, &whole);
     }
-    let named = request.match_info().iter().next().map(|(_, value)| value.to_owned()).unwrap_or_default();
-    let question = Question { counter: state.counter.clone(), snapshot, parameters, named };
+    let named = request
+        .match_info()
+        .iter()
+        .next()
+        .map(|(_, value)| value.to_owned())
+        .unwrap_or_default();
+    let question = Question {
+        counter: state.counter.clone(),
+        snapshot,
+        parameters,
+        named,
+    };
     match computed(route, question).await {
-        Ok(Answer::Whole(200, media, body)) if route.kept => kept(&request, &state.cache.keep(key, media, body)),
-        Ok(Answer::Whole(status, media, body)) => HttpResponse::build(StatusCode::from_u16(status).unwrap_or_default())
-            .insert_header((CACHE_CONTROL, "no-store"))
-            .content_type(media.name())
-            .body(body),
-        Ok(Answer::SeeOther(address)) => HttpResponse::SeeOther().insert_header((LOCATION, address)).finish(),
+        Ok(Answer::Whole(200, media, body)) if route.kept => {
+            kept(&request, &state.cache.keep(key, media, body))
+        }
+        Ok(Answer::Whole(status, media, body)) => {
+            HttpResponse::build(StatusCode::from_u16(status).unwrap_or_default())
+                .insert_header((CACHE_CONTROL, "no-store"))
+                .content_type(media.name())
+                .body(body)
+        }
+        Ok(Answer::SeeOther(address)) => HttpResponse::SeeOther()
+            .insert_header((LOCATION, address))
+            .finish(),
         Err(problem) => response(&state.counter, &problem, reader),
     }
 }
 
 /// On the pool. A handler that panics is a fault of ours and takes nothing down.
 async fn computed(route: &'static Route, question: Question) -> Result<Answer, Problem> {
-    web::block(move || (route.answer)(&question)).await.unwrap_or_else(|cause| {
-        tracing::error!(%cause, route = route.path, "a handler broke off");
-        Err(Problem::new(Kind::CouldNot, "something broke here; it is not your typing").hint("the log says more"))
-    })
+    web::block(move || (route.answer)(&question))
+        .await
+        .unwrap_or_else(|cause| {
+            tracing::error!(%cause, route = route.path, "a handler broke off");
+            Err(Problem::new(
+                Kind::CouldNot,
+                "something broke here; it is not your typing",
+            )
+            .hint("the log says more"))
+        })
 }
 
 /// A kept answer, or only that it is still the same.
 fn kept(request: &HttpRequest, whole: &Whole) -> HttpResponse {
-    let known = request.headers().get(IF_NONE_MATCH).and_then(|tags| tags.to_str().ok());
+    let known = request
+        .headers()
+        .get(IF_NONE_MATCH)
+        .and_then(|tags| tags.to_str().ok());
     let etag = whole.etag.to_str().unwrap_or_default();
-    let same = known.is_some_and(|tags| tags.split(',').any(|tag| matches!(tag.trim(), tag if tag == "*" || tag.trim_start_matches("W/") == etag)));
-    let mut answer = if same { HttpResponse::NotModified() } else { HttpResponse::Ok() };
-    answer.insert_header((ETAG, whole.etag.clone())).insert_header((CACHE_CONTROL, "no-cache"));
-    if same { answer.finish() } else { answer.content_type(whole.media.name()).body(whole.body.clone()) }
+    let same = known.is_some_and(|tags| {
+        tags.split(',').any(
+            |tag| matches!(tag.trim(), tag if tag == "*" || tag.trim_start_matches("W/") == etag),
+        )
+    });
+    let mut answer = if same {
+        HttpResponse::NotModified()
+    } else {
+        HttpResponse::Ok()
+    };
+    answer
+        .insert_header((ETAG, whole.etag.clone()))
+        .insert_header((CACHE_CONTROL, "no-cache"));
+    if same {
+        answer.finish()
+    } else {
+        answer
+            .content_type(whole.media.name())
+            .body(whole.body.clone())
+    }
 }
 
-async fn asset(request: HttpRequest, state: web::Data<State>, name: web::Path<String>) -> HttpResponse {
+async fn asset(
+    request: HttpRequest,
+    state: web::Data<State>,
+    name: web::Path<String>,
+) -> HttpResponse {
     let Some(asset) = assets::asset(&name) else {
         return response(&state.counter, &not_found(request.path()), Reader::Person);
     };
     let version = assets::version(&asset);
-    let keep = if request.query_string() == format!("v={version}") { "public, max-age=31536000, immutable" } else { "no-cache" };
+    let keep = if request.query_string() == format!("v={version}") {
+        "public, max-age=31536000, immutable"
+    } else {
+        "no-cache"
+    };
     HttpResponse::Ok()
         .insert_header((CACHE_CONTROL, keep))
         .insert_header((ETAG, format!("\"{version}\"")))
@@ -261,19 +353,35 @@ async fn form(state: web::Data<State>, body: web::Payload) -> HttpResponse {
         Ok(Err(_)) => refuse(Refusal::FormTooLarge),
         Ok(Ok(Err(_))) => refuse(Refusal::FormBroken),
         Ok(Ok(Ok(bytes))) => match form_address(&String::from_utf8_lossy(&bytes)) {
-            Ok(address) => HttpResponse::SeeOther().insert_header((LOCATION, address)).finish(),
+            Ok(address) => HttpResponse::SeeOther()
+                .insert_header((LOCATION, address))
+                .finish(),
             Err(problem) => response(&state.counter, &problem, Reader::Person),
         },
     }
 }
 
 async fn wrong_method(request: HttpRequest, state: web::Data<State>) -> HttpResponse {
-    let allowed = if request.path() == "/" { "GET, HEAD, POST" } else { "GET, HEAD" };
-    let mut answer = refused(&state.counter, Refusal::WrongMethod, Reader::of(request.path()));
-    answer.headers_mut().insert(ALLOW, HeaderValue::from_static(allowed));
+    let allowed = if request.path() == "/" {
+        "GET, HEAD, POST"
+    } else {
+        "GET, HEAD"
+    };
+    let mut answer = refused(
+        &state.counter,
+        Refusal::WrongMethod,
+        Reader::of(request.path()),
+    );
+    answer
+        .headers_mut()
+        .insert(ALLOW, HeaderValue::from_static(allowed));
     answer
 }
 
 async fn nothing_there(request: HttpRequest, state: web::Data<State>) -> HttpResponse {
-    response(&state.counter, &not_found(request.path()), Reader::of(request.path()))
+    response(
+        &state.counter,
+        &not_found(request.path()),
+        Reader::of(request.path()),
+    )
 }

@@ -41,8 +41,11 @@ impl Templates {
         environment.add_global("asset", value(&Addresses::now()));
         environment.add_global("version", env!("CARGO_PKG_VERSION"));
         for name in Pages::iter() {
-            let source = Pages::get(&name).map(|page| String::from_utf8_lossy(&page.data).into_owned());
-            environment.add_template_owned(name.into_owned(), source.unwrap_or_default()).map_err(|fault| told(&fault))?;
+            let source =
+                Pages::get(&name).map(|page| String::from_utf8_lossy(&page.data).into_owned());
+            environment
+                .add_template_owned(name.into_owned(), source.unwrap_or_default())
+                .map_err(|fault| told(&fault))?;
         }
         Ok(Self { environment })
     }
@@ -60,7 +63,13 @@ impl Templates {
     ///
     /// # Errors
     /// The template failed; the cause is in the log.
-    pub fn page(&self, name: &str, here: &str, snapshot: &Snapshot, page: Value) -> Result<String, Problem> {
+    pub fn page(
+        &self,
+        name: &str,
+        here: &str,
+        snapshot: &Snapshot,
+        page: Value,
+    ) -> Result<String, Problem> {
         let common = context! { here, title => "counterbore", tables => snapshot.hash.as_str() };
         self.environment
             .get_template(name)
@@ -72,7 +81,12 @@ impl Templates {
     ///
     /// # Errors
     /// The template failed; the cause is in the log.
-    pub fn problem(&self, name: &str, details: &ProblemDetails, snapshot: &Snapshot) -> Result<String, Problem> {
+    pub fn problem(
+        &self,
+        name: &str,
+        details: &ProblemDetails,
+        snapshot: &Snapshot,
+    ) -> Result<String, Problem> {
         let answer = context! { kind => "problem", announce => details.detail.as_str(), problem => value(details) };
         self.page(name, "", snapshot, context! { answer })
     }
@@ -85,7 +99,9 @@ pub(super) fn value(data: &impl Serialize) -> Value {
 
 /// The whole chain goes to the log: the first link names only the page.
 fn told(fault: &minijinja::Error) -> Problem {
-    let chain = std::iter::successors(Some(fault as &dyn Error), |fault: &&dyn Error| (*fault).source());
+    let chain = std::iter::successors(Some(fault as &dyn Error), |fault: &&dyn Error| {
+        (*fault).source()
+    });
     let chain: Vec<String> = chain.map(ToString::to_string).collect();
     tracing::error!(fault = chain.join(": "), "a page could not be made");
     Problem::new(Kind::CouldNot, "the page could not be made").hint("the log says why")

@@ -16,7 +16,8 @@ use actix_web::middleware::Next;
 use tracing::Instrument;
 
 /// Ids of two runs do not meet: each starts somewhere else.
-static NEXT: LazyLock<AtomicU64> = LazyLock::new(|| AtomicU64::new(RandomState::new().hash_one(std::process::id())));
+static NEXT: LazyLock<AtomicU64> =
+    LazyLock::new(|| AtomicU64::new(RandomState::new().hash_one(std::process::id())));
 
 /// Writes the line and the header.
 pub(super) async fn traced(
@@ -39,7 +40,9 @@ pub(super) async fn traced(
         "answered"
     );
     if let Ok(id) = HeaderValue::from_str(&id) {
-        response.headers_mut().insert(HeaderName::from_static("x-request-id"), id);
+        response
+            .headers_mut()
+            .insert(HeaderName::from_static("x-request-id"), id);
     }
     Ok(response)
 }

@@ -34,7 +34,10 @@ fn main() {
         let bytes = arguments[place + 1].parse().expect("the size of a body");
         return peer(bytes);
     }
-    println!("{:<58} {:>10} {:>10} {:>8}  goal", "", "ours", "peer", "ratio");
+    println!(
+        "{:<58} {:>10} {:>10} {:>8}  goal",
+        "", "ours", "peer", "ratio"
+    );
     loading();
     finding();
     translating();
@@ -43,7 +46,10 @@ fn main() {
 
 /// One row: medians, their ratio, and what is aimed at.
 fn row(what: &str, unit: &str, ours: f64, peer: f64, goal: &str) {
-    println!("{what:<58} {ours:>7.1} {unit} {peer:>7.1} {unit} {:>8.2}  {goal}", ours / peer);
+    println!(
+        "{what:<58} {ours:>7.1} {unit} {peer:>7.1} {unit} {:>8.2}  {goal}",
+        ours / peer
+    );
 }
 
 fn median(mut values: Vec<f64>) -> f64 {
@@ -73,8 +79,13 @@ fn root() -> PathBuf {
 }
 
 fn demo() -> Snapshot {
-    let flags = Flags { plugins: vec![root().join("plugins")], tables: Some(root().join("tables")), ..Flags::default() };
-    let config = Config::load(&flags, &Surroundings::of_process()).expect("the demo configuration is good");
+    let flags = Flags {
+        plugins: vec![root().join("plugins")],
+        tables: Some(root().join("tables")),
+        ..Flags::default()
+    };
+    let config =
+        Config::load(&flags, &Surroundings::of_process()).expect("the demo configuration is good");
     Snapshot::load(&config).expect("the demo tables are good")
 }
 
@@ -87,13 +98,21 @@ fn large(rows: usize) -> String {
     );
     for row in 0..rows {
         let (rim, cup) = (1560 + row % 170, 950 + row % 390);
-        text += &format!("    - [x{row}, \"{}.{:02}\", \"{}.{:02}\", an invented piece]\n", rim / 100, rim % 100, cup / 100, cup % 100);
+        text += &format!(
+            "    - [x{row}, \"{}.{:02}\", \"{}.{:02}\", an invented piece]\n",
+            rim / 100,
+            rim % 100,
+            cup / 100,
+            cup % 100
+        );
     }
     text + "stamps:\n  - {part: one-piece, template: \"O {entry}\"}\nexamples:\n  - {stamp: O x1, says: {entry: x1}}\n"
 }
 
 fn loading() {
-    let tables = load::tables(&Folder::At(root().join("tables"))).expect("good tables").tables;
+    let tables = load::tables(&Folder::At(root().join("tables")))
+        .expect("good tables")
+        .tables;
     let folder = Folder::At(root().join("plugins"));
     let texts: Vec<String> = std::fs::read_dir(root().join("plugins"))
         .expect("the demo plug-ins")
@@ -101,21 +120,52 @@ fn loading() {
         .filter(|path| path.extension().is_some_and(|ending| ending == "yml"))
         .map(|path| std::fs::read_to_string(path).expect("text"))
         .collect();
-    let alone = |text: &String| drop(black_box(serde_yaml::from_str::<serde_yaml::Value>(text).expect("YAML")));
+    let alone = |text: &String| {
+        drop(black_box(
+            serde_yaml::from_str::<serde_yaml::Value>(text).expect("YAML"),
+        ))
+    };
     let times = 10;
     let (ours, peer) = in_turns(
-        || milliseconds(|| (0..times).for_each(|_| drop(black_box(load::plugins(&folder, &tables))))),
+        || {
+            milliseconds(|| {
+                (0..times).for_each(|_| drop(black_box(load::plugins(&folder, &tables))))
+            })
+        },
         || milliseconds(|| (0..times).for_each(|_| texts.iter().for_each(alone))),
     );
-    row("load the demo plug-ins, ten times", "ms", ours, peer, "at most 1.5");
+    row(
+        "load the demo plug-ins, ten times",
+        "ms",
+        ours,
+        peer,
+        "at most 1.5",
+    );
     let files: Vec<(String, String)> = (0..4)
-        .map(|place| (format!("ostrell{place}.yml"), large(3000).replace("ostrell", &format!("ostrell{place}"))))
+        .map(|place| {
+            (
+                format!("ostrell{place}.yml"),
+                large(3000).replace("ostrell", &format!("ostrell{place}")),
+            )
+        })
         .collect();
     let (ours, peer) = in_turns(
-        || milliseconds(|| drop(black_box(load::in_parallel(&files, |(name, text)| load::checked(name, text.as_bytes(), &tables))))),
+        || {
+            milliseconds(|| {
+                drop(black_box(load::in_parallel(&files, |(name, text)| {
+                    load::checked(name, text.as_bytes(), &tables)
+                })))
+            })
+        },
         || milliseconds(|| files.iter().for_each(|(_, text)| alone(text))),
     );
-    row("load four catalogues of 3,000 rows", "ms", ours, peer, "at most 1.5");
+    row(
+        "load four catalogues of 3,000 rows",
+        "ms",
+        ours,
+        peer,
+        "at most 1.5",
+    );
 }
 
 /// Every name without optional groups.
@@ -126,10 +176,17 @@ fn names(scheme: &Scheme) -> Vec<String> {
             let choices = choices(scheme, field);
             combinations = combinations
                 .iter()
-                .flat_map(|head| choices.iter().map(move |one| [head.as_slice(), std::slice::from_ref(one)].concat()))
+                .flat_map(|head| {
+                    choices
+                        .iter()
+                        .map(move |one| [head.as_slice(), std::slice::from_ref(one)].concat())
+                })
                 .collect();
         }
-        combinations.into_iter().filter_map(|bindings| stamp::encode(scheme, place, &bindings)).collect::<Vec<_>>()
+        combinations
+            .into_iter()
+            .filter_map(|bindings| stamp::encode(scheme, place, &bindings))
+            .collect::<Vec<_>>()
     };
     scheme.stamps.iter().enumerate().flat_map(each).collect()
 }
@@ -144,41 +201,77 @@ fn required(template: &Template) -> Vec<Field> {
 
 fn choices(scheme: &Scheme, field: Field) -> Vec<Binding> {
     match field {
-        Field::Series => (0..scheme.series.len()).map(|series| Binding::Series { series, word: 0 }).collect(),
+        Field::Series => (0..scheme.series.len())
+            .map(|series| Binding::Series { series, word: 0 })
+            .collect(),
         Field::Entry => (0..scheme.entries.len()).map(Binding::Entry).collect(),
-        Field::Figure(figure) => {
-            scheme.figures[figure].signs.spellings().map(|(sign, _)| Binding::Figure(figure, sign)).collect()
-        }
-        Field::Mark(mark) => (0..scheme.marks[mark].codes.len()).map(|code| Binding::Mark { mark, code }).collect(),
+        Field::Figure(figure) => scheme.figures[figure]
+            .signs
+            .spellings()
+            .map(|(sign, _)| Binding::Figure(figure, sign))
+            .collect(),
+        Field::Mark(mark) => (0..scheme.marks[mark].codes.len())
+            .map(|code| Binding::Mark { mark, code })
+            .collect(),
     }
 }
 
 fn finding() {
     let snapshot = demo();
-    let names: Vec<String> = snapshot.schemes.iter().flat_map(|scheme| names(scheme)).collect();
+    let names: Vec<String> = snapshot
+        .schemes
+        .iter()
+        .flat_map(|scheme| names(scheme))
+        .collect();
     let matcher = SkimMatcherV2::default().ignore_case();
-    for (what, worn) in [("one sign lost", 1), ("only the first half typed", 2), ("as struck", 0)] {
+    for (what, worn) in [
+        ("one sign lost", 1),
+        ("only the first half typed", 2),
+        ("as struck", 0),
+    ] {
         let queries: Vec<String> = names
             .iter()
             .step_by(names.len() / 60)
             .map(|name| match worn {
-                1 => name.chars().enumerate().map(|(place, sign)| if place == 1 { '?' } else { sign }).collect(),
-                2 => name.chars().take(name.chars().count().div_ceil(2)).collect(),
+                1 => name
+                    .chars()
+                    .enumerate()
+                    .map(|(place, sign)| if place == 1 { '?' } else { sign })
+                    .collect(),
+                2 => name
+                    .chars()
+                    .take(name.chars().count().div_ceil(2))
+                    .collect(),
                 _ => name.clone(),
             })
             .collect();
         let scan = |query: &String| {
-            let mut hits: Vec<_> = names.iter().filter_map(|name| Some((matcher.fuzzy_match(name, query)?, name))).collect();
-            hits.sort_by(|a, b| b.0.cmp(&a.0));
+            let mut hits: Vec<_> = names
+                .iter()
+                .filter_map(|name| Some((matcher.fuzzy_match(name, query)?, name)))
+                .collect();
+            hits.sort_by_key(|hit| std::cmp::Reverse(hit.0));
             hits.truncate(10);
             drop(black_box(hits));
         };
         let (ours, peer) = in_turns(
-            || milliseconds(|| queries.iter().for_each(|query| drop(black_box(snapshot.automaton.find(query, 10))))),
+            || {
+                milliseconds(|| {
+                    queries
+                        .iter()
+                        .for_each(|query| drop(black_box(snapshot.automaton.find(query, 10))))
+                })
+            },
             || milliseconds(|| queries.iter().for_each(scan)),
         );
         let each = queries.len() as f64 / 1e3;
-        row(&format!("find among {} listed names, {what}", names.len()), "us", ours / each, peer / each, "at most 1");
+        row(
+            &format!("find among {} listed names, {what}", names.len()),
+            "us",
+            ours / each,
+            peer / each,
+            "at most 1",
+        );
     }
 }
 
@@ -190,15 +283,30 @@ struct Server {
 
 impl Server {
     fn start(command: &mut Command) -> Self {
-        let mut child = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().expect("a server");
+        let mut child = command
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("a server");
         let mut line = String::new();
-        BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("its address");
-        let address = line.trim().rsplit("http://").next().unwrap_or_default().to_owned();
+        BufReader::new(child.stdout.take().expect("piped"))
+            .read_line(&mut line)
+            .expect("its address");
+        let address = line
+            .trim()
+            .rsplit("http://")
+            .next()
+            .unwrap_or_default()
+            .to_owned();
         Self { child, address }
     }
 
     fn ours() -> Self {
-        Self::start(Command::new(env!("CARGO_BIN_EXE_counterbore")).current_dir(root()).args(["serve", "--bind", "127.0.0.1:0"]))
+        Self::start(
+            Command::new(env!("CARGO_BIN_EXE_counterbore"))
+                .current_dir(root())
+                .args(["serve", "--bind", "127.0.0.1:0"]),
+        )
     }
 
     fn peer(bytes: usize) -> Self {
@@ -209,7 +317,10 @@ impl Server {
     fn connect(&self) -> Client {
         let stream = TcpStream::connect(&self.address).expect("a connection");
         stream.set_nodelay(true).expect("no delay");
-        Client { reader: BufReader::new(stream), host: self.address.clone() }
+        Client {
+            reader: BufReader::new(stream),
+            host: self.address.clone(),
+        }
     }
 }
 
@@ -230,7 +341,10 @@ impl Client {
     /// Length of the answer; anything but 200 ends the run.
     fn get(&mut self, path: &str) -> usize {
         let request = format!("GET {path} HTTP/1.1\r\nHost: {}\r\n\r\n", self.host);
-        self.reader.get_mut().write_all(request.as_bytes()).expect("sent");
+        self.reader
+            .get_mut()
+            .write_all(request.as_bytes())
+            .expect("sent");
         let (mut line, mut length) = (String::new(), 0);
         self.reader.read_line(&mut line).expect("a status");
         assert!(line.contains(" 200 "), "{path}: {line}");
@@ -254,7 +368,9 @@ fn throughput(server: &Server, paths: &[String]) -> f64 {
         for half in paths.chunks(paths.len().div_ceil(2)) {
             scope.spawn(move || {
                 let mut client = server.connect();
-                half.iter().for_each(|path| drop(black_box(client.get(path))));
+                half.iter().for_each(|path| {
+                    black_box(client.get(path));
+                });
             });
         }
     });
@@ -263,23 +379,48 @@ fn throughput(server: &Server, paths: &[String]) -> f64 {
 
 fn translating() {
     let ours = Server::ours();
-    let question = |stamp: &str| format!("/api/v1/translate?stamp={}", stamp.replace(' ', "%20").replace('/', "%2F"));
+    let question = |stamp: &str| {
+        format!(
+            "/api/v1/translate?stamp={}",
+            stamp.replace(' ', "%20").replace('/', "%2F")
+        )
+    };
     let bytes = ours.connect().get(&question("Lyra 68/1612"));
     let peer = Server::peer(bytes);
     let mut fresh = (0..).flat_map(|round| {
         let word = ["Lyra", "Vela", "Norma", "Crater"][round % 4];
         let throat = 22 + (round / 4) % 9;
-        (58..=82).flat_map(move |cup| (0..16).map(move |step| format!("{word} {cup}/{} T{throat}", 1540 + 12 * step)))
+        (58..=82).flat_map(move |cup| {
+            (0..16).map(move |step| format!("{word} {cup}/{} T{throat}", 1540 + 12 * step))
+        })
     });
     let per_round = 1000;
     let peer_paths = vec!["/".to_owned(); per_round];
     let (a, b) = in_turns(
-        || throughput(&ours, &fresh.by_ref().take(per_round).map(|stamp| question(&stamp)).collect::<Vec<_>>()),
+        || {
+            throughput(
+                &ours,
+                &fresh
+                    .by_ref()
+                    .take(per_round)
+                    .map(|stamp| question(&stamp))
+                    .collect::<Vec<_>>(),
+            )
+        },
         || throughput(&peer, &peer_paths),
     );
-    row(&format!("translate over HTTP, {bytes} bytes, never asked before"), "k/s", a, b, "at least 0.2");
+    row(
+        &format!("translate over HTTP, {bytes} bytes, never asked before"),
+        "k/s",
+        a,
+        b,
+        "at least 0.2",
+    );
     let same = vec![question("Lyra 68/1612"); per_round];
-    let (a, b) = in_turns(|| throughput(&ours, &same), || throughput(&peer, &peer_paths));
+    let (a, b) = in_turns(
+        || throughput(&ours, &same),
+        || throughput(&peer, &peer_paths),
+    );
     row("translate over HTTP, repeated", "k/s", a, b, "at least 0.8");
 }
 
@@ -321,15 +462,21 @@ fn peer(bytes: usize) {
         text: "a row of the peer, as long as a sentence".into(),
     };
     let one = serde_json::to_string(&row(1)).expect("a row").len() + 1;
-    let rows: web::Data<Vec<PeerRow>> = web::Data::new((0..(bytes / one).max(1)).map(row).collect());
+    let rows: web::Data<Vec<PeerRow>> =
+        web::Data::new((0..(bytes / one).max(1)).map(row).collect());
     actix_web::rt::System::new().block_on(async move {
         let app = move || {
             App::new().app_data(rows.clone()).route(
                 "/",
-                web::get().to(|rows: web::Data<Vec<PeerRow>>| async move { HttpResponse::Ok().json(rows.get_ref()) }),
+                web::get().to(|rows: web::Data<Vec<PeerRow>>| async move {
+                    HttpResponse::Ok().json(rows.get_ref())
+                }),
             )
         };
-        let server = HttpServer::new(app).workers(2).bind("127.0.0.1:0").expect("a port");
+        let server = HttpServer::new(app)
+            .workers(2)
+            .bind("127.0.0.1:0")
+            .expect("a port");
         println!("http://{}", server.addrs()[0]);
         server.run().await.expect("served");
     });

@@ -77,7 +77,9 @@ function soon() {
   waiting = setTimeout(ask, pause);
 }
 
-form.addEventListener("input", soon);
+field.addEventListener("input", soon);
+// Half a gauge value means nothing: it is asked when it is left or entered.
+rows.addEventListener("change", ask);
 form.addEventListener("submit", (event) => {
   event.preventDefault();
   ask();

@@ -20,8 +20,16 @@ const DIVISIONS: f64 = 6.0;
 
 /// One row a scheme.
 pub(super) fn rows(read: &TranslateAnswer, asked: &Asked) -> Vec<Value> {
-    let scales = scales(read.into.iter().filter(|one| one.near).filter_map(|one| one.matches.first()));
-    read.into.iter().map(|one| row(one, &scales, asked)).collect()
+    let scales = scales(
+        read.into
+            .iter()
+            .filter(|one| one.near)
+            .filter_map(|one| one.matches.first()),
+    );
+    read.into
+        .iter()
+        .map(|one| row(one, &scales, asked))
+        .collect()
 }
 
 /// Half the width of the line of each measure, in its unit.
@@ -46,16 +54,36 @@ fn reach(one: &DifferenceAnswer) -> f64 {
 /// Value and expanded uncertainty in the unit of the amount.
 fn parts(amount: &Amount) -> (f64, f64) {
     match *amount {
-        Amount::Length { value_mm, expanded_mm, .. } => (value_mm, expanded_mm),
-        Amount::Volume { value_ml, expanded_ml, .. } => (value_ml, expanded_ml),
+        Amount::Length {
+            value_mm,
+            expanded_mm,
+            ..
+        } => (value_mm, expanded_mm),
+        Amount::Volume {
+            value_ml,
+            expanded_ml,
+            ..
+        } => (value_ml, expanded_ml),
     }
 }
 
 fn row(translation: &TranslationAnswer, scales: &Scales, asked: &Asked) -> Value {
     let best = translation.matches.first();
-    let own = if translation.near { Scales::new() } else { self::scales(best.into_iter()) };
-    let scale = |quantity: &str| own.get(quantity).or(scales.get(quantity)).copied().unwrap_or_default();
-    let cells = best.iter().flat_map(|one| &one.differences).map(|one| cell(one, scale(&one.quantity)));
+    let own = if translation.near {
+        Scales::new()
+    } else {
+        self::scales(best.into_iter())
+    };
+    let scale = |quantity: &str| {
+        own.get(quantity)
+            .or(scales.get(quantity))
+            .copied()
+            .unwrap_or_default()
+    };
+    let cells = best
+        .iter()
+        .flat_map(|one| &one.differences)
+        .map(|one| cell(one, scale(&one.quantity)));
     let missing = best.map_or(&translation.not_compared, |one| &one.not_compared);
     let others = translation.matches.iter().skip(1);
     context! {
@@ -80,7 +108,14 @@ fn named(one: &MatchAnswer, asked: &Asked) -> Value {
 }
 
 fn cell(one: &DifferenceAnswer, half: f64) -> Value {
-    let spoken = format!("{}, {}: ours {}, theirs {}; {}", one.quantity, one.method, one.ours.text(), one.theirs.text(), one.words);
+    let spoken = format!(
+        "{}, {}: ours {}, theirs {}; {}",
+        one.quantity,
+        one.method,
+        one.ours.text(),
+        one.theirs.text(),
+        one.words
+    );
     context! {
         quantity => one.quantity.as_str(),
         method => one.method.as_str(),
@@ -100,13 +135,19 @@ fn line(one: &DifferenceAnswer, half: f64) -> Value {
     let theirs = parts(&one.theirs.amount).1 * per_unit;
     let at = MIDDLE + parts(&one.difference).0 * per_unit;
     let division = division(half);
-    let count = if division > 0.0 { (half / division).floor() as i32 } else { 0 };
-    let ticks: Vec<String> = (-count..=count).map(|tick| place(MIDDLE + f64::from(tick) * division * per_unit)).collect();
+    let count = if division > 0.0 {
+        (half / division).floor() as i32
+    } else {
+        0
+    };
+    let ticks: Vec<String> = (-count..=count)
+        .map(|tick| place(MIDDLE + f64::from(tick) * division * per_unit))
+        .collect();
     context! {
         ours => context! { at => place(MIDDLE), low => place(MIDDLE - ours), width => place(2.0 * ours) },
         theirs => context! { at => place(at), low => place(at - theirs), high => place(at + theirs) },
         ticks,
-        division => format!("{} {} a division", trimmed(division), one.ours.unit),
+        division => format!("{} {}", trimmed(division), one.ours.unit),
     }
 }
 
@@ -121,7 +162,11 @@ fn division(half: f64) -> f64 {
     }
     let least = half / DIVISIONS;
     let power = 10_f64.powf(least.log10().floor());
-    [1.0, 2.0, 5.0, 10.0].into_iter().map(|step| step * power).find(|step| *step >= least).unwrap_or(10.0 * power)
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|step| step * power)
+        .find(|step| *step >= least)
+        .unwrap_or(10.0 * power)
 }
 
 fn trimmed(division: f64) -> String {
@@ -135,8 +180,19 @@ mod tests {
 
     #[test]
     fn divisions_are_round_and_few() {
-        for (half, expected) in [(0.6, 0.1), (0.61, 0.2), (1.0, 0.2), (3.1, 1.0), (0.059, 0.01), (60.0, 10.0)] {
-            assert!((division(half) - expected).abs() < 1e-9, "{half} gives {}", division(half));
+        for (half, expected) in [
+            (0.6, 0.1),
+            (0.61, 0.2),
+            (1.0, 0.2),
+            (3.1, 1.0),
+            (0.059, 0.01),
+            (60.0, 10.0),
+        ] {
+            assert!(
+                (division(half) - expected).abs() < 1e-9,
+                "{half} gives {}",
+                division(half)
+            );
         }
         assert!(division(0.0) == 0.0);
     }

@@ -14,7 +14,11 @@ pub(super) fn needle(probability: f64) -> [String; 2] {
 pub(super) fn ticks() -> Vec<[String; 4]> {
     let tick = |tenth: u32| {
         let share = f64::from(tenth) / 10.0;
-        let inner = if tenth % 5 == 0 { RIM - 7.0 } else { RIM - 4.0 };
+        let inner = if tenth.is_multiple_of(5) {
+            RIM - 7.0
+        } else {
+            RIM - 4.0
+        };
         let ([x1, y1], [x2, y2]) = (at(share, inner), at(share, RIM));
         [x1, y1, x2, y2]
     };
@@ -23,7 +27,10 @@ pub(super) fn ticks() -> Vec<[String; 4]> {
 
 fn at(share: f64, length: f64) -> [String; 2] {
     let angle = std::f64::consts::PI * (1.0 - share.clamp(0.0, 1.0));
-    [format!("{:.1}", CENTRE.0 + length * angle.cos()), format!("{:.1}", CENTRE.1 - length * angle.sin())]
+    [
+        format!("{:.1}", CENTRE.0 + length * angle.cos()),
+        format!("{:.1}", CENTRE.1 - length * angle.sin()),
+    ]
 }
 
 /// A probability in words. "Very likely" is kept for 95 %, as on the card.

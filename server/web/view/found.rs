@@ -17,13 +17,22 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
     context! {
         kind => "found",
         announce => announce(found),
-        title => if results.is_empty() { "Nothing here comes near" } else { "What it may be" },
+        title => title(found),
         misses => misses.iter().take(MISSES).map(|one| miss(one, asked)).collect::<Vec<_>>(),
         results,
         dial_ticks => ticks(),
         something_else => percent(found.something_else),
         complete => found.complete,
         words => found.words.iter().map(value).collect::<Vec<_>>(),
+    }
+}
+
+/// Half and more for something else means that no scheme here explains the marking.
+fn title(found: &FindAnswer) -> &'static str {
+    match (found.results.is_empty(), found.something_else >= 0.5) {
+        (true, _) => "Nothing here comes near",
+        (false, true) => "Probably none of these, but if one of them",
+        (false, false) => "What it may be",
     }
 }
 
@@ -49,7 +58,14 @@ fn miss(miss: &NearMiss, asked: &Asked) -> Value {
 fn announce(found: &FindAnswer) -> String {
     match found.results.as_slice() {
         [] => "nothing here comes near".into(),
+        _ if found.something_else >= 0.5 => "probably no marking of a scheme here".into(),
         [only] => format!("perhaps {}, {}", only.canonical, percent(only.probability)),
-        [first, rest @ ..] => format!("{} {}, {}, and {} more", words(first.probability), first.canonical, percent(first.probability), rest.len()),
+        [first, rest @ ..] => format!(
+            "{} {}, {}, and {} more",
+            words(first.probability),
+            first.canonical,
+            percent(first.probability),
+            rest.len()
+        ),
     }
 }

@@ -35,22 +35,37 @@ impl Asked {
 
     /// The same question in other units.
     pub fn in_units(&self, units: &'static str) -> Self {
-        Self { units, ..self.clone() }
+        Self {
+            units,
+            ..self.clone()
+        }
     }
 
     /// The same text in another reading.
     pub fn reading(&self, reading: usize) -> Self {
-        Self { reading, ..self.clone() }
+        Self {
+            reading,
+            ..self.clone()
+        }
     }
 
     /// Another stamp in the same units, without the gauges: they were put to this piece.
     pub fn other(&self, text: &str) -> Self {
-        Self { text: text.to_owned(), reading: 1, gauges: Vec::new(), units: self.units }
+        Self {
+            text: text.to_owned(),
+            reading: 1,
+            gauges: Vec::new(),
+            units: self.units,
+        }
     }
 
     /// A stamp that this piece may bear: the gauges still hold.
     pub fn as_stamped(&self, text: &str) -> Self {
-        Self { text: text.to_owned(), reading: 1, ..self.clone() }
+        Self {
+            text: text.to_owned(),
+            reading: 1,
+            ..self.clone()
+        }
     }
 }
 

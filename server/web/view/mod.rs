@@ -12,4 +12,4 @@ mod read;
 
 pub(super) use found::found;
 pub(super) use link::{Asked, stamp_link};
-pub(super) use read::read;
+pub(super) use read::{Held, read};
