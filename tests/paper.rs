@@ -209,14 +209,10 @@ fn hostile_text_stays_text() {
                 "{hostile}"
             );
         }
-<<<<<<< HEAD
-        assert!(!html(&card, Dress::Served).contains("503951"), "templates run no text: {hostile}");
-=======
         assert!(
-            !html(&card, Dress::Served).contains("49"),
+            !html(&card, Dress::Served).contains("503951"),
             "templates run no text: {hostile}"
         );
->>>>>>> main
     }
     assert!(seen(&utf8(render(&card_saying("a\u{202e}b"), Form::Svg))).contains("a[U+202E]b"));
 }
@@ -313,14 +309,10 @@ fn pdf_is_the_same_bytes_again() {
     assert!(!words.contains("CreationDate"));
     // 105 mm × 148 mm in points of 1/72 inch.
     assert_eq!(words.matches("/MediaBox [0 0 297.638 419.528]").count(), 2);
-<<<<<<< HEAD
-    assert!(words.contains("(trumpet, cornet; made from 2009) Tj"), "text is text");
-=======
     assert!(
-        words.contains("(Werkstatt am M\u{fffd}hlgraben) Tj"),
+        words.contains("(trumpet, cornet; made from 2009) Tj"),
         "text is text"
     );
->>>>>>> main
 }
 
 #[test]
@@ -331,14 +323,10 @@ fn pdf_spells_what_it_has_no_letters_for() {
         "-0.1 mm x 45 deg \"ss\""
     );
     assert_eq!(signs::visible("a\u{200b}\tb  c"), "a[U+200B] b c");
-<<<<<<< HEAD
-    assert_eq!(signs::shortened(&"x".repeat(5000), 3), "xxx [4997 more characters]");
-=======
     assert_eq!(
-        signs::visible(&"x".repeat(5000)),
-        format!("{} [4400 more characters]", "x".repeat(600))
+        signs::shortened(&"x".repeat(5000), 3),
+        "xxx [4997 more characters]"
     );
->>>>>>> main
 }
 
 #[test]

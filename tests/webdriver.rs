@@ -137,7 +137,7 @@ fn port(driver: &mut Child) -> u16 {
     lines
         .map_while(Result::ok)
         .find_map(|line| {
-            line.split("on port ")
+            line.split("successfully on port ")
                 .nth(1)?
                 .trim_end_matches('.')
                 .trim()

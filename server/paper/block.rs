@@ -141,7 +141,7 @@ impl Block {
         match self {
             Self::Measures(block) => {
                 let (head, tail) = divided(&block.rows, count)?;
-                let part = |rows| Self::Measures(Measures { rows, ..block.clone() });
+                let part = |rows| Self::Measures(Measures { rows });
                 Some((part(head), part(tail)))
             }
             Self::Nearest(block) => {
@@ -150,7 +150,12 @@ impl Block {
             }
             Self::Notes(block) => {
                 let (head, tail) = divided(&block.lines, count)?;
-                let part = |lines| Self::Notes(Notes { lines, ..block.clone() });
+                let part = |lines| {
+                    Self::Notes(Notes {
+                        lines,
+                        ..block.clone()
+                    })
+                };
                 Some((part(head), part(tail)))
             }
             Self::Stamp(block) => {
@@ -208,7 +213,10 @@ impl Nearest {
             return None;
         }
         let (mut head, mut tail) = (self.clone(), self.clone());
-        let (rows, notes) = (count.min(self.rows.len()), count.saturating_sub(self.rows.len()));
+        let (rows, notes) = (
+            count.min(self.rows.len()),
+            count.saturating_sub(self.rows.len()),
+        );
         head.rows.truncate(rows);
         head.notes.truncate(notes);
         tail.rows.drain(..rows);

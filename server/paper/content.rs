@@ -5,16 +5,14 @@
 //! another. Nothing is computed here; a difference's number is only taken out of its words
 //! to stand beside them.
 
-use super::block::{Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value};
+use super::block::{
+    Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
+};
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
     DifferenceAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, PartAnswer, ReadingAnswer,
-<<<<<<< HEAD
     TranslationAnswer,
-=======
-    SectionAnswer, TranslationAnswer,
->>>>>>> main
 };
 use crate::card::Card;
 
@@ -26,77 +24,6 @@ pub fn blocks(card: &Card, spelling: Spelling) -> Vec<Block> {
     Writer { spelling }.card(card)
 }
 
-<<<<<<< HEAD
-=======
-impl Block {
-    /// The block in two, the first with `count` rows; none where that is no division.
-    pub fn split(&self, count: usize) -> Option<(Self, Self)> {
-        match self {
-            Self::Measures(block) => {
-                let (head, tail) = divided(&block.rows, count)?;
-                let part = |rows| Self::Measures(Measures { rows });
-                Some((part(head), part(tail)))
-            }
-            Self::Nearest(block) => {
-                let (head, tail) = divided(&block.rows, count)?;
-                let head = Nearest {
-                    rows: head,
-                    notes: Vec::new(),
-                    ..block.clone()
-                };
-                Some((
-                    Self::Nearest(head),
-                    Self::Nearest(Nearest {
-                        rows: tail,
-                        ..block.clone()
-                    }),
-                ))
-            }
-            Self::Notes(block) => {
-                let (head, tail) = divided(&block.lines, count)?;
-                let part = |lines| {
-                    Self::Notes(Notes {
-                        lines,
-                        ..block.clone()
-                    })
-                };
-                Some((part(head), part(tail)))
-            }
-            Self::Stamp(block) => {
-                let (head, tail) = divided(&block.says, count)?;
-                let first = Stamp {
-                    says: head,
-                    ..block.clone()
-                };
-                let rest = Notes {
-                    title: block.maker.clone(),
-                    lines: tail,
-                    caution: false,
-                };
-                Some((Self::Stamp(first), Self::Notes(rest)))
-            }
-            Self::Shop(_) | Self::Section(_) => None,
-        }
-    }
-
-    /// How many rows it can be split by.
-    pub fn rows(&self) -> usize {
-        match self {
-            Self::Measures(block) => block.rows.len(),
-            Self::Nearest(block) => block.rows.len(),
-            Self::Notes(block) => block.lines.len(),
-            Self::Stamp(block) => block.says.len(),
-            Self::Shop(_) | Self::Section(_) => 0,
-        }
-    }
-}
-
-fn divided<T: Clone>(rows: &[T], count: usize) -> Option<(Vec<T>, Vec<T>)> {
-    let (head, tail) = rows.split_at_checked(count)?;
-    (!head.is_empty() && !tail.is_empty()).then(|| (head.to_vec(), tail.to_vec()))
-}
-
->>>>>>> main
 /// Turns data into words.
 struct Writer {
     spelling: Spelling,
@@ -114,7 +41,10 @@ impl Writer {
     }
 
     fn spelled(&self, text: &str, most: usize) -> String {
-        held(&signs::shortened(&(self.spelling)(&signs::visible(text)), most))
+        held(&signs::shortened(
+            &(self.spelling)(&signs::visible(text)),
+            most,
+        ))
     }
 
     fn card(&self, card: &Card) -> Vec<Block> {
@@ -129,14 +59,10 @@ impl Writer {
 
     fn shop(&self, card: &Card) -> Block {
         let lines = card.shop.lines.iter().map(|line| self.say(line)).collect();
-<<<<<<< HEAD
-        Block::Shop(Shop { name: self.name(&card.shop.name), lines })
-=======
         Block::Shop(Shop {
-            name: self.say(&card.shop.name),
+            name: self.name(&card.shop.name),
             lines,
         })
->>>>>>> main
     }
 
     fn stamp(&self, card: &Card) -> Block {
@@ -185,13 +111,7 @@ impl Writer {
             .iter()
             .filter(|one| !one.text.trim().is_empty());
         let segment = |one: &crate::answer::SegmentAnswer| Segment {
-<<<<<<< HEAD
             struck: self.name(&one.text),
-            meaning: if one.kind == "separator" { String::new() } else { self.say(&one.meaning) },
-        };
-        Part { title: self.name(&title), segments: segments.map(segment).collect() }
-=======
-            struck: self.say(&one.text),
             meaning: if one.kind == "separator" {
                 String::new()
             } else {
@@ -199,10 +119,9 @@ impl Writer {
             },
         };
         Part {
-            title: self.say(&title),
+            title: self.name(&title),
             segments: segments.map(segment).collect(),
         }
->>>>>>> main
     }
 
     fn measures(&self, reading: &ReadingAnswer) -> Option<Block> {
@@ -232,13 +151,7 @@ impl Writer {
             .filter(|one| one.measured.is_none())
             .map(|one| one.cannot.as_deref().unwrap_or("no route"));
         Measure {
-<<<<<<< HEAD
             quantity: self.name(quantity.map_or("", String::as_str)),
-            maker: figure.map(|one| self.value(&one.measured.text(), &format!("{}; {}", one.measured.method, because(one)))),
-            neutral: carried.map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
-            cannot: self.say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
-=======
-            quantity: self.say(quantity.map_or("", String::as_str)),
             maker: figure.map(|one| {
                 self.value(
                     &one.measured.text(),
@@ -249,7 +162,6 @@ impl Writer {
                 .map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
             cannot: self
                 .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
->>>>>>> main
         }
     }
 
@@ -258,15 +170,11 @@ impl Writer {
         let point =
             text.find(|sign: char| !(sign.is_ascii_digit() || "+-\u{2013}\u{2212}".contains(sign)));
         let (whole, rest) = text.split_at(point.unwrap_or(text.len()));
-<<<<<<< HEAD
-        Value { whole: whole.to_owned(), rest: rest.to_owned(), from: self.name(from) }
-=======
         Value {
             whole: whole.to_owned(),
             rest: rest.to_owned(),
-            from: self.say(from),
+            from: self.name(from),
         }
->>>>>>> main
     }
 
     fn section(&self, reading: &ReadingAnswer) -> Option<Block> {
@@ -293,16 +201,9 @@ impl Writer {
             .chain([best.compared.as_str()])
             .collect();
         Block::Nearest(Nearest {
-<<<<<<< HEAD
             maker: self.name(&one.scheme.title),
             stamp: self.name(&best.canonical),
             about: self.name(&about.join(", ")),
-            far: if one.near { String::new() } else { self.say(&one.says) },
-            rows: best.differences.iter().map(|difference| self.step(difference)).collect(),
-=======
-            maker: self.say(&one.scheme.title),
-            stamp: self.say(&best.canonical),
-            about: self.say(&about.join(", ")),
             far: if one.near {
                 String::new()
             } else {
@@ -313,7 +214,6 @@ impl Writer {
                 .iter()
                 .map(|difference| self.step(difference))
                 .collect(),
->>>>>>> main
             notes: self.nearest_notes(one, best),
         })
     }

@@ -47,24 +47,15 @@ pub fn html(card: &Card, dress: Dress) -> String {
     };
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
-<<<<<<< HEAD
-    let rendered = environment.render_named_str(TEMPLATE, &template(), context! {
-        title => super::title(card),
-        style,
-        pages,
-    });
-=======
     let rendered = environment.render_named_str(
         TEMPLATE,
         &template(),
         context! {
-            title => signs::visible(&super::title(card)),
-            address => signs::visible(&card.address),
+            title => super::title(card),
             style,
             pages,
         },
     );
->>>>>>> main
     rendered.expect("the template is part of the program and is given all that it names")
 }
 

@@ -4,13 +4,9 @@
 //! goes is [`super::sheet`]'s to say. Sizes and columns are those of `card.css`, so that
 //! the printed page and the PDF look alike.
 
-<<<<<<< HEAD
-use super::block::{Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value};
-=======
-use super::content::{
+use super::block::{
     Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
 };
->>>>>>> main
 use super::drawing::{Ink, Mark, Place, Run, Stroke};
 use super::metrics::{self, Face, POINT_MM};
 use super::section::{self, SvgSize};

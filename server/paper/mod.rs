@@ -88,13 +88,6 @@ pub fn render(card: &Card, form: Form) -> Vec<u8> {
 
 /// What a card is called.
 fn title(card: &Card) -> String {
-<<<<<<< HEAD
     let title = format!("{}, {}", card.reading.canonical, card.reading.scheme.title);
     signs::shortened(&signs::visible(&title), signs::LONGEST_NAME)
-=======
-    signs::visible(&format!(
-        "{}, {}",
-        card.reading.canonical, card.reading.scheme.title
-    ))
->>>>>>> main
 }

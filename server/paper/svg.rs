@@ -42,7 +42,10 @@ fn on_paper(ink: Ink) -> &'static str {
 pub fn section_svg(answer: &SectionAnswer, size: SvgSize) -> String {
     let mut spelled = answer.clone();
     for point in &mut spelled.points {
-        point.text = held(&signs::shortened(&signs::visible(&point.text), signs::LONGEST_NAME));
+        point.text = held(&signs::shortened(
+            &signs::visible(&point.text),
+            signs::LONGEST_NAME,
+        ));
         point.value = held(&signs::visible(&point.value));
     }
     let drawing = section::draw(&spelled, size);
