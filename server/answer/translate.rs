@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::decode::{ReadingAnswer, SchemeName, reading, readings};
 use super::figure::{Amount, Figure, method_text};
+use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
@@ -12,6 +13,7 @@ use crate::stamp;
 use crate::translate::{
     self as search, Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict,
 };
+use crate::unit::Dimension;
 
 /// One measure of both pieces.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -106,7 +108,7 @@ pub struct TranslateAnswer {
     pub into: Vec<TranslationAnswer>,
     /// The rule behind the verdicts.
     pub rule: String,
-    /// Where the feel limits come from.
+    /// The feel limits and where they come from.
     pub feel_source: String,
     /// SHA-256 of all tables together.
     pub tables: String,
@@ -167,7 +169,7 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
             .collect(),
         into,
         rule: RULE.into(),
-        feel_source: snapshot.feel.source.clone(),
+        feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })
 }
@@ -196,6 +198,19 @@ fn encoded(text: &str) -> String {
             }
         })
         .collect()
+}
+
+/// The shop's feel limits and where they come from.
+fn limits(snapshot: &Snapshot) -> String {
+    let limit = |quantity: Quantity| {
+        let same = snapshot.feel.limit(quantity).same;
+        match quantity.dimension() {
+            Dimension::Volume => format!("{quantity} {} ml", same / 1000.0),
+            _ => format!("{quantity} {same} mm"),
+        }
+    };
+    let limits: Vec<String> = Quantity::ALL.into_iter().map(limit).collect();
+    format!("{} ({})", limits.join(", "), snapshot.feel.source)
 }
 
 fn wants_all(into: &[&str]) -> bool {

@@ -145,7 +145,7 @@ fn said(looked: &[Looked], answer: &CheckAnswer) -> String {
         }
     }
     out + &format!(
-        "{} errors, {} warnings in {} files\n",
+        "errors: {}, warnings: {}, files: {}\n",
         answer.errors,
         answer.warnings,
         looked.len()

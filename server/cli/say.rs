@@ -153,7 +153,7 @@ pub fn found(answer: &FindAnswer) -> String {
     }
     line!(
         out,
-        "{:>6.1} %  something else",
+        "{:>6.1} %  all else: further pieces that fit, and markings of no scheme here",
         100.0 * answer.something_else
     );
     if !answer.complete {
