@@ -123,6 +123,63 @@ fn could_not_is_3() {
 }
 
 #[test]
+fn what_the_eyes_of_an_attacker_found() {
+    for (arguments, expected) in [
+        (&["find", "zzzzzzzzzzzz"][..], 1),
+        (
+            &["find", "--gauge", "rim inner diameter@inner edge=16.6±0mm"],
+            2,
+        ),
+        (
+            &[
+                "find",
+                "--gauge",
+                "rim inner diameter@inner edge=16.6±0.1in",
+            ],
+            2,
+        ),
+        (
+            &["find", "--gauge", "rim inner diameter@inner edge=drill 27"],
+            2,
+        ),
+        (
+            &[
+                "find",
+                "--gauge",
+                "rim inner diameter=16.6mm",
+                "--gauge",
+                "rim inner diameter=16.6mm",
+            ],
+            2,
+        ),
+        (&["--plugins", "/nowhere", "decode", "38 L"], 3),
+        (&["check", "/nowhere"], 3),
+    ] {
+        assert_eq!(code(&run(arguments)), expected, "{arguments:?}");
+    }
+    let said = problem(&run(&["decode", "38 L\u{1b}[2J"]));
+    assert!(!said.contains('\u{1b}'), "{said:?}");
+    let left_out = out(&run(&["translate", "Lyra 68/1612"]));
+    assert!(
+        left_out.contains("Not asked, since they serve other instruments"),
+        "{left_out}"
+    );
+}
+
+/// A worn stamp whose gauges fit a piece far down the list of what the stamp allows.
+#[test]
+fn gauges_are_held_against_all_that_fits_the_stamp() {
+    let gauges = [
+        "--gauge",
+        "rim inner diameter@inner edge=16.6±0.1mm",
+        "--gauge",
+        "cup volume@geometry=1.73±0.02ml",
+    ];
+    let output = run(&[&["find", "L?ra 6*", "--limit", "5"], &gauges[..]].concat());
+    assert!(out(&output).contains("Lyra 68/1612"), "{}", out(&output));
+}
+
+#[test]
 fn a_bad_plug_in_is_named_and_stops_nobody() {
     let folder = tempfile::tempdir().unwrap();
     let good = Path::new(env!("CARGO_MANIFEST_DIR")).join("plugins/tarnbeck.yml");

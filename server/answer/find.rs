@@ -11,6 +11,7 @@ use super::decode::{SchemeName, typed};
 use super::figure::Figure;
 use super::gauge::{Gauge, gauge};
 use super::translate::spelled;
+use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
 use crate::scheme::{Binding, Scheme};
@@ -111,6 +112,14 @@ pub struct FindAsk<'a> {
     pub limit: usize,
 }
 
+/// A method that two of the gauges have in common.
+fn twice(gauges: &[Gauge]) -> Option<&Method> {
+    let methods = || gauges.iter().map(|gauge| &gauge.stated.method);
+    methods()
+        .enumerate()
+        .find_map(|(place, one)| methods().skip(place + 1).find(|other| *other == one))
+}
+
 /// Gauge values in one question; a person at a counter has fewer.
 const MOST_GAUGES: usize = 12;
 
@@ -132,6 +141,13 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
         .enumerate()
         .map(read)
         .collect::<Result<_, _>>()?;
+    if let Some(twice) = twice(&gauges) {
+        return Err(Problem::new(
+            Kind::BadGauge,
+            format!("two gauge values of {} by one method", twice.quantity()),
+        )
+        .hint("repeats share the gauge's error: give their mean once"));
+    }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
 

@@ -106,6 +106,8 @@ pub struct TranslateAnswer {
     pub rivals: Vec<String>,
     /// Scheme by scheme.
     pub into: Vec<TranslationAnswer>,
+    /// Schemes that were not asked, since they serve other instruments.
+    pub left_out: Vec<String>,
     /// The rule behind the verdicts.
     pub rule: String,
     /// The feel limits and where they come from.
@@ -168,6 +170,7 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
             .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
             .collect(),
         into,
+        left_out: left_out(snapshot, &ask.into, &chosen.scheme),
         rule: RULE.into(),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
@@ -242,6 +245,20 @@ pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
         )),
         None => problem.hint(format!("there are: {}", known.join(", "))),
     }
+}
+
+/// Titles of the other schemes that [`meant`] leaves out.
+fn left_out(snapshot: &Snapshot, into: &[&str], scheme: &Scheme) -> Vec<String> {
+    let out = |target: &&Target| target.scheme.id != scheme.id && !meant(into, target, scheme);
+    if !wants_all(into) {
+        return Vec::new();
+    }
+    snapshot
+        .targets
+        .iter()
+        .filter(out)
+        .map(|target| target.scheme.title.clone())
+        .collect()
 }
 
 /// Of all schemes: the others that serve an instrument of this one. A scheme that is named is

@@ -215,6 +215,13 @@ pub fn translated(answer: &TranslateAnswer) -> String {
         translation(&mut out, into);
     }
     line!(out, "");
+    if !answer.left_out.is_empty() {
+        line!(
+            out,
+            "Not asked, since they serve other instruments: {}.",
+            answer.left_out.join(", ")
+        );
+    }
     line!(out, "{UNCERTAINTY}");
     line!(out, "{}", answer.rule);
     line!(out, "Feel limits: {}.", answer.feel_source);
