@@ -2,14 +2,17 @@
 
 use crate::case_file::{assert_near, rows};
 use counterbore::uncertainty::agreement::{of_difference, of_independent};
-use counterbore::uncertainty::{COVERAGE_FACTOR, Distribution, Estimate, Expanded, Source};
+use counterbore::uncertainty::{Distribution, Estimate, Expanded, Source};
 use proptest::prelude::*;
 use std::sync::Arc;
+
+/// The coverage factor of a value with one normal source.
+const NORMAL_K: f64 = 1.96;
 
 /// A value whose expanded uncertainty is this.
 fn estimate(value: f64, expanded: f64, key: &str) -> Estimate {
     let source = Source::new(key, key, Distribution::Normal);
-    Estimate::new(value, expanded / COVERAGE_FACTOR, Arc::new(source))
+    Estimate::new(value, expanded / NORMAL_K, Arc::new(source))
 }
 
 fn independent(one: &Estimate, other: &Estimate) -> Option<f64> {

@@ -56,7 +56,7 @@ fn from_the_keys_to_the_card() {
     browser.script("window.broken = []; document.addEventListener('securitypolicyviolation', e => window.broken.push(e.violatedDirective));");
     browser.until("document.activeElement && document.activeElement.name === 'q'");
     browser.keys("Lyra 68/1612");
-    browser.until("document.body.innerText.includes('Tarnbeck (invented)') && document.body.innerText.includes('± 0.067 mm')");
+    browser.until("document.body.innerText.includes('Tarnbeck (invented)') && document.body.innerText.includes('± 0.063 mm')");
     browser.until("location.search.includes('q=Lyra')");
     browser.until("document.querySelectorAll('main svg').length > 3");
     browser.until("document.body.innerText.includes('Vossaby (invented)')");

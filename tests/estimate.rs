@@ -5,7 +5,7 @@
 //! 3. The order of inputs never matters.
 
 use crate::case_file::assert_near;
-use counterbore::uncertainty::{COVERAGE_FACTOR, Distribution, Estimate, Expanded, Source};
+use counterbore::uncertainty::{Distribution, Estimate, Expanded, Source};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -121,8 +121,8 @@ fn expands_with_a_factor_that_is_stated() {
     let by_hand = Expanded {
         value: 16.5,
         u: 0.02,
-        expanded: 0.04,
-        k: COVERAGE_FACTOR,
+        expanded: 0.0392,
+        k: 1.96,
     };
     assert_eq!(expanded, by_hand);
 }

@@ -4,7 +4,8 @@
 //! to 1e-12 of itself.
 
 use crate::case_file::{assert_near, json, numbers};
-use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::uncertainty::monte_carlo::{Outcome, run};
+use counterbore::uncertainty::{Distribution, Draw, Estimate, Expanded, Source, student_point};
 use serde_json::Value;
 use std::sync::Arc;
 
@@ -319,4 +320,150 @@ fn supplement_9_2_gives_the_sum_of_four() {
         .parse()
         .unwrap();
     assert_near(dominated.u(), exact, 1e-12);
+}
+
+#[test]
+fn supplement_9_2_gives_the_intervals_of_the_sums() {
+    let cases = &cases()["sum_of_four"];
+    let four = |distribution: Distribution, last: f64| {
+        let input = |place: usize| {
+            let source = Source::new(place.to_string(), "", distribution);
+            Estimate::new(0.0, if place == 3 { last } else { 1.0 }, Arc::new(source))
+        };
+        Expanded::from(&sum(0.0, &[0, 1, 2, 3].map(input)))
+    };
+    for (case, found) in [
+        ("normal", four(Distribution::Normal, 1.0)),
+        ("rectangular", four(Distribution::Rectangular, 1.0)),
+        ("one_dominant", four(Distribution::Rectangular, 10.0)),
+    ] {
+        let exact = cases[case]["exact"]["half_width_95"].as_str().unwrap();
+        // k has two places, and of four equal rectangles two are taken as normal.
+        assert_near(found.expanded, exact.parse().unwrap(), 0.011 * found.u);
+    }
+}
+
+#[test]
+fn h1_gives_the_expanded_uncertainty_of_the_guide_with_its_own_point_of_t() {
+    let example = &cases()["end_gauge"];
+    let printed = &example["printed"];
+    let freedom = printed["dof_eff_used"].as_f64().unwrap();
+    let t99 = student_point(0.99, freedom);
+    assert_near(t99, printed["t99"].as_f64().unwrap(), 0.005);
+    let length = end_gauge(&end_gauge_inputs(example));
+    // The guide multiplies its rounded 32 nm: 93 nm; unrounded it is 92.5.
+    assert_near(
+        t99 * length.u().round(),
+        printed["U99_nm"].as_f64().unwrap(),
+        0.5,
+    );
+}
+
+/// An input of 9.5 in one trial. Limits that are themselves uncertain are drawn before the value
+/// between them (JCGM 101, 6.4.3).
+fn gauge_block_input(input: &Value, draw: &Draw) -> f64 {
+    let number = |field: &str| input[field].as_f64();
+    let name = input["name"].as_str().unwrap();
+    let of = |key: String, distribution, freedom: Option<f64>| {
+        let source = Source::new(key, "", distribution);
+        draw.of(&match freedom {
+            Some(freedom) => source.with_degrees_of_freedom(freedom),
+            None => source,
+        })
+    };
+    if let Some(mean) = number("mean") {
+        let u = number("scale").or(number("sd")).unwrap();
+        return mean + u * of(name.into(), Distribution::Normal, number("dof"));
+    }
+    let (low, high) = (number("low").unwrap(), number("high").unwrap());
+    let distribution = match input["distribution"].as_str().unwrap() {
+        "arcsine" => Distribution::Arcsine,
+        _ => Distribution::Rectangular,
+    };
+    let moved = number("limit_half_width").map_or(0.0, |half_width| {
+        let key = format!("{name}, limits");
+        half_width * of(key, Distribution::Rectangular, None) / 3_f64.sqrt()
+    });
+    let half_width = 0.5 * (high - low) - moved;
+    0.5 * (low + high) + half_width * of(name.into(), distribution, None) / distribution.divisor()
+}
+
+#[test]
+fn supplement_9_5_gives_the_gauge_block_by_trials() {
+    let cases = cases();
+    let example = &cases["gauge_block"];
+    let inputs = example["inputs"].as_array().unwrap();
+    let values: Vec<f64> = (0..200_000)
+        .map(|trial| {
+            let draw = Draw::new(95, trial);
+            let x: Vec<f64> = inputs
+                .iter()
+                .map(|input| gauge_block_input(input, &draw))
+                .collect();
+            let [
+                length,
+                d,
+                d1,
+                d2,
+                alpha,
+                theta,
+                swing,
+                delta_alpha,
+                delta_theta,
+            ] = x[..]
+            else {
+                panic!("nine inputs")
+            };
+            length + d + d1 + d2
+                - length * (delta_alpha * (theta + swing) + alpha * delta_theta)
+                - 5e7
+        })
+        .collect();
+    let found = Outcome::of(values, 200_000, 0.99).unwrap();
+    let printed = &example["printed"]["monte_carlo"];
+    assert_near(found.mean, printed["y_nm"].as_f64().unwrap(), 0.5);
+    assert_near(found.u, printed["u_nm"].as_f64().unwrap(), 0.5);
+    // 200,000 trials know an end of 99 % to about 0.5 nm; the shortest interval wanders more.
+    let ends = numbers(&printed["shortest_99_nm"]);
+    assert_near(found.shortest.0, ends[0], 2.5);
+    assert_near(found.shortest.1, ends[1], 2.5);
+}
+
+#[test]
+fn a_run_says_where_first_order_is_not_enough() {
+    // x² about zero: first order sees no uncertainty at all, the run does.
+    let x = Estimate::new(0.0, 1.0, source("x", None));
+    let square = |draw: &Draw| Some(x.drawn(draw).powi(2));
+    let outcome = run(50_000, 3, square).unwrap();
+    let first_order = Expanded::from(&Estimate::linear(0.0, &[(0.0, &x)]));
+    assert!(!outcome.against(&first_order).agrees);
+    assert_near(outcome.mean, 1.0, 0.03);
+    assert_near(outcome.u, 2_f64.sqrt(), 0.06);
+    assert!(outcome.shortest.0 < 0.001 && outcome.symmetric.0 > 0.0);
+    // A sum is first order through and through. 500,000 trials know 2.5 % points to 0.004 u.
+    let sum = Estimate::linear(
+        3.0,
+        &[
+            (1.0, &x),
+            (2.0, &Estimate::new(1.0, 1.0, source("y", None))),
+        ],
+    );
+    let outcome = run(500_000, 3, |draw| Some(sum.drawn(draw))).unwrap();
+    assert!(outcome.against(&Expanded::from(&sum)).agrees);
+}
+
+#[test]
+fn a_run_is_the_same_again_and_counts_what_cannot_be() {
+    let x = Estimate::new(0.0, 1.0, source("x", None));
+    let above = |draw: &Draw| Some(x.drawn(draw)).filter(|value| *value > 0.0);
+    let once = run(4_000, 5, above).unwrap();
+    assert_eq!(Some(once), run(4_000, 5, above));
+    assert_ne!(Some(once), run(4_000, 6, above));
+    assert_eq!(once.trials + once.impossible, 4_000);
+    assert!(once.impossible > 1_800 && once.impossible < 2_200);
+    assert_eq!(
+        run(1_500, 5, above),
+        None,
+        "too few are left to say anything"
+    );
 }

@@ -3,6 +3,7 @@
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
 //! * `config`: who may set what, and mistakes in the configuration
+//! * `coverage`: whether a stated interval holds 95 %, by trials
 //! * `demo`: the demo schemes against their own examples
 //! * `browser`: the main job through a real browser, by `webdriver`
 //! * `cli`: the built program as a process
@@ -36,6 +37,7 @@ mod card;
 mod case_file;
 mod cli;
 mod config;
+mod coverage;
 mod demo;
 mod diagnostic;
 mod estimate;

@@ -4,7 +4,7 @@ use crate::method::Quantity;
 
 /// The rule behind every verdict, stated once a card.
 pub const RULE: &str = "The same: the difference is within the shop's feel limit. Larger, smaller, deeper, shallower, \
-more open or tighter: it is beyond the limit. Too uncertain to say: the expanded uncertainty (k = 2) of the difference \
+more open or tighter: it is beyond the limit. Too uncertain to say: the expanded uncertainty (95 %) of the difference \
 exceeds the limit. E_n is the difference over its expanded uncertainty (ISO 13528); above 1 the pieces do differ.";
 
 /// Limits for one quantity, mm or mm³.

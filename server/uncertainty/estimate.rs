@@ -9,7 +9,7 @@
 //! First order only: a model's own value and sensitivities come from the
 //! caller.
 
-use super::{Distribution, Source};
+use super::{Distribution, Source, coverage};
 use std::cmp::Ordering;
 use std::sync::Arc;
 
@@ -39,7 +39,8 @@ impl Estimate {
     }
 
     /// A value with one source; `u` is a standard uncertainty, zero or more.
-    pub fn new(value: f64, u: f64, source: Arc<Source>) -> Self {
+    pub fn new(value: f64, u: f64, mut source: Arc<Source>) -> Self {
+        source.of_input(value, u);
         let mut parts = Vec::with_capacity(1);
         push(&mut parts, &source, u);
         Self { value, parts }
@@ -128,6 +129,12 @@ impl Estimate {
             }
         });
         sum
+    }
+
+    /// The factor that makes an expanded uncertainty of [`Estimate::u`], for 95 %; see
+    /// [`super::coverage`].
+    pub fn coverage_factor(&self) -> f64 {
+        coverage::factor(&self.parts)
     }
 
     /// Effective degrees of freedom by Welch and Satterthwaite (JCGM 100,

@@ -1,13 +1,10 @@
 //! A value with its expanded uncertainty: what leaves the program.
 //!
-//! The coverage factor is stated beside the number and is the same throughout.
-//! Intervals for few degrees of freedom are not made here.
+//! U = k u holds the value with 95 %. k is what the value's own parts make it (see
+//! [`super::coverage`]): 1.65 for one that lies within limits and nothing else, 1.96 for many small
+//! parts, more where readings are few. It is stated beside the number.
 
 use super::Estimate;
-
-/// k = 2, a level of confidence of about 95 % for a result near to normal
-/// (JCGM 100, 6.3.3).
-pub const COVERAGE_FACTOR: f64 = 2.0;
 
 /// A value, u, and U = k u, all in one unit: the caller's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,18 +15,55 @@ pub struct Expanded {
     pub u: f64,
     /// Expanded uncertainty U.
     pub expanded: f64,
-    /// The coverage factor that makes U of u.
+    /// The coverage factor that makes U of u, to hundredths.
     pub k: f64,
 }
 
 impl From<&Estimate> for Expanded {
     fn from(estimate: &Estimate) -> Self {
-        let u = estimate.u();
+        let (u, k) = (estimate.u(), estimate.coverage_factor());
         Self {
             value: estimate.value(),
             u,
-            expanded: COVERAGE_FACTOR * u,
-            k: COVERAGE_FACTOR,
+            expanded: k * u,
+            k,
+        }
+    }
+}
+
+/// What a coverage factor is made by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Many parts, near to normal.
+    Normal,
+    /// Limits of one or two parts outweigh all else.
+    Limits,
+    /// Few degrees of freedom.
+    FewReadings,
+}
+
+/// Below this k a bounded part has more than about two thirds of the variance.
+const LIMITS_BELOW: f64 = 1.85;
+
+/// From this k on the degrees of freedom are about twenty or fewer.
+const FEW_FROM: f64 = 2.08;
+
+impl Basis {
+    /// By the factor alone.
+    pub fn of(k: f64) -> Self {
+        match k {
+            k if k < LIMITS_BELOW => Self::Limits,
+            k if k >= FEW_FROM => Self::FewReadings,
+            _ => Self::Normal,
+        }
+    }
+
+    /// What a person is told; nothing where it is as usual.
+    pub fn says(self) -> Option<&'static str> {
+        match self {
+            Self::Normal => None,
+            Self::Limits => Some("limits dominate"),
+            Self::FewReadings => Some("few readings"),
         }
     }
 }

@@ -5,7 +5,9 @@
 //! difference.
 //!
 //! * [`estimate`]: a value with its sources
-//! * [`expanded`]: the same with U = k u, as it leaves the program
+//! * [`coverage`]: the k that holds 95 %, by what a value is made of
+//! * [`expanded`]: value, u and U = k u, as they leave the program
+//! * [`monte_carlo`]: any model by trials, each source drawn once a trial
 //! * [`agreement`]: whether two values differ by more than they may
 //! * [`shown`]: the one rounding function
 //!
@@ -13,12 +15,18 @@
 //! run. Where uncertainties come from is said by other rooms.
 
 pub mod agreement;
+mod bell;
+pub mod coverage;
+mod draw;
 pub mod estimate;
 pub mod expanded;
+pub mod monte_carlo;
 pub mod shown;
 mod source;
 
+pub use bell::{student_point, student_within};
+pub use draw::Draw;
 pub use estimate::{Estimate, Part};
-pub use expanded::{COVERAGE_FACTOR, Expanded};
+pub use expanded::{Basis, Expanded};
 pub use shown::{NotShown, Shown, shown};
-pub use source::{Distribution, Source};
+pub use source::{Distribution, Input, Source};

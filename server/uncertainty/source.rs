@@ -3,6 +3,8 @@
 //! Two values that carry sources of equal keys err together: one caliper, one
 //! contour figure, one ring gauge. Sources of different keys are independent.
 
+use super::bell::{NORMAL_95, student_point};
+use super::coverage::LEVEL;
 use std::cmp::Ordering;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
@@ -42,6 +44,18 @@ pub struct Source {
     label: String,
     distribution: Distribution,
     degrees_of_freedom: Option<f64>,
+    widening: f64,
+    input: Option<Input>,
+    unit: &'static str,
+}
+
+/// The quantity that a source is of, as it was before it acted on anything.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Input {
+    /// Its best estimate; zero for a correction that is not made.
+    pub value: f64,
+    /// Its standard uncertainty.
+    pub u: f64,
 }
 
 impl Source {
@@ -61,6 +75,9 @@ impl Source {
             label: label.into(),
             distribution,
             degrees_of_freedom: None,
+            widening: 1.0,
+            input: None,
+            unit: "",
         }
     }
 
@@ -70,7 +87,22 @@ impl Source {
     pub fn with_degrees_of_freedom(self, degrees_of_freedom: f64) -> Self {
         Self {
             degrees_of_freedom: Some(degrees_of_freedom),
+            widening: student_point(LEVEL, degrees_of_freedom) / NORMAL_95,
             ..self
+        }
+    }
+
+    /// The same, in a unit by its symbol: that of its own quantity, which need not be that of
+    /// a value it acts on.
+    #[must_use]
+    pub fn in_unit(self, unit: &'static str) -> Self {
+        Self { unit, ..self }
+    }
+
+    /// What it is of. The first estimate that is made with a source says so.
+    pub(super) fn of_input(self: &mut Arc<Self>, value: f64, u: f64) {
+        if self.input.is_none() {
+            Arc::make_mut(self).input = Some(Input { value, u });
         }
     }
 
@@ -92,6 +124,27 @@ impl Source {
     /// None if infinite.
     pub fn degrees_of_freedom(&self) -> Option<f64> {
         self.degrees_of_freedom
+    }
+
+    /// Its 95 % point over that of a normal source of the same u: more than one where it is
+    /// known from few degrees of freedom.
+    pub(super) fn widening(&self) -> f64 {
+        self.widening
+    }
+
+    /// The quantity it is of, where that is known.
+    pub fn input(&self) -> Option<Input> {
+        self.input
+    }
+
+    /// The symbol of its own unit; empty where that is not known or it has none.
+    pub fn unit(&self) -> &'static str {
+        self.unit
+    }
+
+    /// A number that stands for the key.
+    pub(super) fn identity(&self) -> u64 {
+        self.identity
     }
 
     /// An order in which only the same source is equal. It means nothing; it
