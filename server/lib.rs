@@ -8,6 +8,7 @@
 //! * [`uncertainty`]: estimates with their sources, agreement, the one rounding function
 //! * [`profile`]: the metal
 //! * [`method`]: what a gauge reads on a profile
+//! * [`pairs`]: corrections fitted to pieces that were measured both ways
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
@@ -33,6 +34,7 @@ pub mod diagnostic;
 pub mod fetch;
 pub mod load;
 pub mod method;
+pub mod pairs;
 pub mod paper;
 pub mod problem;
 pub mod profile;

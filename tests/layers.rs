@@ -9,12 +9,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the ground up.
-const PURE: [&str; 12] = [
+const PURE: [&str; 13] = [
     "diagnostic",
     "unit",
     "uncertainty",
     "profile",
     "method",
+    "pairs",
     "route",
     "yaml",
     "scheme",

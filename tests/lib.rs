@@ -3,6 +3,7 @@
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
 //! * `config`: who may set what, and mistakes in the configuration
+//! * `budget`: what an uncertainty adds up from
 //! * `coverage`: whether a stated interval holds 95 %, by trials
 //! * `demo`: the demo schemes against their own examples
 //! * `browser`: the main job through a real browser, by `webdriver`
@@ -15,7 +16,9 @@
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
+//! * `interval`: values of which only limits are known, through routes and differences
 //! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `pairs`: fits against certified and published ones, and routes by them
 //! * `paper`: the card as page, text, SVG and PDF
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
@@ -33,6 +36,7 @@
 mod agreement;
 mod amount;
 mod browser;
+mod budget;
 mod card;
 mod case_file;
 mod cli;
@@ -46,8 +50,10 @@ mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod interval;
 mod layers;
 mod load;
+mod pairs;
 mod paper;
 mod route;
 mod scheme;

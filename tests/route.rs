@@ -36,15 +36,15 @@ fn methods() -> Methods {
     Methods::new(Functional::ALL.iter().flat_map(row).collect())
 }
 
-fn rim(text: &str) -> Method {
+pub fn rim(text: &str) -> Method {
     methods().parse(Quantity::RimInnerDiameter, text).unwrap()
 }
 
-fn depth(text: &str) -> Method {
+pub fn depth(text: &str) -> Method {
     methods().parse(Quantity::CupDepth, text).unwrap()
 }
 
-fn source(key: &str) -> Arc<Source> {
+pub fn source(key: &str) -> Arc<Source> {
     Arc::new(Source::new(key, key, Distribution::Rectangular))
 }
 
@@ -58,7 +58,7 @@ const FIGURES: [(f64, f64); 6] = [
 ];
 
 /// Invented contour of an invented series, limits as half-widths.
-fn contour(series: &str) -> Contour {
+pub fn contour(series: &str) -> Contour {
     let figure = |which: ContourFigure| {
         let (value, half_width) = FIGURES[which as usize];
         Estimate::rectangular(
@@ -73,7 +73,7 @@ fn contour(series: &str) -> Contour {
     )
 }
 
-fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated {
+pub fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated {
     Stated {
         method: method.clone(),
         estimate: Estimate::rectangular(value, half_width, source(key)),
@@ -82,7 +82,7 @@ fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated {
     }
 }
 
-fn piece(rim: Stated, cup: Option<Stated>, contour: Option<Contour>) -> Piece {
+pub fn piece(rim: Stated, cup: Option<Stated>, contour: Option<Contour>) -> Piece {
     Piece::new(
         [Some(rim), cup].into_iter().flatten().collect(),
         contour,

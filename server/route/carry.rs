@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::piece::{Anchor, Piece, Solution};
+use super::piece::{Anchor, Correction, Piece, Solution};
 use crate::method::{Method, Quantity};
 use crate::profile::is_generic;
 use crate::uncertainty::Estimate;
@@ -12,6 +12,8 @@ use crate::uncertainty::Estimate;
 pub enum RouteKind {
     /// No correction: stated by this very method.
     Stated,
+    /// A correction fitted to pieces that were measured both ways.
+    Paired,
     /// An offset that somebody states.
     Declared,
     /// The contour figures of the series.
@@ -25,6 +27,7 @@ impl RouteKind {
     pub fn name(self) -> &'static str {
         match self {
             Self::Stated => "stated",
+            Self::Paired => "paired",
             Self::Declared => "declared",
             Self::Contour => "contour",
             Self::Generic => "generic",
@@ -96,8 +99,7 @@ impl Piece {
     /// What `method` would read on this piece. A figure stated by this very method needs no
     /// correction, and nothing surer can be had from it.
     pub fn carry(&self, method: &Method) -> Carried {
-        let stated =
-            |anchor: &&Anchor| anchor.declared.is_none() && anchor.stated.method == *method;
+        let stated = |anchor: &&Anchor| anchor.by.is_none() && anchor.stated.method == *method;
         if let Some(anchor) = self.anchors.iter().find(stated) {
             return Carried::By(direct(anchor, method), Vec::new());
         }
@@ -160,10 +162,10 @@ fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
 }
 
 fn direct(anchor: &Anchor, method: &Method) -> Measured {
-    let kind = if anchor.declared.is_some() {
-        RouteKind::Declared
-    } else {
-        RouteKind::Stated
+    let kind = match &anchor.by {
+        None => RouteKind::Stated,
+        Some(Correction::Declared(_)) => RouteKind::Declared,
+        Some(Correction::Paired { .. }) => RouteKind::Paired,
     };
     Measured {
         method: method.clone(),
@@ -224,20 +226,21 @@ fn steps(anchor: &Anchor) -> Vec<Step> {
         says: format!("{} by {method}, {}", method.quantity(), anchor.stated.given),
         source: source.into(),
     };
-    match &anchor.declared {
-        None => vec![stated(&anchor.stated.method, &anchor.stated.source)],
-        Some(offset) => {
-            let to = &anchor.stated.method;
-            let from = if *to == offset.to {
-                &offset.from
-            } else {
-                &offset.to
-            };
-            let declared = Step {
-                says: format!("to {to} by a declared offset"),
-                source: offset.source.clone(),
-            };
-            vec![stated(from, &anchor.stated.source), declared]
-        }
-    }
+    let Some(correction) = &anchor.by else {
+        return vec![stated(&anchor.stated.method, &anchor.stated.source)];
+    };
+    let to = &anchor.stated.method;
+    let from = match correction.ends() {
+        (from, end) if to == end => from,
+        (_, end) => end,
+    };
+    let (by, source) = match correction {
+        Correction::Declared(offset) => ("a declared offset", &offset.source),
+        Correction::Paired { fit, .. } => ("pieces measured both ways", &fit.source),
+    };
+    let corrected = Step {
+        says: format!("to {to} by {by}"),
+        source: source.clone(),
+    };
+    vec![stated(from, &anchor.stated.source), corrected]
 }

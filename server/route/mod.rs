@@ -6,13 +6,17 @@
 //! route the answer is [`Carried::CannotBeCompared`], never a zero correction.
 //!
 //! What a method reads is [`crate::method`]. Nothing here rounds or names makers.
-//! Routes by a piece's own trace and by a shop's pairs stand before declared ones
-//! in [`RouteKind`] when they exist.
+//! Routes by a piece's own trace stand before all others in [`RouteKind`] when they exist.
 
+mod again;
 mod carry;
+mod limits;
+mod paired;
 mod piece;
 mod solve;
 
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
-pub use piece::{Declared, Piece, Stated};
+pub use limits::{Limited, Within};
+pub use paired::Paired;
+pub use piece::{Correction, Declared, Piece, Stated};
 pub use solve::{Pinned, pin};

@@ -2,10 +2,11 @@
 
 use std::sync::{Arc, OnceLock};
 
+use super::paired::Paired;
 use super::solve::{Pinned, pin};
 use crate::method::{Method, Quantity};
 use crate::profile::{Contour, Impossible, Profile};
-use crate::uncertainty::Estimate;
+use crate::uncertainty::{Draw, Estimate};
 
 /// A figure as a maker states it or a gauge showed it.
 #[derive(Clone, Debug)]
@@ -63,11 +64,50 @@ impl Declared {
     }
 }
 
-/// A figure that can pin a profile: as stated, or carried there by a declared offset.
+/// A correction between two methods that does not lean on a contour.
+#[derive(Clone, Debug)]
+pub enum Correction {
+    /// Somebody states it.
+    Declared(Arc<Declared>),
+    /// A shop fitted it to its pairs.
+    Paired {
+        /// The fit.
+        fit: Arc<Paired>,
+        /// The trial whose errors it is carried with; none where it is as it was fitted.
+        errors: Option<Draw>,
+    },
+}
+
+impl Correction {
+    /// By a fit as it was fitted.
+    pub fn paired(fit: Paired) -> Self {
+        Self::Paired {
+            fit: Arc::new(fit),
+            errors: None,
+        }
+    }
+
+    fn carry(&self, stated: &Stated) -> Option<Stated> {
+        match self {
+            Self::Declared(offset) => offset.carry(stated),
+            Self::Paired { fit, errors } => fit.carry(stated, errors.as_ref()),
+        }
+    }
+
+    /// The methods it joins.
+    pub(super) fn ends(&self) -> (&Method, &Method) {
+        match self {
+            Self::Declared(offset) => (&offset.from, &offset.to),
+            Self::Paired { fit, .. } => (&fit.from, &fit.to),
+        }
+    }
+}
+
+/// A figure that can pin a profile: as stated, or carried there by a correction.
 #[derive(Clone, Debug)]
 pub(super) struct Anchor {
     pub stated: Stated,
-    pub declared: Option<Arc<Declared>>,
+    pub by: Option<Correction>,
 }
 
 /// A profile and the anchors that pinned it.
@@ -84,6 +124,7 @@ pub struct Piece {
     pub(super) anchors: Vec<Anchor>,
     stated: Vec<Stated>,
     contour: Option<Contour>,
+    corrections: Vec<Correction>,
     solved: OnceLock<Solved>,
 }
 
@@ -99,13 +140,28 @@ impl Piece {
     /// figure, only the stated figures and declared offsets are left. The first cup
     /// figure pins the cup; a second one stays a figure of its own.
     pub fn new(stated: Vec<Stated>, contour: Option<Contour>, declared: &[Arc<Declared>]) -> Self {
-        let anchors = anchors(&stated, declared);
+        let declared = declared.iter().cloned().map(Correction::Declared);
+        Self::corrected(stated, contour, declared.collect())
+    }
+
+    /// The same with corrections of either kind.
+    pub fn corrected(
+        stated: Vec<Stated>,
+        contour: Option<Contour>,
+        corrections: Vec<Correction>,
+    ) -> Self {
         Self {
-            anchors,
+            anchors: anchors(&stated, &corrections),
             stated,
             contour,
+            corrections,
             solved: OnceLock::new(),
         }
+    }
+
+    /// The corrections that it may be carried by.
+    pub fn corrections(&self) -> &[Correction] {
+        &self.corrections
     }
 
     fn solved(&self) -> &Solved {
@@ -156,16 +212,16 @@ impl Piece {
     }
 }
 
-fn anchors(stated: &[Stated], declared: &[Arc<Declared>]) -> Vec<Anchor> {
+fn anchors(stated: &[Stated], corrections: &[Correction]) -> Vec<Anchor> {
     let own = stated.iter().map(|stated| Anchor {
         stated: stated.clone(),
-        declared: None,
+        by: None,
     });
     let carried = stated.iter().flat_map(|stated| {
-        declared.iter().filter_map(|offset| {
+        corrections.iter().filter_map(|correction| {
             Some(Anchor {
-                stated: offset.carry(stated)?,
-                declared: Some(offset.clone()),
+                stated: correction.carry(stated)?,
+                by: Some(correction.clone()),
             })
         })
     });
@@ -217,8 +273,9 @@ fn one_figure(anchors: &[Anchor], wanted: fn(&Anchor) -> bool) -> Vec<&Anchor> {
     };
     let carried = anchors.iter().filter(|anchor| {
         wanted(anchor)
-            && anchor.declared.as_ref().is_some_and(|offset| {
-                offset.from == first.stated.method || offset.to == first.stated.method
+            && anchor.by.as_ref().is_some_and(|correction| {
+                let (from, to) = correction.ends();
+                *from == first.stated.method || *to == first.stated.method
             })
     });
     std::iter::once(first).chain(carried).collect()

@@ -4,7 +4,8 @@
 //! it cannot be, the target is carried into the piece's method. A catalogue is
 //! searched by entries, a grid by computing its nearest points; families (series,
 //! entries) are walked, grid points never listed. Every match tells each
-//! difference with its uncertainty and a verdict in words.
+//! difference with its uncertainty and a verdict in words; a measure known by its limits
+//! only gives a difference by its limits.
 //!
 //! How a value reaches a method is [`crate::route`]; what is near enough to be felt
 //! is the shop's [`Feel`].
@@ -12,9 +13,11 @@
 mod candidates;
 mod difference;
 mod feel;
+mod limited;
 mod search;
 
 pub use candidates::Target;
 pub use difference::{Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
+pub use limited::{Known, LimitedDifference};
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};

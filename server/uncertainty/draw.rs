@@ -49,6 +49,12 @@ impl Estimate {
             .map(|part| part.contribution * draw.of(&part.source));
         self.value() + errors.sum::<f64>()
     }
+
+    /// The same sources about the value that `draw` gives.
+    #[must_use]
+    pub fn moved(&self, draw: &Draw) -> Self {
+        self.offset(self.drawn(draw) - self.value())
+    }
 }
 
 /// Every bit of the result depends on every bit of the input (the finaliser of SplitMix64: Steele,

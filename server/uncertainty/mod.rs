@@ -7,6 +7,8 @@
 //! * [`estimate`]: a value with its sources
 //! * [`coverage`]: the k that holds 95 %, by what a value is made of
 //! * [`expanded`]: value, u and U = k u, as they leave the program
+//! * [`budget`]: the lines that an uncertainty adds up from
+//! * [`interval`]: a value of which only limits are known
 //! * [`monte_carlo`]: any model by trials, each source drawn once a trial
 //! * [`agreement`]: whether two values differ by more than they may
 //! * [`shown`]: the one rounding function
@@ -16,17 +18,21 @@
 
 pub mod agreement;
 mod bell;
+pub mod budget;
 pub mod coverage;
 mod draw;
 pub mod estimate;
 pub mod expanded;
+pub mod interval;
 pub mod monte_carlo;
 pub mod shown;
 mod source;
 
 pub use bell::{student_point, student_within};
+pub use budget::Budget;
 pub use draw::Draw;
 pub use estimate::{Estimate, Part};
 pub use expanded::{Basis, Expanded};
+pub use interval::{Interval, NoInterval, Side};
 pub use shown::{NotShown, Shown, shown};
 pub use source::{Distribution, Input, Source};
