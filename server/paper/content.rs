@@ -315,14 +315,10 @@ fn because(figure: &FigureAnswer) -> String {
 }
 
 /// The kinds of route on the card, each explained.
-const ROUTES: [(&str, &str); 7] = [
+const ROUTES: [(&str, &str); 6] = [
     ("stated", "the maker's own figure"),
     ("traced", "both methods read on the piece's own trace"),
     ("paired", "from pieces that the shop measured both ways"),
-    (
-        "paired",
-        "by a correction fitted to pieces measured both ways",
-    ),
     (
         "declared",
         "by an offset that a table states, with its source",
