@@ -29,7 +29,7 @@
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `card` is one made by hand. `case_file` reads the tables in `cases/`, each of which names its source.
+//! `card` is one made by hand, `population` pieces whose truth is known. `case_file` reads the tables in `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -55,6 +55,7 @@ mod layers;
 mod load;
 mod pairs;
 mod paper;
+mod population;
 mod route;
 mod scheme;
 mod schemes;
