@@ -33,7 +33,10 @@ pub struct Shown {
 impl Shown {
     /// The value for people, with a true minus sign (U+2212).
     pub fn value_for_people(&self) -> String {
-        self.value.replace('-', "\u{2212}")
+        match self.value.strip_prefix('-') {
+            Some(size) => ["\u{2212}", size].concat(),
+            None => self.value.clone(),
+        }
     }
 }
 
