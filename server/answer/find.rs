@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
 use super::gauge::{Gauge, gauge};
-use super::translate::spelled;
+use super::nearest::spelled;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
