@@ -29,18 +29,18 @@ pub(super) struct Family {
     pub fixed: Vec<(usize, f64)>,
     /// Figures that can be chosen.
     pub axes: Arc<Vec<usize>>,
-    made: OnceLock<Made>,
+    made: OnceLock<Arc<Made>>,
 }
 
 impl Family {
     /// The piece of this family with nothing chosen on the axes.
-    pub fn made(&self, scheme: &Scheme) -> &Made {
+    pub fn made(&self, scheme: &Scheme) -> &Arc<Made> {
         self.made
-            .get_or_init(|| scheme.make(&self.bindings, &self.stamps))
+            .get_or_init(|| Arc::new(scheme.make(&self.bindings, &self.stamps)))
     }
 
     /// The piece of this family with `chosen` signs.
-    pub fn piece(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> (Vec<Binding>, Made) {
+    pub fn piece(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> (Vec<Binding>, Arc<Made>) {
         let mut bindings = self.bindings.clone();
         bindings.extend(
             chosen
@@ -50,7 +50,7 @@ impl Family {
         let made = if chosen.is_empty() {
             self.made(scheme).clone()
         } else {
-            scheme.make(&bindings, &self.stamps)
+            Arc::new(scheme.make(&bindings, &self.stamps))
         };
         (bindings, made)
     }

@@ -12,6 +12,7 @@
 mod candidates;
 mod difference;
 mod feel;
+mod rank;
 mod search;
 
 pub use candidates::Target;

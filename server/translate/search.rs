@@ -1,14 +1,14 @@
 //! The nearest that a scheme can name.
 
-use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
 use super::difference::{Difference, compare, compare_carried, measure};
 use super::feel::Feel;
+use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Measured, Piece};
-use crate::scheme::{Binding, Made, Scheme, Sign};
+use crate::scheme::{Binding, Made, Scheme};
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
@@ -18,7 +18,7 @@ pub struct Match {
     /// What they say.
     pub bindings: Vec<Binding>,
     /// The metal.
-    pub made: Made,
+    pub made: Arc<Made>,
     /// Each measure compared, in the scheme's order.
     pub differences: Vec<Difference>,
     /// Measures that could not be compared.
@@ -82,14 +82,8 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
 
 fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
-    let mut ranked: Vec<Ranked<'_>> = target
-        .families
-        .iter()
-        .flat_map(|family| carrier.ranked(family, feel, limit))
-        .collect();
-    ranked.sort_by(|a, b| a.order(b));
-    ranked.truncate(limit);
-    let mut matches: Vec<Match> = ranked
+    let mut matches: Vec<Match> = carrier
+        .ranked(feel, limit)
         .iter()
         .map(|one| carrier.matched(one, feel))
         .collect();
@@ -109,40 +103,18 @@ fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
 }
 
 /// The piece at hand by the methods of the target's figures.
-struct Carrier<'a> {
-    piece: &'a Piece,
-    target: &'a Target,
+pub(super) struct Carrier<'a> {
+    pub piece: &'a Piece,
+    pub target: &'a Target,
     carried: Vec<Carried>,
-    values: Vec<Option<f64>>,
+    /// Our value by each of the target's figures.
+    pub values: Vec<Option<f64>>,
     /// Whether the piece takes the form of the family it is held against.
-    borrows: bool,
+    pub borrows: bool,
 }
 
-fn value(carried: &Carried) -> Option<f64> {
+pub(super) fn value(carried: &Carried) -> Option<f64> {
     carried.best().map(|measured| measured.estimate.value())
-}
-
-/// A family with signs chosen on its axes, and how far it is.
-struct Ranked<'a> {
-    family: &'a Family,
-    chosen: Vec<(usize, Sign)>,
-    distance: f64,
-    compared: usize,
-}
-
-impl Ranked<'_> {
-    fn order(&self, other: &Self) -> std::cmp::Ordering {
-        let nanos = |distance: f64| {
-            if distance.is_finite() {
-                (distance * 1e6).round()
-            } else {
-                f64::INFINITY
-            }
-        };
-        nanos(self.distance)
-            .total_cmp(&nanos(other.distance))
-            .then(other.compared.cmp(&self.compared))
-    }
 }
 
 impl<'a> Carrier<'a> {
@@ -163,12 +135,11 @@ impl<'a> Carrier<'a> {
     }
 
     /// The piece as it would be with the family's form.
-    fn borrowed(&self, family: &Family) -> Option<Piece> {
-        let contour = family
-            .made(&self.target.scheme)
-            .piece
-            .contour()
-            .filter(|_| self.borrows)?;
+    pub fn borrowed(&self, family: &Family) -> Option<Piece> {
+        if !self.borrows {
+            return None;
+        }
+        let contour = family.made(&self.target.scheme).piece.contour()?;
         Some(Piece::new(
             self.piece.stated().to_vec(),
             Some(contour.clone()),
@@ -176,79 +147,7 @@ impl<'a> Carrier<'a> {
         ))
     }
 
-    /// Our value by each of the target's figures, for ranking.
-    fn values(&self, family: &Family) -> Cow<'_, [Option<f64>]> {
-        match self.borrowed(family) {
-            None => Cow::Borrowed(&self.values),
-            Some(piece) => {
-                let figures = &self.target.scheme.figures;
-                figures
-                    .iter()
-                    .map(|figure| value(&piece.carry(&figure.method)))
-                    .collect()
-            }
-        }
-    }
-
-    fn ranked<'f>(&self, family: &'f Family, feel: &Feel, limit: usize) -> Vec<Ranked<'f>> {
-        let values = self.values(family);
-        let mut sum = Sum::default();
-        for (figure, theirs) in &family.fixed {
-            if let Some(ours) = values[*figure] {
-                sum.add(self.method(*figure).quantity(), theirs - ours, feel);
-            }
-        }
-        let mut partial = vec![(sum, Vec::new())];
-        for &figure in family.axes.iter() {
-            partial = self.chosen(partial, figure, values[figure], feel, limit);
-        }
-        partial
-            .into_iter()
-            .map(|(sum, chosen)| Ranked {
-                family,
-                chosen,
-                distance: sum.distance(),
-                compared: sum.compared,
-            })
-            .collect()
-    }
-
-    /// Extends each choice by the nearest signs of one more figure. A figure of which we know
-    /// nothing stays open: none is made up. The measures add up one by one, so the best `limit`
-    /// of all are among the best `limit` on each axis.
-    fn chosen(
-        &self,
-        partial: Vec<Choice>,
-        figure: usize,
-        ours: Option<f64>,
-        feel: &Feel,
-        limit: usize,
-    ) -> Vec<Choice> {
-        let named = &self.target.scheme.figures[figure];
-        let Some(ours) = ours else { return partial };
-        let near = named.signs.near(ours, limit);
-        let mut extended: Vec<Choice> = partial
-            .iter()
-            .flat_map(|(sum, chosen)| {
-                near.iter().map(|sign| {
-                    let mut sum = sum.clone();
-                    sum.add(
-                        named.method.quantity(),
-                        sign.amount.amount.value - ours,
-                        feel,
-                    );
-                    let mut chosen = chosen.clone();
-                    chosen.push((figure, sign.clone()));
-                    (sum, chosen)
-                })
-            })
-            .collect();
-        extended.sort_by(|(a, _), (b, _)| a.distance().total_cmp(&b.distance()));
-        extended.truncate(limit);
-        extended
-    }
-
-    fn method(&self, figure: usize) -> &Method {
+    pub fn method(&self, figure: usize) -> &Method {
         &self.target.scheme.figures[figure].method
     }
 
@@ -323,8 +222,6 @@ impl<'a> Carrier<'a> {
     }
 }
 
-type Choice = (Sum, Vec<(usize, Sign)>);
-
 /// Measures that we state and the match does not.
 fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
     let states = |quantity: Quantity| {
@@ -346,30 +243,4 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
 
 fn is_near(one: &Difference, feel: &Feel) -> bool {
     one.difference.value().abs() <= feel.limit(one.method.quantity()).near
-}
-
-/// Weighted squares of differences in feel limits.
-#[derive(Clone, Default)]
-struct Sum {
-    squares: f64,
-    weights: f64,
-    compared: usize,
-}
-
-impl Sum {
-    fn add(&mut self, quantity: Quantity, difference: f64, feel: &Feel) {
-        let limit = feel.limit(quantity);
-        self.squares += limit.weight * (difference / limit.same).powi(2);
-        self.weights += limit.weight;
-        self.compared += 1;
-    }
-
-    /// Infinite where nothing was compared.
-    fn distance(&self) -> f64 {
-        if self.weights > 0.0 {
-            (self.squares / self.weights).sqrt()
-        } else {
-            f64::INFINITY
-        }
-    }
 }
