@@ -62,6 +62,17 @@ impl Decimal {
         Some(Self::new(digits, exponent.parse::<i32>().ok()? - decimals))
     }
 
+    /// The float to so many decimals, as its shortest decimal would be rounded. None where it is so near to
+    /// a tie that its digits must be looked at, and for what needs more than nine digits.
+    pub fn nearest(float: f64, decimals: usize) -> Option<Self> {
+        let scaled = float * POWERS_OF_TEN.get(decimals)?;
+        let nearest = scaled.round();
+        let from_tie = 0.5 - (scaled - nearest).abs();
+        // Below 1e9 a float is off by 1e-7 at the most.
+        let sure = scaled.abs() < 1e9 && from_tie > 1e-6;
+        sure.then(|| Self::new(nearest as i128, -(decimals as i32)))
+    }
+
     /// The float nearest to this number.
     pub fn to_f64(self) -> f64 {
         self.by_one_division().unwrap_or_else(|| {
