@@ -126,9 +126,10 @@ fn says(
 
 fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchAnswer {
     let stamps: Vec<String> = one
+        .named
         .stamps
         .iter()
-        .filter_map(|&stamp| spelled(scheme, stamp, &one.bindings))
+        .filter_map(|&stamp| spelled(scheme, stamp, &one.named.bindings))
         .collect();
     let differences: Vec<DifferenceAnswer> = one
         .differences
@@ -138,7 +139,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
     let of = differences.len() + one.not_compared.len();
     MatchAnswer {
         canonical: stamps.join(" + "),
-        made: one.made.years.text(),
+        made: one.named.made.years.text(),
         near: one.near,
         compared: format!("compared on {} of {of}", differences.len()),
         differences,

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::Family;
+use super::difference::known;
 use super::feel::Feel;
 use super::search::{Carrier, value};
 use crate::method::Quantity;
@@ -86,7 +87,7 @@ impl<'a> Carrier<'a> {
                 let figures = &self.target.scheme.figures;
                 figures
                     .iter()
-                    .map(|figure| value(&piece.carry(&figure.method)))
+                    .map(|figure| value(&known(&piece, &figure.method)))
                     .collect()
             }
         }

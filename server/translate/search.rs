@@ -3,22 +3,19 @@
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
-use super::difference::{Difference, compare, compare_carried, measure};
+use super::difference::{Difference, Known, compare_known, known, measure};
 use super::feel::Feel;
+use super::named::Named;
 use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
-use crate::route::{Carried, Measured, Piece};
-use crate::scheme::{Binding, Made, Scheme};
+use crate::route::{Measured, Piece};
+use crate::scheme::{Made, Scheme};
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
 pub struct Match {
-    /// Places of the stamps, one a part.
-    pub stamps: Arc<Vec<usize>>,
-    /// What they say.
-    pub bindings: Vec<Binding>,
-    /// The metal.
-    pub made: Arc<Made>,
+    /// The piece.
+    pub named: Arc<Named>,
     /// Each measure compared, in the scheme's order.
     pub differences: Vec<Difference>,
     /// Measures that could not be compared.
@@ -44,7 +41,7 @@ pub struct Outside {
     /// Place of the figure in the target.
     pub figure: usize,
     /// The piece at hand by that figure's method.
-    pub ours: Measured,
+    pub ours: Arc<Measured>,
     /// The ends of the scheme's scale, base units.
     pub ends: (f64, f64),
 }
@@ -106,29 +103,29 @@ fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
 pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
-    carried: Vec<Carried>,
+    known: Vec<Known>,
     /// Our value by each of the target's figures.
     pub values: Vec<Option<f64>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
 }
 
-pub(super) fn value(carried: &Carried) -> Option<f64> {
-    carried.best().map(|measured| measured.estimate.value())
+pub(super) fn value(known: &Known) -> Option<f64> {
+    Some(known.as_ref().ok()?.estimate.value())
 }
 
 impl<'a> Carrier<'a> {
     fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        let carried: Vec<Carried> = figures
+        let known: Vec<Known> = figures
             .iter()
-            .map(|figure| piece.carry(&figure.method))
+            .map(|figure| known(piece, &figure.method))
             .collect();
-        let values = carried.iter().map(value).collect();
+        let values = known.iter().map(value).collect();
         Self {
             piece,
             target,
-            carried,
+            known,
             values,
             borrows,
         }
@@ -139,7 +136,8 @@ impl<'a> Carrier<'a> {
         if !self.borrows {
             return None;
         }
-        let contour = family.made(&self.target.scheme).piece.contour()?;
+        let plain = family.plain(&self.target.scheme);
+        let contour = plain.made.piece.contour()?;
         Some(Piece::new(
             self.piece.stated().to_vec(),
             Some(contour.clone()),
@@ -153,21 +151,17 @@ impl<'a> Carrier<'a> {
 
     fn matched(&self, ranked: &Ranked<'_>, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
-        let (bindings, made) = ranked.family.piece(scheme, &ranked.chosen);
+        let named = self.target.piece(ranked.family, &ranked.chosen);
         let borrowed = self.borrowed(ranked.family);
         let ours = borrowed.as_ref().unwrap_or(self.piece);
         let mut differences: Vec<Difference> = Vec::new();
         let mut not_compared = Vec::new();
-        for given in &made.figures {
+        for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let method = self.method(given.figure);
-            let compared = match &borrowed {
-                Some(ours) => compare(ours, &made.piece, method, feel),
-                None => {
-                    let carried = &self.carried[given.figure];
-                    compare_carried(carried, ours, &made.piece, method, feel)
-                }
-            };
-            match compared {
+            let borrowed = borrowed.as_ref().map(|ours| known(ours, method));
+            let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
+            let pieces = [ours, &named.made.piece];
+            match compare_known(pieces, [known, theirs], method, feel) {
                 Ok(difference) => differences.push(difference),
                 Err(why) => not_compared.push(NotCompared {
                     quantity: method.quantity(),
@@ -175,28 +169,25 @@ impl<'a> Carrier<'a> {
                 }),
             }
         }
-        not_compared.extend(unasked(ours, &made));
+        not_compared.extend(unasked(ours, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
             sum.add(one.method.quantity(), one.difference.value(), feel);
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
-        let (stamps, distance) = (ranked.family.stamps.clone(), sum.distance());
         Match {
-            stamps,
-            bindings,
-            made,
+            named,
             differences,
             not_compared,
-            distance,
+            distance: sum.distance(),
             near,
         }
     }
 
     fn missing(&self) -> Vec<NotCompared> {
         let mut missing = Vec::new();
-        for (figure, carried) in self.target.scheme.figures.iter().zip(&self.carried) {
-            if let Carried::CannotBeCompared(why) = carried {
+        for (figure, known) in self.target.scheme.figures.iter().zip(&self.known) {
+            if let Err(why) = known {
                 missing.push(NotCompared {
                     quantity: figure.method.quantity(),
                     why: why.clone(),
@@ -207,9 +198,9 @@ impl<'a> Carrier<'a> {
     }
 
     fn outside(&self, feel: &Feel) -> Vec<Outside> {
-        let beyond = |(figure, carried): (usize, &Carried)| {
+        let beyond = |(figure, known): (usize, &Known)| {
             let (low, high) = self.target.ends[figure]?;
-            let ours = carried.best()?.clone();
+            let ours = known.as_ref().ok()?.clone();
             let margin = feel.limit(ours.method.quantity()).same;
             let value = ours.estimate.value();
             (value < low - margin || value > high + margin).then_some(Outside {
@@ -218,7 +209,7 @@ impl<'a> Carrier<'a> {
                 ends: (low, high),
             })
         };
-        self.carried.iter().enumerate().filter_map(beyond).collect()
+        self.known.iter().enumerate().filter_map(beyond).collect()
     }
 }
 
