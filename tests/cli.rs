@@ -277,6 +277,27 @@ fn json_carries_units_in_its_names() {
     assert_eq!(details["code"], "empty");
 }
 
+#[test]
+fn json_tells_the_piece_at_hand_once_a_measure() {
+    let output = run(&["translate", "Lyra 82/1720", "--format", "json"]);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let list = |value: &Value| value.as_array().cloned().unwrap_or_default();
+    let measure = |one: &Value| (one["quantity"].clone(), one["method"].clone());
+    let ours: Vec<_> = list(&answer["ours"]).iter().map(measure).collect();
+    for (place, one) in ours.iter().enumerate() {
+        assert!(!ours[..place].contains(one), "twice: {one:?}");
+    }
+    let mut met = vec![false; ours.len()];
+    for into in list(&answer["into"]) {
+        let matches = list(&into["matches"]);
+        let differences = matches.iter().flat_map(|one| list(&one["differences"]));
+        for one in differences.chain(list(&into["outside"])) {
+            met[ours.iter().position(|ours| *ours == measure(&one)).unwrap()] = true;
+        }
+    }
+    assert!(met.len() > 5 && met.into_iter().all(|one| one));
+}
+
 /// The fenced blocks of a kind in the README.
 fn readme(kind: &str) -> Vec<String> {
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();

@@ -342,8 +342,6 @@ struct Cell {
 
 /// What was counted of one kind of route.
 pub struct Row {
-    /// Which.
-    pub kind: RouteKind,
     /// Values carried.
     pub values: usize,
     /// Share of them whose interval held the truth.
@@ -405,7 +403,7 @@ pub fn simulate(kind: RouteKind, effort: Effort) -> Row {
             }
         }
     }
-    Row::of(kind, cells.values().collect())
+    Row::of(cells.values().collect())
 }
 
 /// What the counter knows of a population beside the figures of a piece.
@@ -514,7 +512,7 @@ impl Cell {
 }
 
 impl Row {
-    fn of(kind: RouteKind, cells: Vec<&Cell>) -> Self {
+    fn of(cells: Vec<&Cell>) -> Self {
         let total = |of: fn(&Cell) -> usize| cells.iter().map(|cell| of(cell)).sum::<usize>();
         let (values, held) = (total(|cell| cell.values), total(|cell| cell.held));
         let mut biases: Vec<f64> = cells
@@ -527,7 +525,6 @@ impl Row {
             .flat_map(|cell| cell.by_trials.clone())
             .collect();
         Self {
-            kind,
             values,
             held: held as f64 / values as f64,
             bias: (biases[biases.len() / 2], biases[biases.len() - 1]),

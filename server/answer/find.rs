@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
 use super::gauge::{Gauge, gauge};
-use super::translate::spelled;
+use super::nearest::spelled;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -240,16 +240,17 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
     let each = |target: &'a translate::Target| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
-            let stamps = one
+            let named = &one.named;
+            let stamps = named
                 .stamps
                 .iter()
-                .filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
+                .filter_map(|&stamp| spelled(&target.scheme, stamp, &named.bindings));
             let canonical = stamps.collect::<Vec<_>>().join(" + ");
             let scheme: &'a Scheme = &target.scheme;
             Candidate {
                 scheme,
-                stamps: one.stamps.to_vec(),
-                bindings: one.bindings,
+                stamps: named.stamps.to_vec(),
+                bindings: named.bindings.clone(),
                 canonical,
                 probability: 0.0,
                 taken: Vec::new(),

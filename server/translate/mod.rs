@@ -14,10 +14,13 @@ mod candidates;
 mod difference;
 mod feel;
 mod limited;
+mod named;
+mod rank;
 mod search;
 
 pub use candidates::Target;
 pub use difference::{Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
 pub use limited::{Known, LimitedDifference};
+pub use named::Named;
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};

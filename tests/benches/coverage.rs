@@ -23,7 +23,7 @@ fn main() {
         let row = simulate(kind, effort);
         println!(
             "{:<10} {:>8} {:>7.2} % {:>20.3} {:>18.3} {:>20.3}",
-            row.kind.name(),
+            kind.name(),
             row.values,
             100.0 * row.held,
             row.bias.0,
