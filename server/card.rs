@@ -66,7 +66,7 @@ pub struct Card {
 
 /// How uncertainty is stated on every card.
 pub const UNCERTAINTY: &str = "± is the expanded uncertainty: the true figure is within it with about 95 %. It is the \
-standard uncertainty times k: about 2 where many doubts add up, less where limits dominate, more where readings are few.";
+standard uncertainty times k. Where k is below 1.85, limits dominate; above 2.08, readings are few.";
 
 /// The cautions of the trade. Common practice; local rules come first.
 pub const CAUTIONS: [&str; 4] = [

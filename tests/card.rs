@@ -285,12 +285,12 @@ pub fn card() -> Card {
 /// Every figure of a card as it is shown: by the maker's methods, in the neutral frame, on the section,
 /// and each difference to the best match.
 pub fn figures(card: &Card) -> Vec<String> {
-    let makers = card.reading.figures.iter().map(|one| one.measured.text());
+    let makers = card.reading.figures.iter().map(|one| one.measured.plain());
     let neutral = card
         .reading
         .neutral
         .iter()
-        .filter_map(|one| Some(one.measured.as_ref()?.text()));
+        .filter_map(|one| Some(one.measured.as_ref()?.plain()));
     let best = card.into.iter().filter_map(|one| one.matches.first());
     let differences = best.flat_map(|one| one.differences.iter().map(|each| each.text.clone()));
     makers.chain(neutral).chain(differences).collect()

@@ -343,3 +343,86 @@ fn the_commands_that_the_readme_shows_run() {
         assert_eq!(code(&output), 0, "{line}: {output:?}");
     }
 }
+
+fn explained(arguments: &[&str]) -> Vec<Value> {
+    let output = run(&[arguments, &["--format", "json"]].concat());
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    answer["explained"].as_array().cloned().unwrap_or_default()
+}
+
+#[test]
+fn a_value_explains_itself_where_that_is_asked_for() {
+    assert!(
+        explained(&["decode", "Lyra 68/1612"]).is_empty(),
+        "not unasked"
+    );
+    let values = explained(&["translate", "Lyra 68/1612", "--into", "vossaby", "--budget"]);
+    let differences = values
+        .iter()
+        .filter(|one| one["of"].as_str().unwrap().ends_with("theirs less ours"));
+    assert!(differences.count() > 1 && values.len() > 5);
+    for one in &values {
+        let lines = one["budget"]["lines"].as_array().unwrap();
+        let shares: f64 = lines
+            .iter()
+            .map(|line| line["share"].as_f64().unwrap())
+            .sum();
+        assert!(lines.is_empty() || (shares - 1.0).abs() < 1e-4, "{one}");
+        assert!(
+            lines
+                .iter()
+                .all(|line| line["source"].is_string() && line["unit"].is_string())
+        );
+    }
+    let text = out(&run(&["decode", "Lyra 68/1612", "--budget"]));
+    for part in [
+        "by declared",
+        "by contour",
+        "turning tolerance",
+        "sensitivity",
+        "0.85 ± 0.06",
+    ] {
+        assert!(text.contains(part), "{part} is missing in\n{text}");
+    }
+}
+
+#[test]
+fn trials_meet_what_first_order_says_and_are_the_same_again() {
+    let ask = [
+        "decode",
+        "Lyra 68/1612",
+        "--monte-carlo",
+        "2000",
+        "--seed",
+        "3",
+    ];
+    let values = explained(&ask);
+    assert!(values.len() > 3);
+    for one in &values {
+        let run = &one["monte_carlo"];
+        let number = |value: &Value| value.as_f64().unwrap();
+        let unit = run["unit"].as_str().unwrap();
+        let (value, u) = (
+            number(&one[format!("value_{unit}")]),
+            number(&one[format!("u_{unit}")]),
+        );
+        // 2,000 trials know a mean to 0.02 u and u to about 2 %.
+        assert!((number(&run["mean"]) - value).abs() < 0.15 * u, "{one}");
+        assert!((number(&run["u"]) / u - 1.0).abs() < 0.1, "{one}");
+        assert!(run["trials"] == 2000 && run["seed"] == 3, "{one}");
+    }
+    assert_eq!(values, explained(&ask));
+}
+
+#[test]
+fn too_few_and_too_many_trials_are_refused_with_both_limits() {
+    for trials in ["10", "1000001"] {
+        let output = run(&["decode", "Lyra 68/1612", "--monte-carlo", trials]);
+        assert_eq!(code(&output), 2);
+        let said = problem(&output);
+        assert!(
+            said.contains("`--monte-carlo` is a number of trials from 1000 to 1000000"),
+            "{said}"
+        );
+    }
+}

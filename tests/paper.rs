@@ -469,3 +469,10 @@ proptest! {
         assert_legible(&answer, if screen { SvgSize::SCREEN } else { SvgSize::CARD });
     }
 }
+
+#[test]
+fn k_stands_with_every_figure() {
+    let words = plain(&text(&card(), 80));
+    let stated = figures(&card()).len();
+    assert!(words.matches("k 2.00").count() >= stated, "{words}");
+}

@@ -651,7 +651,7 @@ fn a_legible_stamp_is_read_measured_and_compared_on_one_page() {
         "Lutterel measures in a way to which there is no route"
     );
     assert!(
-        page.contains(" in</span>") && page.contains(" mm</span>"),
+        page.contains(" in</span>") && page.contains(" mm (k 1."),
         "both units"
     );
     let inches = server.get("/?q=BR+1576-110&units=inch").text();
@@ -661,7 +661,7 @@ fn a_legible_stamp_is_read_measured_and_compared_on_one_page() {
         .and_then(|rest| rest.split("</tbody>").next())
         .unwrap();
     assert!(
-        table.contains(" in</span>") && !table.contains(" mm</span>"),
+        table.contains(" in (k 1.") && !table.contains(" mm (k "),
         "inches only: {table}"
     );
 }
@@ -883,4 +883,29 @@ fn a_port_that_is_taken_is_one_clear_line() {
         problem.message
     );
     assert!(problem.hint.unwrap().contains("--bind"));
+}
+
+#[test]
+fn the_interface_explains_values_and_bounds_its_trials() {
+    let server = Server::start();
+    let answer = server
+        .get("/api/v1/decode?stamp=BR+1576-110&budget=yes&monte_carlo=1000&seed=2")
+        .json();
+    let explained = answer["explained"].as_array().unwrap();
+    assert!(
+        explained
+            .iter()
+            .all(|one| one["budget"]["lines"].is_array())
+    );
+    assert!(explained.iter().all(|one| one["monte_carlo"]["seed"] == 2));
+    let refused = server.get("/api/v1/decode?stamp=BR+1576-110&monte_carlo=10001");
+    assert_eq!(refused.status, 400);
+    assert!(
+        refused.text().contains("from 1000 to 10000"),
+        "{}",
+        refused.text()
+    );
+    let page = server.get("/?q=BR+1576-110").text();
+    assert!(page.contains("<summary>What each ± adds up from</summary>"));
+    assert!(page.contains("turning tolerance"));
 }

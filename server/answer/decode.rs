@@ -5,6 +5,7 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::explain::{Explained, ExplainedAnswer, Wish, explain};
 use super::figure::Figure;
 use super::pictures::{SectionAnswer, section};
 use crate::method::Quantity;
@@ -136,6 +137,9 @@ pub struct DecodeAnswer {
     pub stamp: String,
     /// The likeliest first.
     pub readings: Vec<ReadingAnswer>,
+    /// Why its measures in the neutral frame are as uncertain as they are; only where asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub explained: Vec<ExplainedAnswer>,
     /// SHA-256 of all tables together.
     pub tables: String,
 }
@@ -145,13 +149,29 @@ pub struct DecodeAnswer {
 /// # Errors
 /// Nothing typed, too much typed, or no scheme reads it: then the nearest that could be meant.
 pub fn decode(snapshot: &Snapshot, text: &str) -> Result<DecodeAnswer, Problem> {
+    decode_explained(snapshot, text, &Wish::default())
+}
+
+/// The same, with its values explained as `wish` says.
+///
+/// # Errors
+/// As [`decode`].
+pub fn decode_explained(
+    snapshot: &Snapshot,
+    text: &str,
+    wish: &Wish,
+) -> Result<DecodeAnswer, Problem> {
     let readings = readings(snapshot, text)?;
+    let (answers, pieces): (Vec<ReadingAnswer>, Vec<Made>) =
+        readings.iter().map(|one| reading(snapshot, one)).unzip();
+    let explained = pieces.iter().zip(&answers).flat_map(|(made, answer)| {
+        let of = format!("{} ({})", answer.canonical, answer.scheme.title);
+        explained(snapshot, &of, made, wish)
+    });
     Ok(DecodeAnswer {
         stamp: text.trim().to_owned(),
-        readings: readings
-            .iter()
-            .map(|one| reading(snapshot, one).0)
-            .collect(),
+        explained: explained.collect(),
+        readings: answers,
         tables: snapshot.hash.clone(),
     })
 }
@@ -252,6 +272,35 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
         no_section: made.piece.unsolved().map(str::to_owned),
     };
     (answer, made)
+}
+
+/// The measures of a piece in the neutral frame, explained.
+pub(super) fn explained(
+    snapshot: &Snapshot,
+    of: &str,
+    made: &Made,
+    wish: &Wish,
+) -> Vec<ExplainedAnswer> {
+    if !wish.is_any() {
+        return Vec::new();
+    }
+    let methods = Quantity::ALL
+        .into_iter()
+        .filter_map(|quantity| snapshot.tables.methods.neutral(quantity));
+    let routes: Vec<_> = methods
+        .map(|method| made.piece.by_every_route(&method))
+        .filter(|routes| !routes.is_empty())
+        .collect();
+    let values: Vec<Explained<'_>> = routes
+        .iter()
+        .map(|routes| Explained {
+            of: of.to_owned(),
+            estimate: &routes[0].estimate,
+            terms: vec![(1.0, &made.piece, &routes[0])],
+            routes: routes.clone(),
+        })
+        .collect();
+    explain(&values, wish)
 }
 
 fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {

@@ -48,8 +48,7 @@ pub(super) fn difference(one: &Difference, measures: &mut Measures) -> Differenc
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),
         theirs: Figure::named(ours.method.clone(), &one.theirs, &[]),
-        text: [plus, &with_unit(&value, &expanded, unit)].concat(),
-        difference: amount,
+        text: [plus, &with_unit(&value, &expanded, unit, amount.k())].concat(),
         e_n: one.e_n.map(|e_n| (e_n * 100.0).round() / 100.0),
         verdict: match one.verdict {
             Verdict::Same => "same",
@@ -60,8 +59,14 @@ pub(super) fn difference(one: &Difference, measures: &mut Measures) -> Differenc
         .into(),
         words: words(
             one,
-            with_unit(value.trim_start_matches('\u{2212}'), &expanded, unit),
+            with_unit(
+                value.trim_start_matches('\u{2212}'),
+                &expanded,
+                unit,
+                amount.k(),
+            ),
         ),
+        difference: amount,
     }
 }
 
@@ -87,5 +92,10 @@ pub(super) fn size(one: &Difference) -> String {
     let amount = Amount::of(one.method.quantity(), &one.difference);
     let (value, expanded) = amount.shown();
     let unit = amount.unit();
-    with_unit(value.trim_start_matches('\u{2212}'), &expanded, unit)
+    with_unit(
+        value.trim_start_matches('\u{2212}'),
+        &expanded,
+        unit,
+        amount.k(),
+    )
 }

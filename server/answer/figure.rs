@@ -79,6 +79,13 @@ impl Amount {
         }
     }
 
+    /// The coverage factor.
+    pub fn k(&self) -> f64 {
+        match *self {
+            Self::Length { k, .. } | Self::Volume { k, .. } => k,
+        }
+    }
+
     /// The unit in which it is shown.
     pub fn unit(&self) -> &'static str {
         match self {
@@ -230,15 +237,30 @@ impl Figure {
         }
     }
 
-    /// "16.34 mm ± 0.11 mm".
+    /// "16.34 mm ± 0.11 mm", for where k stands in its own place.
+    pub fn plain(&self) -> String {
+        plain(&self.value, &self.plus_minus, &self.unit)
+    }
+
+    /// "16.34 mm ± 0.11 mm (k 1.96)".
     pub fn text(&self) -> String {
-        with_unit(&self.value, &self.plus_minus, &self.unit)
+        with_unit(&self.value, &self.plus_minus, &self.unit, self.amount.k())
     }
 }
 
+/// "16.34 mm ± 0.11 mm (k 1.96)".
+pub(super) fn with_unit(value: &str, expanded: &str, unit: &str, k: f64) -> String {
+    [&plain(value, expanded, unit), " (k ", &factor(k), ")"].concat()
+}
+
 /// "16.34 mm ± 0.11 mm".
-pub(super) fn with_unit(value: &str, expanded: &str, unit: &str) -> String {
+fn plain(value: &str, expanded: &str, unit: &str) -> String {
     [value, " ", unit, " ± ", expanded, " ", unit].concat()
+}
+
+/// A coverage factor with its two digits after the point.
+pub fn factor(k: f64) -> String {
+    format!("{k:.2}")
 }
 
 /// A method in words, parameters and all.

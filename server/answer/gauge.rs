@@ -34,11 +34,10 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
     let method = named(&tables.methods, quantity, method).map_err(bad)?;
     let amount = amount(value.trim(), quantity, tables).map_err(bad)?;
     let source = |distribution| {
-        Arc::new(Source::new(
-            format!("gauge {place}"),
-            format!("the gauge at the counter, {what}"),
-            distribution,
-        ))
+        let key = format!("gauge {place}");
+        let label = format!("the gauge at the counter, {what}");
+        let unit = quantity.dimension().base_unit().symbol;
+        Arc::new(Source::new(key, label, distribution).in_unit(unit))
     };
     let read = amount.amount.value;
     let estimate = match amount.spread {

@@ -10,6 +10,7 @@
 mod address;
 mod decode;
 mod difference;
+mod explain;
 mod figure;
 mod find;
 mod gauge;
@@ -22,14 +23,15 @@ mod translate;
 pub use address::card_address;
 pub use decode::{
     DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said, SchemeName,
-    SegmentAnswer, decode, reading,
+    SegmentAnswer, decode, decode_explained, reading,
 };
 pub use difference::DifferenceAnswer;
-pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
+pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
+pub use figure::{Amount, Figure, RouteAnswer, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
-pub use translate::{Ask, TranslateAnswer, translate};
+pub use translate::{Ask, TranslateAnswer, translate, translate_explained};

@@ -106,7 +106,7 @@ fn measuring_point(
     let text = format!("{}, {}", method.quantity(), method_text(method));
     Some(MeasuringPoint {
         text,
-        value: measured.text(),
+        value: measured.plain(),
         from,
         to,
     })

@@ -3,15 +3,17 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::decode::{ReadingAnswer, reading, readings};
+use super::decode::{ReadingAnswer, explained, reading, readings};
+use super::explain::{Explained, ExplainedAnswer, Wish, explain};
 use super::figure::Figure;
 use super::measures::Measures;
 use super::nearest::{TranslationAnswer, translation_answer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
+use crate::route::Piece;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
-use crate::translate::{self as search, RULE, Target};
+use crate::translate::{self as search, RULE, Target, Translation};
 use crate::unit::Dimension;
 
 /// A piece in other schemes.
@@ -30,6 +32,10 @@ pub struct TranslateAnswer {
     pub ours: Vec<Figure>,
     /// Scheme by scheme.
     pub into: Vec<TranslationAnswer>,
+    /// Why the measures of the piece, and its differences from the best match of each scheme, are as uncertain as
+    /// they are; only where asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub explained: Vec<ExplainedAnswer>,
     /// Schemes that were not asked, since they serve other instruments.
     pub left_out: Vec<String>,
     /// The rule behind the verdicts.
@@ -66,6 +72,18 @@ pub struct Ask<'a> {
 /// # Errors
 /// As for decoding; a scheme that is not there; a reading that is not there.
 pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, Problem> {
+    translate_explained(snapshot, ask, &Wish::default())
+}
+
+/// The same, with its values explained as `wish` says.
+///
+/// # Errors
+/// As [`translate`].
+pub fn translate_explained(
+    snapshot: &Snapshot,
+    ask: &Ask<'_>,
+    wish: &Wish,
+) -> Result<TranslateAnswer, Problem> {
     let targets = targets(snapshot, &ask.into)?;
     let all = readings(snapshot, ask.stamp)?;
     let chosen = ask
@@ -82,8 +100,11 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
         })?;
     let (reading, made) = reading(snapshot, chosen);
     let mut measures = Measures::default();
+    let of = format!("{} ({})", reading.canonical, reading.scheme.title);
+    let mut reasons = explained(snapshot, &of, &made, wish);
     let translated = |target: &&Target| {
         let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
+        reasons.extend(differences(&made.piece, &translation, wish));
         translation_answer(snapshot, &translation, &mut measures)
     };
     let into = targets
@@ -104,11 +125,31 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
             .collect(),
         ours: measures.into_figures(),
         into,
+        explained: reasons,
         left_out: left_out(snapshot, &ask.into, &chosen.scheme),
         rule: RULE.into(),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })
+}
+
+/// The differences of the best match from the piece at hand, explained.
+fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<ExplainedAnswer> {
+    let Some(best) = translation
+        .matches
+        .first()
+        .filter(|_| wish.is_any() && !wish.piece_only)
+    else {
+        return Vec::new();
+    };
+    let theirs = &best.named.made.piece;
+    let values = best.differences.iter().map(|one| Explained {
+        of: format!("{}, theirs less ours", translation.scheme.title),
+        estimate: &one.difference,
+        terms: vec![(1.0, theirs, &*one.theirs), (-1.0, ours, &*one.ours)],
+        routes: Vec::new(),
+    });
+    explain(&values.collect::<Vec<_>>(), wish)
 }
 
 /// The shop's feel limits and where they come from.

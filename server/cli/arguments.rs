@@ -19,6 +19,7 @@ Examples:
   counterbore decode \"Lyra 68/1612\"
   counterbore find \"L?ra 6*\" --gauge \"rim inner diameter@inner edge=16.6±0.1mm\"
   counterbore translate \"Lyra 68/1612\" --into all
+  counterbore decode \"Lyra 68/1612\" --budget --monte-carlo 20000
   counterbore card \"Lyra 68/1612\" --into all --out card.html
 
 Exit codes: 0 done; 1 the answer is no; 2 wrong usage; 3 could not (input, output, a port that is taken)."
@@ -71,6 +72,9 @@ pub enum Command {
     Decode {
         /// What is on the metal; stamps of several parts of one piece joined by " + "
         stamp: String,
+        /// Why figures are as uncertain as they are.
+        #[command(flatten)]
+        explain: Explain,
     },
     /// Find what a worn or partial stamp, or gauge values, may belong to
     Find {
@@ -85,7 +89,14 @@ pub enum Command {
         limit: usize,
     },
     /// State a piece in other makers' schemes
-    Translate(StampAsk),
+    Translate {
+        /// Which piece and where to.
+        #[command(flatten)]
+        what: StampAsk,
+        /// Why figures are as uncertain as they are.
+        #[command(flatten)]
+        explain: Explain,
+    },
     /// Make the card that the customer takes away
     Card(CardAsk),
     /// Check plug-ins and tables, and run their examples
@@ -95,6 +106,25 @@ pub enum Command {
     },
     /// Fetch the plug-ins that the configuration's shelf lists
     Pull,
+}
+
+/// Why figures are as uncertain as they are.
+#[derive(Args, Debug)]
+pub struct Explain {
+    /// Show what each uncertainty adds up from, and the routes that were not taken
+    #[arg(long)]
+    pub budget: bool,
+    /// Find the same values by so many trials, 1000 to 1000000 (JCGM 101)
+    #[arg(long, value_name = "TRIALS")]
+    pub monte_carlo: Option<usize>,
+    /// Seed of the trials: the same gives the same answer
+    #[arg(
+        long,
+        value_name = "NUMBER",
+        default_value_t = 1,
+        requires = "monte_carlo"
+    )]
+    pub seed: u64,
 }
 
 /// A stamp and where to.

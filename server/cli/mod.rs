@@ -6,6 +6,7 @@
 
 mod arguments;
 mod check;
+mod explain;
 mod log;
 mod pull;
 mod say;
@@ -16,17 +17,18 @@ use std::process::ExitCode;
 use clap::Parser;
 use serde::Serialize;
 
-use crate::answer::{self, Ask, FindAsk};
+use crate::answer::{self, Ask, FindAsk, Run, Wish};
 use crate::card::{Card, Shop};
 use crate::config::{Config, Surroundings};
 use crate::diagnostic::Diagnostic;
 use crate::paper::{self, Form, signs::visible};
 use crate::problem::{Kind, Problem, exit};
 use crate::snapshot::Snapshot;
+use crate::uncertainty::monte_carlo::MOST_TRIALS;
 use crate::web;
 
 pub use arguments::command;
-use arguments::{Arguments, CardAsk, Command, Output, StampAsk};
+use arguments::{Arguments, CardAsk, Command, Explain, Output, StampAsk};
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
@@ -53,10 +55,10 @@ fn outcome(arguments: &Arguments) -> u8 {
         Command::Check { paths } => return check::check(&config, paths, json),
         Command::Pull => return pull::pull(&config, json),
         Command::Serve { .. } => serve(config),
-        Command::Decode { stamp } => ask(
+        Command::Decode { stamp, explain } => ask(
             &config,
             json,
-            |snapshot| answer::decode(snapshot, stamp),
+            |snapshot| answer::decode_explained(snapshot, stamp, &explain.wish()?),
             say::decoded,
         ),
         Command::Find {
@@ -71,10 +73,10 @@ fn outcome(arguments: &Arguments) -> u8 {
             };
             find(&config, json, &ask)
         }
-        Command::Translate(what) => ask(
+        Command::Translate { what, explain } => ask(
             &config,
             json,
-            |snapshot| answer::translate(snapshot, &what.ask()),
+            |snapshot| answer::translate_explained(snapshot, &what.ask(), &explain.wish()?),
             say::translated,
         ),
         Command::Card(what) => card(&config, what, json),
@@ -265,6 +267,17 @@ fn faulty(faults: &[Diagnostic], code: u8) -> u8 {
         eprintln!("{fault}");
     }
     code
+}
+
+impl Explain {
+    fn wish(&self) -> Result<Wish, Problem> {
+        let run = |trials| Run::new("--monte-carlo", trials, self.seed, MOST_TRIALS);
+        Ok(Wish {
+            budget: self.budget,
+            run: self.monte_carlo.map(run).transpose()?,
+            piece_only: false,
+        })
+    }
 }
 
 impl StampAsk {

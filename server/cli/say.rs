@@ -2,9 +2,10 @@
 
 use std::fmt::Write;
 
+use super::explain::explained;
 use crate::answer::{
-    DecodeAnswer, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer,
-    TranslateAnswer, TranslationAnswer,
+    DecodeAnswer, Figure, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer,
+    ReadingAnswer, TranslateAnswer, TranslationAnswer, factor,
 };
 use crate::card::UNCERTAINTY;
 
@@ -23,6 +24,10 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
             line!(out, "Reading {} of {}", place + 1, answer.readings.len());
         }
         read(&mut out, reading);
+        line!(out, "");
+    }
+    if !answer.explained.is_empty() {
+        explained(&mut out, &answer.explained);
         line!(out, "");
     }
     line!(out, "{UNCERTAINTY}");
@@ -70,6 +75,17 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
 /// What is measured, the value, and the remark behind it.
 type Row = (String, Option<(String, String, String)>, String);
 
+/// The value as it stands in a row, k beside its unit.
+fn in_row(measured: &Figure) -> (String, String, String) {
+    let behind = format!(
+        "{} {} (k {})",
+        measured.plus_minus,
+        measured.unit,
+        factor(measured.amount.k())
+    );
+    (measured.value.clone(), behind, measured.unit.clone())
+}
+
 fn figure_row(figure: &FigureAnswer) -> Row {
     let measured = &figure.measured;
     let altered = match figure.altered_by.as_slice() {
@@ -77,11 +93,7 @@ fn figure_row(figure: &FigureAnswer) -> Row {
         codes => format!(", altered by {}", codes.join(", ")),
     };
     let what = format!("{}, {}", measured.quantity, measured.method);
-    let value = (
-        measured.value.clone(),
-        measured.plus_minus.clone(),
-        measured.unit.clone(),
-    );
+    let value = in_row(measured);
     (what, Some(value), format!("{}{altered}", figure.because))
 }
 
@@ -89,11 +101,7 @@ fn neutral_row(one: &NeutralAnswer) -> Row {
     match (&one.measured, &one.cannot) {
         (Some(measured), _) => {
             let what = format!("{}, {}", measured.quantity, measured.method);
-            let value = (
-                measured.value.clone(),
-                measured.plus_minus.clone(),
-                measured.unit.clone(),
-            );
+            let value = in_row(measured);
             (
                 what,
                 Some(value),
@@ -133,7 +141,7 @@ fn table(out: &mut String, rows: Vec<Row>) {
                 let blank = |count: usize| " ".repeat(count);
                 line!(
                     out,
-                    "    {what:<words$}  {}{value}{} {unit} ± {plus_minus} {unit}  ({remark})",
+                    "    {what:<words$}  {}{value}{} {unit} ± {plus_minus}  ({remark})",
                     blank(left),
                     blank(right)
                 );
@@ -214,6 +222,7 @@ pub fn translated(answer: &TranslateAnswer) -> String {
         line!(out, "");
         translation(&mut out, answer, into);
     }
+    explained(&mut out, &answer.explained);
     line!(out, "");
     if !answer.left_out.is_empty() {
         line!(

@@ -12,7 +12,7 @@ use super::signs;
 use super::wrap::held;
 use crate::answer::{
     DifferenceAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, PartAnswer, ReadingAnswer,
-    TranslationAnswer,
+    TranslationAnswer, factor,
 };
 use crate::card::Card;
 
@@ -154,12 +154,22 @@ impl Writer {
             quantity: self.name(quantity.map_or("", String::as_str)),
             maker: figure.map(|one| {
                 self.value(
-                    &one.measured.text(),
-                    &format!("{}; {}", one.measured.method, because(one)),
+                    &one.measured.plain(),
+                    &format!(
+                        "{}; {}; k {}",
+                        one.measured.method,
+                        because(one),
+                        factor(one.measured.amount.k())
+                    ),
                 )
             }),
-            neutral: carried
-                .map(|one| self.value(&one.text(), &format!("{}; {}", one.method, one.route.kind))),
+            neutral: carried.map(|one| {
+                let k = factor(one.amount.k());
+                self.value(
+                    &one.plain(),
+                    &format!("{}; {}; k {k}", one.method, one.route.kind),
+                )
+            }),
             cannot: self
                 .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
         }
@@ -253,10 +263,12 @@ impl Writer {
             .words
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
+        let k = format!(" (k {})", factor(one.difference.k()));
+        let number = one.text.strip_suffix(&k).unwrap_or(&one.text);
         Step {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
-            difference: self.value(&one.text, ""),
-            words: self.name(words),
+            difference: self.value(number, ""),
+            words: self.name(&format!("{words}{k}")),
         }
     }
 

@@ -49,6 +49,15 @@ impl ContourFigure {
         }
     }
 
+    /// The symbol of its unit; the form has none.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Join | Self::Wall => "rad",
+            Self::Form => "",
+            _ => "mm",
+        }
+    }
+
     /// The figure of that name.
     pub fn named(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|figure| figure.name() == name)
@@ -83,21 +92,30 @@ impl Class {
     /// One figure of the class as it stands for one series: makers differ within a class,
     /// so its doubt is shared within the series `holder` and with nobody else.
     pub fn figure(&self, which: ContourFigure, holder: &str) -> Estimate {
-        self.estimate(self.figures[which as usize], which.name(), holder)
+        self.estimate(
+            self.figures[which as usize],
+            (which.name(), which.unit()),
+            holder,
+        )
     }
 
     /// The class's throat diameter, mm.
     pub fn throat(&self, holder: &str) -> Estimate {
-        self.estimate(self.throat, "throat", holder)
+        self.estimate(self.throat, ("throat", "mm"), holder)
     }
 
-    fn estimate(&self, (value, half_width): (f64, f64), what: &str, holder: &str) -> Estimate {
+    fn estimate(
+        &self,
+        (value, half_width): (f64, f64),
+        (what, unit): (&str, &'static str),
+        holder: &str,
+    ) -> Estimate {
         let key = format!("{GENERIC}{holder}/{what}");
         let label = format!("{what} by the generic class {}", self.name);
         Estimate::rectangular(
             value,
             half_width,
-            Arc::new(Source::new(key, label, Distribution::Rectangular)),
+            Arc::new(Source::new(key, label, Distribution::Rectangular).in_unit(unit)),
         )
     }
 }

@@ -282,21 +282,21 @@ impl Maker<'_> {
         let named = &self.scheme.figures[figure];
         let amount = &sign.amount;
         let nominal = named.tolerance.is_some() && named.signs.read(&sign.text, true).is_some();
-        let key =
-            |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
-        let label = |what: &str| format!("{what} of {} {}", self.scheme.title, named.name);
+        let unit = named.method.quantity().dimension().base_unit().symbol;
+        let source = |key: &str, label: &str, distribution| {
+            let key = format!("{}/{}/{}/{key}", self.scheme.id, self.identity, named.name);
+            let label = format!("{label} of {} {}", self.scheme.title, named.name);
+            Arc::new(Source::new(key, label, distribution).in_unit(unit))
+        };
         let value = amount.amount.value;
         let mut terms = Vec::new();
         match amount.spread {
-            Some(spread) => terms.push(spread_estimate(
-                value,
-                spread,
-                key("spread"),
-                label("limits"),
-            )),
+            Some(spread) => terms.push(spread_estimate(value, spread, |distribution| {
+                source("spread", "limits", distribution)
+            })),
             None if nominal => {}
             None => {
-                let source = rectangular(key("digits"), label("digits given"));
+                let source = source("digits", "digits given", Distribution::Rectangular);
                 terms.push(Estimate::rectangular(
                     value,
                     amount.amount.resolution / 2.0,
@@ -305,7 +305,7 @@ impl Maker<'_> {
             }
         }
         if let Some(half_width) = named.tolerance {
-            let source = rectangular(key("tolerance"), label("turning tolerance"));
+            let source = source("tolerance", "turning tolerance", Distribution::Rectangular);
             terms.push(Estimate::rectangular(0.0, half_width, source));
         }
         let terms: Vec<(f64, &Estimate)> = terms.iter().map(|term| (1.0, term)).collect();
@@ -363,17 +363,11 @@ impl Maker<'_> {
         let by = |amount: &AmountWithSpread| {
             let key = format!("{}/mark {code}/{what}", self.scheme.id);
             let label = format!("mark {code} on {what}");
-            match amount.spread {
-                Some(spread) => spread_estimate(amount.amount.value, spread, key, label),
-                None => {
-                    let source = rectangular(key, label);
-                    Estimate::rectangular(
-                        amount.amount.value,
-                        amount.amount.resolution / 2.0,
-                        source,
-                    )
-                }
-            }
+            let half_width = amount.amount.resolution / 2.0;
+            let spread = amount.spread.unwrap_or(Spread::Limits { half_width });
+            spread_estimate(amount.amount.value, spread, |distribution| {
+                Arc::new(Source::new(key, label, distribution))
+            })
         };
         match effect {
             Effect::Set(sign) => by(&sign.amount),
@@ -447,21 +441,18 @@ impl Maker<'_> {
     }
 }
 
-fn spread_estimate(value: f64, spread: Spread, key: String, label: String) -> Estimate {
+/// From `value` with a spread; `source` is told how it is spread.
+fn spread_estimate(
+    value: f64,
+    spread: Spread,
+    source: impl FnOnce(Distribution) -> Arc<Source>,
+) -> Estimate {
     match spread {
         Spread::Limits { half_width } => {
-            Estimate::rectangular(value, half_width, rectangular(key, label))
+            Estimate::rectangular(value, half_width, source(Distribution::Rectangular))
         }
-        Spread::Standard { u } => Estimate::new(
-            value,
-            u,
-            Arc::new(Source::new(key, label, Distribution::Normal)),
-        ),
+        Spread::Standard { u } => Estimate::new(value, u, source(Distribution::Normal)),
     }
-}
-
-fn rectangular(key: String, label: String) -> Arc<Source> {
-    Arc::new(Source::new(key, label, Distribution::Rectangular))
 }
 
 /// The form of a cup stays between cone and bowl, whatever a mark does.

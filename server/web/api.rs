@@ -4,12 +4,15 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::question::{Answer, Question};
-use crate::answer::{self, Ask, FaultAnswer, FindAsk};
+use crate::answer::{self, Ask, FaultAnswer, FindAsk, Run, Wish};
 use crate::card::{Card, Shop};
 use crate::problem::Problem;
 
 /// Results of one question; more help nobody.
 pub(super) const MOST: usize = 100;
+
+/// Trials of one request: they keep a core busy for seconds. More can be had on the command line.
+const MOST_TRIALS: usize = 10_000;
 
 /// Faults of all files.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -23,9 +26,10 @@ pub(super) struct CheckAnswer {
 }
 
 pub(super) fn decode(question: &Question) -> Result<Answer, Problem> {
-    Answer::json(&answer::decode(
+    Answer::json(&answer::decode_explained(
         &question.snapshot,
         question.parameters.text("stamp"),
+        &wish(question)?,
     )?)
 }
 
@@ -48,7 +52,11 @@ pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
 }
 
 pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
-    Answer::json(&answer::translate(&question.snapshot, &ask(question, 3)?)?)
+    Answer::json(&answer::translate_explained(
+        &question.snapshot,
+        &ask(question, 3)?,
+        &wish(question)?,
+    )?)
 }
 
 pub(super) fn card(question: &Question) -> Result<Answer, Problem> {
@@ -102,5 +110,23 @@ fn ask(question: &Question, limit: usize) -> Result<Ask<'_>, Problem> {
             .collect(),
         reading: parameters.count("reading", 1, usize::MAX)?,
         limit: parameters.count("limit", limit, MOST)?,
+    })
+}
+
+/// What is to be explained, as parameters ask for it.
+fn wish(question: &Question) -> Result<Wish, Problem> {
+    let parameters = &question.parameters;
+    let run = match parameters.text("monte_carlo") {
+        "" => None,
+        _ => {
+            let trials = parameters.count("monte_carlo", 1, usize::MAX)?;
+            let seed = parameters.count("seed", 1, usize::MAX)? as u64;
+            Some(Run::new("monte_carlo", trials, seed, MOST_TRIALS)?)
+        }
+    };
+    Ok(Wish {
+        budget: parameters.word("budget", &["no", "yes"])? == "yes",
+        run,
+        piece_only: false,
     })
 }

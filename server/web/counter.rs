@@ -10,7 +10,9 @@ use super::parameters::{Parameters, query};
 use super::question::{Answer, Media, Question};
 use super::templates::value;
 use super::view::{self, Asked, Held};
-use crate::answer::{self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer};
+use crate::answer::{
+    self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer, Wish,
+};
 use crate::problem::{Kind, Problem};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -129,7 +131,12 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
         reading: asked.reading,
         limit: NEAREST,
     };
-    match answer::translate(snapshot, &ask) {
+    let wish = Wish {
+        budget: true,
+        run: None,
+        piece_only: true,
+    };
+    match answer::translate_explained(snapshot, &ask, &wish) {
         Ok(read) => {
             let (held, readings) = (held(snapshot, asked, &read)?, readings(snapshot, &read)?);
             Ok(view::read(&read, &held, &readings, asked))

@@ -76,6 +76,15 @@ const GAUGE: Parameter = repeated(
     "gauge",
     "a gauge value, as `rim inner diameter@inner edge=16.2±0.1mm`",
 );
+const BUDGET: Parameter = parameter(
+    "budget",
+    "`yes` explains each uncertainty source by source, with the routes that were not taken; `no` if not given",
+);
+const MONTE_CARLO: Parameter = parameter(
+    "monte_carlo",
+    "the same values by so many trials (JCGM 101), 1000 to 10000",
+);
+const SEED: Parameter = parameter("seed", "seed of the trials, from 1; 1 if not given");
 const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
 
 const COUNTER: &[Parameter] = &[
@@ -193,7 +202,7 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             ..page("/ready", "whether tables are loaded", pages::ready)
         },
         Route {
-            parameters: &[STAMP],
+            parameters: const { &[STAMP, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
             ..data::<DecodeAnswer>("/api/v1/decode", "what a legible stamp says", api::decode)
         },
@@ -216,7 +225,7 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             )
         },
         Route {
-            parameters: const { &[STAMP, INTO, READING, LIMIT] },
+            parameters: const { &[STAMP, INTO, READING, LIMIT, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
             ..data::<TranslateAnswer>(
                 "/api/v1/translate",

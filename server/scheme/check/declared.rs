@@ -80,9 +80,10 @@ fn offset(
         faults.error(&path.key("to"), Finding::new("same-method", message));
         return None;
     }
+    let unit = quantity.dimension().base_unit().symbol;
     let key = format!("{}/declared/{place}", common.scheme);
     let label = format!("offset from {from} to {to} that {} states", common.title);
-    let source = |distribution| Arc::new(Source::new(key, label, distribution));
+    let source = |distribution| Arc::new(Source::new(key, label, distribution).in_unit(unit));
     let offset = match spread {
         Spread::Limits { half_width } => {
             Estimate::rectangular(amount.value, half_width, source(Distribution::Rectangular))

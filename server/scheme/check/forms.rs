@@ -165,7 +165,9 @@ fn estimate(text: &str, which: ContourFigure, holder: &Holder<'_>) -> Result<Est
         read
     };
     let key = format!("{}/contour/{}", holder.key(), which.name());
-    let source = |distribution| Arc::new(Source::new(key, holder.label(which), distribution));
+    let source = |distribution| {
+        Arc::new(Source::new(key, holder.label(which), distribution).in_unit(which.unit()))
+    };
     let value = read.amount.value;
     Ok(match read.spread.unwrap_or(spread) {
         Spread::Limits { half_width } => {

@@ -44,6 +44,7 @@ pub(in crate::web) fn read(
         announce => announce(read),
         reading => value(reading),
         measures => measures::rows(reading),
+        budgets => read.explained.iter().map(value).collect::<Vec<_>>(),
         board => board::rows(read, asked),
         drawing => reading.section.as_ref().map(|section| section_svg(section, ROOM)),
         gauges_unclear => matches!(held, Held::Unclear),

@@ -1,0 +1,315 @@
+//! Why a value is as uncertain as it is said to be: its budget, its other routes, a run of trials.
+//!
+//! Asked for and not given unasked: the measures of the piece in the neutral frame and, in a
+//! translation, each difference from the best match of each scheme. One run of trials draws
+//! every piece once a trial, so that what values share stays shared.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::figure::{Amount, method_text, with_unit};
+use crate::method::Quantity;
+use crate::problem::{Kind, Problem};
+use crate::route::{Measured, Piece};
+use crate::uncertainty::budget::Line;
+use crate::uncertainty::coverage::LEVEL;
+use crate::uncertainty::monte_carlo::{FEWEST_TRIALS, MOST_TRIALS, Outcome};
+use crate::uncertainty::{Budget, Distribution, Draw, Estimate, Expanded};
+use crate::unit::Dimension;
+
+/// What is to be explained.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wish {
+    /// Budgets and the routes that were not taken.
+    pub budget: bool,
+    /// A run of trials.
+    pub run: Option<Run>,
+    /// The piece at hand only, and not its differences from others.
+    pub piece_only: bool,
+}
+
+impl Wish {
+    /// Whether anything is to be explained.
+    pub(super) fn is_any(&self) -> bool {
+        self.budget || self.run.is_some()
+    }
+}
+
+/// A run of trials as it is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Run {
+    /// How many.
+    pub trials: usize,
+    /// The same seed gives the same answer.
+    pub seed: u64,
+}
+
+impl Run {
+    /// A run of at most `most` trials; the name is that by which they are asked for.
+    ///
+    /// # Errors
+    /// Fewer trials than say anything, or more than are run.
+    pub fn new(name: &str, trials: usize, seed: u64, most: usize) -> Result<Self, Problem> {
+        let most = most.min(MOST_TRIALS);
+        if (FEWEST_TRIALS..=most).contains(&trials) {
+            return Ok(Self { trials, seed });
+        }
+        let says = format!(
+            "`{name}` is a number of trials from {FEWEST_TRIALS} to {most}, and {trials} is not"
+        );
+        Err(Problem::new(Kind::BadParameter, says)
+            .hint(format!("{} are good for two digits", most.min(20_000))))
+    }
+}
+
+/// A value explained.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ExplainedAnswer {
+    /// Of which piece, or of which difference.
+    pub of: String,
+    /// What is meant.
+    pub quantity: String,
+    /// By which method.
+    pub method: String,
+    /// The value.
+    #[serde(flatten)]
+    pub amount: Amount,
+    /// Every route with the value it gives, the surest first; of a difference none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub routes: Vec<String>,
+    /// What the uncertainty adds up from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub budget: Option<BudgetAnswer>,
+    /// The same value by trials.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<MonteCarloAnswer>,
+}
+
+/// What an uncertainty adds up from.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct BudgetAnswer {
+    /// The unit of all contributions.
+    pub unit: String,
+    /// Effective degrees of freedom (JCGM 100, G.4.1); none if infinite.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub effective_degrees_of_freedom: Option<f64>,
+    /// Source by source, the largest share first.
+    pub lines: Vec<LineAnswer>,
+}
+
+/// One source of uncertainty.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LineAnswer {
+    /// What it is.
+    pub source: String,
+    /// The unit of its own value; empty where that has none or is not known.
+    pub unit: String,
+    /// Its own value.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub value: Option<f64>,
+    /// Its own standard uncertainty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub u: Option<f64>,
+    /// Half of the width of its limits.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub half_width: Option<f64>,
+    /// normal, rectangular, triangular or arcsine; t where it has degrees of freedom.
+    pub distribution: String,
+    /// None if infinite.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub degrees_of_freedom: Option<f64>,
+    /// By how much the value changes with it, in the budget's unit for each of its own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sensitivity: Option<f64>,
+    /// Sensitivity times u, in the budget's unit.
+    pub contribution: f64,
+    /// Share of the variance, 0 to 1.
+    pub share: f64,
+}
+
+/// A value by trials (JCGM 101).
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MonteCarloAnswer {
+    /// Trials that gave a value.
+    pub trials: usize,
+    /// Trials that drew metal that cannot be.
+    pub impossible: usize,
+    /// The seed.
+    pub seed: u64,
+    /// The unit of all that follows.
+    pub unit: String,
+    /// Mean.
+    pub mean: f64,
+    /// Standard uncertainty.
+    pub u: f64,
+    /// 95 %, 2.5 % beyond each end.
+    pub symmetric: [f64; 2],
+    /// The shortest 95 %.
+    pub shortest: [f64; 2],
+    /// How far the ends of value ± U may be from the symmetric ones (JCGM 101, 8.1.2).
+    pub tolerance: f64,
+    /// How far they are.
+    pub off: [f64; 2],
+    /// Whether value ± U is as good.
+    pub agrees: bool,
+}
+
+/// A value that can be explained: a measure of one piece, or a difference of two.
+pub(super) struct Explained<'a> {
+    /// Of which piece, or of which difference.
+    pub of: String,
+    /// The value.
+    pub estimate: &'a Estimate,
+    /// What it is made of, with signs; the first is by the method of the value.
+    pub terms: Vec<(f64, &'a Piece, &'a Measured)>,
+    /// All routes to it.
+    pub routes: Vec<Measured>,
+}
+
+/// All of them, as `wish` says.
+pub(super) fn explain(values: &[Explained<'_>], wish: &Wish) -> Vec<ExplainedAnswer> {
+    let outcomes = wish.run.map(|run| outcomes(values, run));
+    let explained = |(place, one): (usize, &Explained<'_>)| {
+        let (_, _, measured) = one.terms.first()?;
+        let quantity = measured.method.quantity();
+        let by_trials = outcomes.as_ref().zip(wish.run).and_then(|(outcomes, run)| {
+            let outcome = outcomes.get(place)?.as_ref()?;
+            Some(MonteCarloAnswer::of(quantity, outcome, one.estimate, run))
+        });
+        Some(ExplainedAnswer {
+            of: one.of.clone(),
+            quantity: quantity.name().into(),
+            method: method_text(&measured.method),
+            amount: Amount::of(quantity, one.estimate),
+            routes: one
+                .routes
+                .iter()
+                .filter(|_| wish.budget)
+                .map(route)
+                .collect(),
+            budget: wish
+                .budget
+                .then(|| BudgetAnswer::of(quantity, one.estimate)),
+            monte_carlo: by_trials,
+        })
+    };
+    values.iter().enumerate().filter_map(explained).collect()
+}
+
+/// "by contour 16.52 mm ± 0.11 mm (k 1.96)".
+fn route(measured: &Measured) -> String {
+    let amount = Amount::of(measured.method.quantity(), &measured.estimate);
+    let (value, expanded) = amount.shown();
+    let text = with_unit(&value, &expanded, amount.unit(), amount.k());
+    format!(
+        "by {} {text}: {}",
+        measured.route.kind.name(),
+        measured.route
+    )
+}
+
+/// One outcome a value; none where too few trials gave one.
+fn outcomes(values: &[Explained<'_>], run: Run) -> Vec<Option<Outcome>> {
+    let mut pieces: Vec<&Piece> = Vec::new();
+    for (_, piece, _) in values.iter().flat_map(|one| &one.terms) {
+        if !pieces.iter().any(|known| std::ptr::eq(*known, *piece)) {
+            pieces.push(piece);
+        }
+    }
+    let mut found: Vec<Vec<f64>> = vec![Vec::new(); values.len()];
+    for trial in 0..run.trials as u64 {
+        let draw = Draw::new(run.seed, trial);
+        let drawn: Vec<Piece> = pieces.iter().map(|piece| piece.drawn(&draw)).collect();
+        for (one, values) in values.iter().zip(&mut found) {
+            let term = |(sign, piece, measured): &(f64, &Piece, &Measured)| {
+                let place = pieces
+                    .iter()
+                    .position(|known| std::ptr::eq(*known, *piece))?;
+                Some(sign * drawn[place].along(measured)?.estimate.value())
+            };
+            values.extend(one.terms.iter().map(term).sum::<Option<f64>>());
+        }
+    }
+    let outcome = |values| Outcome::of(values, run.trials, LEVEL);
+    found.into_iter().map(outcome).collect()
+}
+
+/// The unit in which a quantity is shown, and how many base units it is.
+fn shown_in(quantity: Quantity) -> (String, f64) {
+    let unit = quantity.dimension().shown_unit();
+    let factor = match quantity.dimension() {
+        Dimension::Volume => 1000.0,
+        _ => 1.0,
+    };
+    (unit.symbol.into(), factor)
+}
+
+/// So many digits are enough for anything that is drawn or estimated.
+fn six(value: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    let place = 10_f64.powi(5 - value.abs().log10().floor() as i32);
+    (value * place).round() / place
+}
+
+impl BudgetAnswer {
+    fn of(quantity: Quantity, estimate: &Estimate) -> Self {
+        let budget = Budget::from(estimate);
+        let (unit, factor) = shown_in(quantity);
+        Self {
+            unit,
+            effective_degrees_of_freedom: budget.effective_degrees_of_freedom.map(six),
+            lines: budget
+                .lines
+                .iter()
+                .map(|line| LineAnswer::of(line, factor))
+                .collect(),
+        }
+    }
+}
+
+impl LineAnswer {
+    fn of(line: &Line, factor: f64) -> Self {
+        let spread = match (line.degrees_of_freedom, line.distribution) {
+            (Some(_), _) => "t",
+            (None, Distribution::Normal) => "normal",
+            (None, Distribution::Rectangular) => "rectangular",
+            (None, Distribution::Triangular) => "triangular",
+            (None, Distribution::Arcsine) => "arcsine",
+        };
+        Self {
+            source: line.source.clone(),
+            unit: line.unit.into(),
+            value: line.input.map(|input| six(input.value)),
+            u: line.input.map(|input| six(input.u)),
+            half_width: line.half_width().map(six),
+            distribution: spread.into(),
+            degrees_of_freedom: line.degrees_of_freedom.map(six),
+            sensitivity: line.sensitivity.map(|one| six(one / factor)),
+            contribution: six(line.contribution / factor),
+            share: six(line.share),
+        }
+    }
+}
+
+impl MonteCarloAnswer {
+    fn of(quantity: Quantity, outcome: &Outcome, estimate: &Estimate, run: Run) -> Self {
+        let (unit, factor) = shown_in(quantity);
+        let compared = outcome.against(&Expanded::from(estimate));
+        let shown = |value: f64| six(value / factor);
+        Self {
+            trials: outcome.trials,
+            impossible: outcome.impossible,
+            seed: run.seed,
+            unit,
+            mean: shown(outcome.mean),
+            u: shown(outcome.u),
+            symmetric: [shown(outcome.symmetric.0), shown(outcome.symmetric.1)],
+            shortest: [shown(outcome.shortest.0), shown(outcome.shortest.1)],
+            tolerance: shown(compared.tolerance),
+            off: [shown(compared.off_low), shown(compared.off_high)],
+            agrees: compared.agrees,
+        }
+    }
+}
