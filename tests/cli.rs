@@ -426,3 +426,52 @@ fn too_few_and_too_many_trials_are_refused_with_both_limits() {
         );
     }
 }
+
+#[test]
+fn drills_that_pass_and_do_not_are_limits_and_no_value() {
+    let ask = |gauge: &str| run(&["find", "Lyra 68/1612", "--gauge", gauge, "--format", "json"]);
+    let first = |gauge: &str| -> Value {
+        let answer: Value = serde_json::from_slice(&ask(gauge).stdout).unwrap();
+        answer["results"][0].clone()
+    };
+    // The piece is drilled 27, 3.658 mm.
+    let fits = first("throat diameter=passes drill 28, not drill 26");
+    let limits = &fits["limits"][0];
+    let text = limits["limits"].as_str().unwrap();
+    assert!(
+        text.starts_with("between 3.5") && text.contains(" and 3.7"),
+        "{text}"
+    );
+    assert_eq!(limits["says"], "agrees with the limits");
+    assert!(
+        fits["gauges"].as_array().unwrap().is_empty(),
+        "no value is made of them"
+    );
+    let wide = first("throat diameter=passes drill 20");
+    assert_eq!(
+        wide["limits"][0]["says"],
+        "the piece is tighter than the limits, beyond the uncertainty"
+    );
+    assert!(
+        wide["limits"][0]["limits"]
+            .as_str()
+            .unwrap()
+            .starts_with("at least 4.08")
+    );
+    let number = |one: &Value| one["probability"].as_f64().unwrap();
+    assert!(number(&fits) > number(&wide));
+    let crossed = run(&[
+        "find",
+        "Lyra 68/1612",
+        "--gauge",
+        "throat diameter=passes drill 26, not drill 27",
+    ]);
+    assert_eq!(code(&crossed), 2);
+    let said = problem(&crossed);
+    assert!(
+        said.contains("the limits cross: at least 3.7338 and at most 3.6576 mm"),
+        "{said}"
+    );
+    let alone = run(&["find", "--gauge", "throat diameter=at least 4.0 mm"]);
+    assert!(problem(&alone).contains("limits alone"));
+}

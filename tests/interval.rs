@@ -194,3 +194,19 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn the_probability_that_a_value_lies_within_needs_no_middle() {
+    let wide = |low: Option<f64>, high: Option<f64>| {
+        let at = |value: f64, key: &str| end(value, 1e-6, key);
+        Interval::new(low.map(|v| at(v, "low")), high.map(|v| at(v, "high"))).unwrap()
+    };
+    let value = Estimate::new(3.0, 0.1, source("value"));
+    let near = |found: f64, expected: f64| assert!((found - expected).abs() < 1e-4, "{found}");
+    near(wide(Some(3.0), None).holds(&value), 0.5);
+    near(wide(None, Some(3.0)).holds(&value), 0.5);
+    // Within one standard deviation: 68.27 %.
+    near(wide(Some(2.9), Some(3.1)).holds(&value), 0.6827);
+    near(wide(Some(4.0), None).holds(&value), 0.0);
+    assert_eq!(wide(Some(2.0), Some(4.0)).holds(&Estimate::exact(3.0)), 1.0);
+}

@@ -8,16 +8,17 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::decode::{SchemeName, typed};
-use super::figure::Figure;
+use super::figure::{Amount, Figure, method_text, with_unit};
 use super::gauge::{Gauge, gauge};
 use super::nearest::spelled;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
-use crate::route::Piece;
+use crate::route::{Carried, Limited, Measured, Piece, Stated};
 use crate::scheme::{Binding, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate;
+use crate::uncertainty::Side;
 use crate::unit::Dimension;
 
 /// A character that was taken for another.
@@ -46,6 +47,22 @@ pub struct GaugeCheck {
     pub says: String,
 }
 
+/// Limits that a gauge gives, held against a piece.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct LimitCheck {
+    /// What is meant.
+    pub quantity: String,
+    /// Where and how the gauge is put.
+    pub method: String,
+    /// "between 3.66 mm ± … and 3.73 mm ± …", "at least …" or "at most …".
+    pub limits: String,
+    /// What the piece measures by that method; none where it cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<Figure>,
+    /// In words.
+    pub says: String,
+}
+
 /// One piece that it may be.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FoundAnswer {
@@ -59,6 +76,9 @@ pub struct FoundAnswer {
     pub taken: Vec<TakenAnswer>,
     /// Each gauge value held against it.
     pub gauges: Vec<GaugeCheck>,
+    /// Each gauge that gives limits only, held against it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub limits: Vec<LimitCheck>,
 }
 
 /// What it may be.
@@ -114,7 +134,7 @@ pub struct FindAsk<'a> {
 
 /// A method that two of the gauges have in common.
 fn twice(gauges: &[Gauge]) -> Option<&Method> {
-    let methods = || gauges.iter().map(|gauge| &gauge.stated.method);
+    let methods = || gauges.iter().map(Gauge::method);
     methods()
         .enumerate()
         .find_map(|(place, one)| methods().skip(place + 1).find(|other| *other == one))
@@ -147,6 +167,12 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
             format!("two gauge values of {} by one method", twice.quantity()),
         )
         .hint("repeats share the gauge's error: give their mean once"));
+    }
+    let limits_only = gauges.iter().all(|gauge| gauge.value().is_none());
+    if ask.partial.trim().is_empty() && !gauges.is_empty() && limits_only {
+        let says = "limits alone fit too many pieces to be found by";
+        return Err(Problem::new(Kind::BadGauge, says)
+            .hint("add what can be seen of the stamp, or a gauge value with ±"));
     }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
@@ -233,7 +259,7 @@ fn by_stamp<'a>(
 /// The nearest of every scheme, held to be equally common.
 fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> {
     let piece = Piece::new(
-        gauges.iter().map(|gauge| gauge.stated.clone()).collect(),
+        gauges.iter().filter_map(Gauge::value).cloned().collect(),
         None,
         &[],
     );
@@ -270,11 +296,59 @@ const KNOWN: f64 = 0.9;
 
 /// The span over which a gauge value of an unknown piece may lie, mm or mm³: what is not explained is
 /// equally likely anywhere in it. Judged; no source.
-fn span(gauge: &Gauge) -> f64 {
-    match gauge.stated.method.quantity().dimension() {
+fn span(method: &Method) -> f64 {
+    match method.quantity().dimension() {
         Dimension::Volume => 2000.0,
         _ => 10.0,
     }
+}
+
+/// How likely a gauge shows what it does on a piece of which nothing is known: a density for a value,
+/// a probability for limits; with one end missing as good as even.
+fn anywhere(gauge: &Gauge) -> f64 {
+    let span = span(gauge.method());
+    match gauge {
+        Gauge::Value(_) => 1.0 / span,
+        Gauge::Limits(limited) => match (limited.interval.low(), limited.interval.high()) {
+            (Some(low), Some(high)) => ((high.value() - low.value()) / span).clamp(0.0, 1.0),
+            _ => 0.5,
+        },
+    }
+}
+
+/// Limits held against a piece, and the probability that it lies within.
+fn within(piece: &Piece, limited: &Limited) -> (LimitCheck, Option<f64>) {
+    let method = &limited.method;
+    let quantity = method.quantity();
+    let carried = piece.carry(method);
+    let says = match &carried {
+        Carried::By(best, _) => {
+            let (more, less) = quantity.directions();
+            match limited.interval.minus(&best.estimate).side(0.0) {
+                Side::More => {
+                    format!("the piece is {less} than the limits, beyond the uncertainty")
+                }
+                Side::Less => {
+                    format!("the piece is {more} than the limits, beyond the uncertainty")
+                }
+                _ => "agrees with the limits".to_owned(),
+            }
+        }
+        Carried::CannotBeCompared(why) => format!("cannot be compared: {why}"),
+    };
+    let check = LimitCheck {
+        quantity: quantity.name().into(),
+        method: method_text(method),
+        limits: limited.interval.text(|end| {
+            let amount = Amount::of(quantity, end);
+            let (value, expanded) = amount.shown();
+            with_unit(&value, &expanded, amount.unit(), amount.k())
+        }),
+        piece: Figure::carried(&carried).ok(),
+        says,
+    };
+    let holds = |measured: &Measured| limited.interval.holds(&measured.estimate);
+    (check, carried.best().map(holds))
 }
 
 fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> FoundAnswer {
@@ -292,23 +366,34 @@ fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> F
         probability,
         taken,
         gauges: Vec::new(),
+        limits: Vec::new(),
     };
     if gauges.is_empty() {
         return answer;
     }
     let made = scheme.make(&bindings, &stamps);
     for gauge in gauges {
-        let (check, likelihood) = held(snapshot, &made.piece, gauge);
-        answer.probability *= likelihood.unwrap_or(1.0 / span(gauge));
-        answer.gauges.push(check);
+        let likelihood = match gauge {
+            Gauge::Value(stated) => {
+                let (check, likelihood) = held(snapshot, &made.piece, stated);
+                answer.gauges.push(check);
+                likelihood
+            }
+            Gauge::Limits(limited) => {
+                let (check, likelihood) = within(&made.piece, limited);
+                answer.limits.push(check);
+                likelihood
+            }
+        };
+        answer.probability *= likelihood.unwrap_or(anywhere(gauge));
     }
     answer
 }
 
 /// A gauge value held against a piece, and the likelihood of it (per mm or mm³).
-fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Option<f64>) {
-    let alone = Piece::new(vec![gauge.stated.clone()], None, &[]);
-    let method = &gauge.stated.method;
+fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Option<f64>) {
+    let alone = Piece::new(vec![stated.clone()], None, &[]);
+    let method = &stated.method;
     let shown = match Figure::carried(&alone.carry(method)) {
         Ok(shown) => shown,
         Err(_) => unreachable!("a figure is stated by its own method"),
@@ -352,7 +437,6 @@ fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Optio
 /// `unlisted` is what the stamp left to all else; a gauge value may lie anywhere on that.
 fn normalise(results: &mut [FoundAnswer], unlisted: f64, gauges: &[Gauge]) -> f64 {
     let prior: f64 = results.iter().map(|one| one.probability).sum();
-    let anywhere = |gauge: &Gauge| 1.0 / span(gauge);
     let unexplained = unlisted * gauges.iter().map(anywhere).product::<f64>();
     let total = prior + unexplained;
     results

@@ -1,19 +1,40 @@
-//! A gauge value as a person types it: `rim inner diameter@inner edge=16.2±0.1mm`.
+//! A gauge value as a person types it: `rim inner diameter@inner edge=16.2±0.1mm`, or limits:
+//! `throat diameter=passes drill 27, not drill 26`. Limits stay limits: no middle is made of them.
 
 use std::sync::Arc;
 
-use crate::method::{Methods, Quantity};
+use crate::method::{Method, Methods, Quantity};
 use crate::problem::{Kind, Problem};
-use crate::route::Stated;
+use crate::route::{Limited, Stated};
 use crate::scheme::{Tables, implausible};
-use crate::uncertainty::{Distribution, Estimate, Source};
+use crate::uncertainty::{Distribution, Estimate, Interval, Source};
 use crate::unit::{AmountWithSpread, Spread};
 
 /// A gauge value that was read.
 #[derive(Clone, Debug)]
-pub struct Gauge {
-    /// The figure, as a piece would state it.
-    pub stated: Stated,
+pub enum Gauge {
+    /// A value, as a piece would state it.
+    Value(Stated),
+    /// Limits: a drill passes and another does not.
+    Limits(Limited),
+}
+
+impl Gauge {
+    /// Where the gauge was put.
+    pub fn method(&self) -> &Method {
+        match self {
+            Self::Value(stated) => &stated.method,
+            Self::Limits(limited) => &limited.method,
+        }
+    }
+
+    /// The figure that it states; none where it only gives limits.
+    pub fn value(&self) -> Option<&Stated> {
+        match self {
+            Self::Value(stated) => Some(stated),
+            Self::Limits(_) => None,
+        }
+    }
 }
 
 /// Reads one gauge value. `place` counts the gauges of one question, so that each has its own
@@ -24,7 +45,7 @@ pub struct Gauge {
 pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem> {
     let bad = |why: String| {
         Problem::new(Kind::BadGauge, format!("gauge `{text}`: {why}"))
-            .hint("write it like `rim inner diameter@inner edge=16.2±0.1mm`")
+            .hint("write it like `rim inner diameter@inner edge=16.2±0.1mm`, or `throat diameter=passes drill 27, not drill 26`")
     };
     let (what, value) = text
         .split_once('=')
@@ -32,39 +53,79 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
     let (quantity, method) = what.split_once('@').unwrap_or((what, ""));
     let quantity = Quantity::named(quantity).ok_or_else(|| bad(unknown_quantity(quantity)))?;
     let method = named(&tables.methods, quantity, method).map_err(bad)?;
-    let amount = amount(value.trim(), quantity, tables).map_err(bad)?;
-    let source = |distribution| {
-        let key = format!("gauge {place}");
-        let label = format!("the gauge at the counter, {what}");
-        let unit = quantity.dimension().base_unit().symbol;
-        Arc::new(Source::new(key, label, distribution).in_unit(unit))
+    let read = |text: &str, which: &str| {
+        let amount = amount(text.trim(), quantity, tables)?;
+        let key = format!("gauge {place}{which}");
+        let label = format!("the gauge at the counter, {what}{which}");
+        Ok(estimate(&amount, quantity, key, label))
     };
-    let read = amount.amount.value;
-    let estimate = match amount.spread {
-        Some(Spread::Standard { u }) => Estimate::new(read, u, source(Distribution::Normal)),
-        Some(Spread::Limits { half_width }) => {
-            Estimate::rectangular(read, half_width, source(Distribution::Rectangular))
+    let (given, source) = (value.trim().to_owned(), "the counter".to_owned());
+    Ok(match ends(&given) {
+        Some((low, high)) => {
+            let end = |text: Option<&str>, which| text.map(|text| read(text, which)).transpose();
+            let low = end(low, ", lower end").map_err(bad)?;
+            let high = end(high, ", upper end").map_err(bad)?;
+            let interval = Interval::new(low, high).map_err(|fault| {
+                let unit = quantity.dimension().base_unit().symbol;
+                bad(format!("{fault} {unit}"))
+            })?;
+            Gauge::Limits(Limited {
+                method,
+                interval,
+                given,
+                source,
+            })
         }
-        None => Estimate::rectangular(
-            read,
-            amount.amount.resolution / 2.0,
-            source(Distribution::Rectangular),
-        ),
-    };
-    let stated = Stated {
-        method,
-        estimate,
-        given: value.trim().to_owned(),
-        source: "the counter".into(),
-    };
-    Ok(Gauge { stated })
+        None => Gauge::Value(Stated {
+            method,
+            estimate: read(&given, "").map_err(bad)?,
+            given,
+            source,
+        }),
+    })
 }
 
-fn named(
-    methods: &Methods,
-    quantity: Quantity,
-    text: &str,
-) -> Result<crate::method::Method, String> {
+/// The texts of the lower and the upper end, where limits are written: `at least A`, `at most B`,
+/// `between A and B`, `passes A, not B` or either half of it. A bore that a gauge passes is at
+/// least as wide as the gauge.
+fn ends(text: &str) -> Option<(Option<&str>, Option<&str>)> {
+    if let Some((low, high)) = text
+        .strip_prefix("between ")
+        .and_then(|ends| ends.split_once(" and "))
+    {
+        return Some((Some(low), Some(high)));
+    }
+    let (mut low, mut high) = (None, None);
+    for part in text.split(',').map(str::trim) {
+        let from = part
+            .strip_prefix("passes ")
+            .or_else(|| part.strip_prefix("at least "));
+        let to = part
+            .strip_prefix("not ")
+            .or_else(|| part.strip_prefix("at most "));
+        match (from, to) {
+            (Some(from), _) if low.is_none() => low = Some(from),
+            (_, Some(to)) if high.is_none() => high = Some(to),
+            _ => return None,
+        }
+    }
+    Some((low, high))
+}
+
+fn estimate(read: &AmountWithSpread, quantity: Quantity, key: String, label: String) -> Estimate {
+    let unit = quantity.dimension().base_unit().symbol;
+    let source = |distribution| Arc::new(Source::new(key, label, distribution).in_unit(unit));
+    let half_width = read.amount.resolution / 2.0;
+    let value = read.amount.value;
+    match read.spread.unwrap_or(Spread::Limits { half_width }) {
+        Spread::Standard { u } => Estimate::new(value, u, source(Distribution::Normal)),
+        Spread::Limits { half_width } => {
+            Estimate::rectangular(value, half_width, source(Distribution::Rectangular))
+        }
+    }
+}
+
+fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<Method, String> {
     if text.trim().is_empty() {
         return methods
             .neutral(quantity)

@@ -28,7 +28,7 @@ pub use decode::{
 pub use difference::DifferenceAnswer;
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer, factor};
-pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
+pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{

@@ -197,6 +197,18 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
     if !taken.is_empty() {
         line!(out, "          {}", taken.join("; "));
     }
+    for check in &one.limits {
+        let piece = check.piece.as_ref().map_or(String::new(), |piece| {
+            format!("the piece {}, ", piece.text())
+        });
+        line!(
+            out,
+            "          {}: {piece}gauge {}: {}",
+            check.quantity,
+            check.limits,
+            check.says
+        );
+    }
     for check in &one.gauges {
         let piece = check.piece.as_ref().map_or(String::new(), |piece| {
             format!("the piece {}, ", piece.text())

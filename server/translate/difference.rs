@@ -57,10 +57,11 @@ impl Difference {
     pub fn between(ours: Arc<Measured>, theirs: Arc<Measured>, feel: &Feel) -> Self {
         let difference = theirs.estimate.minus(&ours.estimate);
         let limit = feel.limit(ours.method.quantity()).same;
+        let stated = Expanded::from(&difference);
         Self {
             method: theirs.method.clone(),
-            e_n: agreement::of_difference(&difference),
-            verdict: Verdict::of(&Expanded::from(&difference), limit),
+            e_n: agreement::of_expanded(&stated),
+            verdict: Verdict::of(&stated, limit),
             ours,
             theirs,
             difference,

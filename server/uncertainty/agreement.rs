@@ -18,7 +18,11 @@ pub fn of_independent(one: &Expanded, other: &Expanded) -> Option<f64> {
 
 /// E_n of a difference, with U taken from the difference itself.
 pub fn of_difference(difference: &Estimate) -> Option<f64> {
-    let difference = Expanded::from(difference);
+    of_expanded(&Expanded::from(difference))
+}
+
+/// The same of a difference whose U is known already.
+pub fn of_expanded(difference: &Expanded) -> Option<f64> {
     ratio(difference.value, difference.expanded)
 }
 

@@ -42,12 +42,24 @@ pub(super) fn factor(parts: &[Part]) -> f64 {
         .map(|part| part.contribution * part.contribution)
         .sum::<f64>()
         .sqrt();
-    let exact = if u > 0.0 && u.is_finite() {
-        Blend::of(parts, u).point() / u
-    } else {
-        NORMAL_95
+    let exact = match parts {
+        [only] => lone(only),
+        _ if u > 0.0 && u.is_finite() => Blend::of(parts, u).point() / u,
+        _ => NORMAL_95,
     };
     (exact * 100.0).round() / 100.0
+}
+
+/// The factor of a single part: the point of its distribution over its standard deviation.
+fn lone(part: &Part) -> f64 {
+    let distribution = part.source.distribution();
+    let of_half_width = match (part.source.degrees_of_freedom(), distribution) {
+        (Some(_), _) | (None, Distribution::Normal) => return NORMAL_95 * part.source.widening(),
+        (None, Distribution::Rectangular) => LEVEL,
+        (None, Distribution::Triangular) => 1.0 - (1.0 - LEVEL).sqrt(),
+        (None, Distribution::Arcsine) => (0.5 * std::f64::consts::PI * LEVEL).sin(),
+    };
+    of_half_width * distribution.divisor()
 }
 
 /// What a value is made of, the widest bounded parts apart from the rest.

@@ -8,6 +8,7 @@
 //! A value that is known as such is an estimate and not an interval of no length. Ends that
 //! cross are refused where they enter.
 
+use super::bell::Bell;
 use super::{Estimate, Expanded};
 use std::fmt;
 
@@ -144,6 +145,15 @@ impl Interval {
         )
     }
 
+    /// The probability that a value lies between the ends, all errors taken as normal.
+    pub fn holds(&self, value: &Estimate) -> f64 {
+        let below = |end: &Option<Estimate>, missing: f64| {
+            end.as_ref()
+                .map_or(missing, |end| below_zero(&value.minus(end)))
+        };
+        (below(&self.high, 1.0) - below(&self.low, 0.0)).max(0.0)
+    }
+
     /// How it compares with zero, to be used on a difference: beyond `limit` only if all of it
     /// is, ends with their uncertainty included.
     pub fn side(&self, limit: f64) -> Side {
@@ -167,6 +177,15 @@ impl Interval {
             (None, Some(high)) => format!("at most {}", text(high)),
             (None, None) => String::new(),
         }
+    }
+}
+
+/// The probability that an estimate is below zero.
+fn below_zero(estimate: &Estimate) -> f64 {
+    let (value, u) = (estimate.value(), estimate.u());
+    match u > 0.0 {
+        true => Bell::at(-value / u).once,
+        false => f64::from(u8::from(value < 0.0)),
     }
 }
 

@@ -168,7 +168,7 @@ fn found(snapshot: &Snapshot, asked: &Asked, limit: usize) -> Result<FindAnswer,
 /// of them a result means is not said, and the figure of the other would be wrong.
 fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<Held, Problem> {
     if asked.gauges.is_empty() {
-        return Ok(Held::Against(Vec::new()));
+        return Ok(Held::Against(Vec::new(), Vec::new()));
     }
     let same = |one: &FoundAnswer| {
         one.canonical == read.reading.canonical && one.scheme.id == read.reading.scheme.id
@@ -178,7 +178,7 @@ fn held(snapshot: &Snapshot, asked: &Asked, read: &TranslateAnswer) -> Result<He
         .into_iter()
         .filter(same);
     Ok(match (found.next(), found.next()) {
-        (Some(only), None) => Held::Against(only.gauges),
+        (Some(only), None) => Held::Against(only.gauges, only.limits),
         _ => Held::Unclear,
     })
 }

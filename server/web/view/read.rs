@@ -5,7 +5,7 @@ use minijinja::{Value, context};
 use super::board;
 use super::link::Asked;
 use super::measures;
-use crate::answer::{GaugeCheck, ReadingAnswer, TranslateAnswer};
+use crate::answer::{GaugeCheck, LimitCheck, ReadingAnswer, TranslateAnswer};
 use crate::card::UNCERTAINTY;
 use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
@@ -20,8 +20,8 @@ const ROOM: SvgSize = SvgSize {
 /// Gauge values beside a piece that was read.
 #[derive(Clone, Debug)]
 pub(in crate::web) enum Held {
-    /// Each held against it; none where none was put to it.
-    Against(Vec<GaugeCheck>),
+    /// Each held against it, values and limits; none where none was put to it.
+    Against(Vec<GaugeCheck>, Vec<LimitCheck>),
     /// The marking stands for more than one piece.
     Unclear,
 }
@@ -34,9 +34,9 @@ pub(in crate::web) fn read(
     readings: &[ReadingAnswer],
     asked: &Asked,
 ) -> Value {
-    let gauges = match held {
-        Held::Against(checks) => checks.as_slice(),
-        Held::Unclear => &[],
+    let (gauges, limits) = match held {
+        Held::Against(checks, limits) => (checks.as_slice(), limits.as_slice()),
+        Held::Unclear => (&[][..], &[][..]),
     };
     let reading = &read.reading;
     context! {
@@ -49,6 +49,7 @@ pub(in crate::web) fn read(
         drawing => reading.section.as_ref().map(|section| section_svg(section, ROOM)),
         gauges_unclear => matches!(held, Held::Unclear),
         gauges => gauges.iter().map(value).collect::<Vec<_>>(),
+        limits => limits.iter().map(value).collect::<Vec<_>>(),
         rivals => rivals(read, readings, asked),
         units => units(asked),
         card => card(read),
