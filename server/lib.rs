@@ -11,15 +11,35 @@
 //! * [`route`]: from one method to another
 //! * [`yaml`]: the gate and the typed decode
 //! * [`scheme`]: plug-ins as written, as meant, and the pieces they name
-//! * [`stamp`]: what is marked on the metal, read and written
-//! * [`words`]: free words, such as titles and notes
+//! * [`stamp`]: what is marked on the metal, read, written and found
+//! * [`words`]: free words
+//! * [`translate`]: into other schemes
+//! * [`problem`]: what can go wrong with a question
+//!
+//! Above: pure, no files, clock, environment or network. Below: the outside.
+//!
+//! * [`load`]: files, from folders or from inside the program
+//! * [`config`]: how the counter is set up
+//! * [`snapshot`]: everything loaded, immutable, replaced whole
+//! * [`reload`]: new snapshots as files change
+//! * [`fetch`]: plug-ins from the shelf
 
+pub mod answer;
+pub mod card;
+pub mod cli;
+pub mod config;
 pub mod diagnostic;
+pub mod fetch;
+pub mod load;
 pub mod method;
+pub mod problem;
 pub mod profile;
+pub mod reload;
 pub mod route;
 pub mod scheme;
+pub mod snapshot;
 pub mod stamp;
+pub mod translate;
 pub mod uncertainty;
 pub mod unit;
 pub mod words;

@@ -1,7 +1,5 @@
 //! The counterbore program: starts, and nothing else.
 
-use std::process::ExitCode;
-
-fn main() -> ExitCode {
-    counterbore::cli::run()
+fn main() -> std::process::ExitCode {
+    std::process::ExitCode::SUCCESS
 }

@@ -73,7 +73,11 @@ pub struct Problem {
 impl Problem {
     /// A problem in one sentence.
     pub fn new(kind: Kind, message: impl Into<String>) -> Self {
-        Self { kind, message: message.into(), hint: None }
+        Self {
+            kind,
+            message: message.into(),
+            hint: None,
+        }
     }
 
     /// With something to do.

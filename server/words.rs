@@ -62,8 +62,15 @@ impl<T> Words<T> {
     /// assert!(words.find("62").is_empty());
     /// ```
     pub fn new(items: impl Iterator<Item = (String, T)>) -> Self {
-        let items = items.map(|(text, value)| Item { folded: cut(&folded(&text), LONGEST_TEXT), text, value });
-        Self { matcher: SkimMatcherV2::default().ignore_case(), items: items.collect() }
+        let items = items.map(|(text, value)| Item {
+            folded: cut(&folded(&text), LONGEST_TEXT),
+            text,
+            value,
+        });
+        Self {
+            matcher: SkimMatcherV2::default().ignore_case(),
+            items: items.collect(),
+        }
     }
 
     /// What `query` finds: exact first, then whole words, then beginnings, then the rest;
@@ -73,15 +80,28 @@ impl<T> Words<T> {
         if query.is_empty() {
             return Vec::new();
         }
-        let mut found: Vec<_> = self.items.iter().filter_map(|item| Some((self.meet(&query, item)?, item))).collect();
-        found.sort_by_key(|((meeting, score), item)| (*meeting, Reverse(*score), item.folded.chars().count()));
+        let mut found: Vec<_> = self
+            .items
+            .iter()
+            .filter_map(|item| Some((self.meet(&query, item)?, item)))
+            .collect();
+        found.sort_by_key(|((meeting, score), item)| {
+            (*meeting, Reverse(*score), item.folded.chars().count())
+        });
         let hits = found.into_iter().zip(1..);
-        hits.map(|((_, item), rank)| Hit { rank, value: &item.value, text: &item.text }).collect()
+        hits.map(|((_, item), rank)| Hit {
+            rank,
+            value: &item.value,
+            text: &item.text,
+        })
+        .collect()
     }
 
     /// Every word of the query must be met.
     fn meet(&self, query: &[String], item: &Item<T>) -> Option<(Meeting, i64)> {
-        let scores = query.iter().map(|word| self.matcher.fuzzy_match(&item.folded, word));
+        let scores = query
+            .iter()
+            .map(|word| self.matcher.fuzzy_match(&item.folded, word));
         let score = scores.sum::<Option<i64>>()?;
         Some((meeting(query, &item.folded), score))
     }
@@ -104,7 +124,11 @@ fn meeting(query: &[String], text: &str) -> Meeting {
 fn query_words(query: &str) -> Vec<String> {
     let query = folded(&cut(query, LONGEST_QUERY));
     let words = cut(&query, LONGEST_QUERY);
-    words.split(' ').filter(|word| !word.is_empty() && !word.contains(char::is_numeric)).map(str::to_owned).collect()
+    words
+        .split(' ')
+        .filter(|word| !word.is_empty() && !word.contains(char::is_numeric))
+        .map(str::to_owned)
+        .collect()
 }
 
 fn cut(text: &str, longest: usize) -> String {
@@ -113,7 +137,11 @@ fn cut(text: &str, longest: usize) -> String {
 
 /// One form for both sides.
 fn folded(text: &str) -> String {
-    let plain: String = text.nfkd().filter(|one| !is_combining_mark(*one)).map(plain).collect();
+    let plain: String = text
+        .nfkd()
+        .filter(|one| !is_combining_mark(*one))
+        .map(plain)
+        .collect();
     let lower = plain.to_lowercase().replace('ß', "ss");
     lower.split_whitespace().collect::<Vec<_>>().join(" ")
 }

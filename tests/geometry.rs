@@ -19,14 +19,19 @@ use serde_json::Value;
 const RELATIVE: f64 = 1e-9;
 
 fn near(found: f64, expected: f64, what: &str) {
-    assert!((found - expected).abs() <= RELATIVE * expected.abs(), "{what}: {found} is not {expected}");
+    assert!(
+        (found - expected).abs() <= RELATIVE * expected.abs(),
+        "{what}: {found} is not {expected}"
+    );
 }
 
 fn cases(shape: &str) -> Vec<(Value, Value)> {
     let all: Value = serde_json::from_str(include_str!("cases/geometry.json")).unwrap();
     let rows = all["shapes"][shape].as_array().unwrap();
     assert!(!rows.is_empty());
-    rows.iter().map(|row| (row["in"].clone(), row["out"].clone())).collect()
+    rows.iter()
+        .map(|row| (row["in"].clone(), row["out"].clone()))
+        .collect()
 }
 
 fn number(value: &Value, key: &str) -> f64 {
@@ -41,18 +46,39 @@ fn bowl(radius: f64, curve: Curve<f64>) -> Section<f64> {
 /// A spherical bowl of mouth radius a and depth h: the tangent turns to a right angle at the bottom.
 fn cap(a: f64, h: f64) -> Curve<f64> {
     let sphere = (a * a + h * h) / (2.0 * h);
-    Curve::Arc { centre: 0.0, rho: -sphere, from: ((sphere - h) / sphere).asin(), to: FRAC_PI_2, z: 0.0 }
+    Curve::Arc {
+        centre: 0.0,
+        rho: -sphere,
+        from: ((sphere - h) / sphere).asin(),
+        to: FRAC_PI_2,
+        z: 0.0,
+    }
 }
 
 fn read(functional: Functional, section: &Section<f64>) -> f64 {
-    let parameters = Parameters { across: Some(Across::Crest), ..Parameters::default() };
+    let parameters = Parameters {
+        across: Some(Across::Crest),
+        ..Parameters::default()
+    };
     functional.read(&parameters, section).unwrap()
 }
 
 fn check_means(section: &Section<f64>, out: &Value, what: &str) {
-    near(read(Functional::Volume, section), number(out, "volume"), what);
-    near(read(Functional::DepthByArea, section), number(out, "mean_height_by_area"), what);
-    near(read(Functional::DepthBySection, section), number(out, "mean_height_along_diameter"), what);
+    near(
+        read(Functional::Volume, section),
+        number(out, "volume"),
+        what,
+    );
+    near(
+        read(Functional::DepthByArea, section),
+        number(out, "mean_height_by_area"),
+        what,
+    );
+    near(
+        read(Functional::DepthBySection, section),
+        number(out, "mean_height_along_diameter"),
+        what,
+    );
 }
 
 #[test]
@@ -61,7 +87,11 @@ fn spherical_caps() {
         let (a, h) = (number(&given, "a"), number(&given, "h"));
         let section = bowl(a, cap(a, h));
         check_means(&section, &out, "spherical cap");
-        near(read(Functional::DepthAtCentre, &section), h, "depth of a cap");
+        near(
+            read(Functional::DepthAtCentre, &section),
+            h,
+            "depth of a cap",
+        );
     }
 }
 
@@ -77,45 +107,126 @@ fn radii_in_a_spherical_bowl() {
 #[test]
 fn a_cap_cut_by_its_throat() {
     for (given, out) in cases("cap_cut_by_throat") {
-        let (a, h, throat) = (number(&given, "a"), number(&given, "h"), number(&given, "rt"));
+        let (a, h, throat) = (
+            number(&given, "a"),
+            number(&given, "h"),
+            number(&given, "rt"),
+        );
         let sphere = (a * a + h * h) / (2.0 * h);
-        let Curve::Arc { centre, rho, from, z, .. } = cap(a, h) else { panic!("a cap is an arc") };
-        let section = bowl(a, Curve::Arc { centre, rho, from, to: (throat / sphere).acos(), z });
-        near(read(Functional::DepthAtCentre, &section), number(&out, "depth_to_throat"), "cut cap");
-        near(read(Functional::Volume, &section), number(&out, "volume"), "cut cap");
+        let Curve::Arc {
+            centre,
+            rho,
+            from,
+            z,
+            ..
+        } = cap(a, h)
+        else {
+            panic!("a cap is an arc")
+        };
+        let section = bowl(
+            a,
+            Curve::Arc {
+                centre,
+                rho,
+                from,
+                to: (throat / sphere).acos(),
+                z,
+            },
+        );
+        near(
+            read(Functional::DepthAtCentre, &section),
+            number(&out, "depth_to_throat"),
+            "cut cap",
+        );
+        near(
+            read(Functional::Volume, &section),
+            number(&out, "volume"),
+            "cut cap",
+        );
     }
 }
 
 #[test]
 fn spherical_zones() {
     for (given, out) in cases("spherical_zone") {
-        let (a, b, h) = (number(&given, "a"), number(&given, "b"), number(&given, "h"));
+        let (a, b, h) = (
+            number(&given, "a"),
+            number(&given, "b"),
+            number(&given, "h"),
+        );
         let centre_depth = (h * h + b * b - a * a) / (2.0 * h);
         let sphere = a.hypot(centre_depth);
         let angle = |z: f64| ((z - centre_depth) / sphere).asin();
-        let zone = Curve::Arc { centre: 0.0, rho: -sphere, from: angle(0.0), to: angle(h), z: 0.0 };
-        near(read(Functional::Volume, &bowl(a, zone)), number(&out, "volume"), "zone");
+        let zone = Curve::Arc {
+            centre: 0.0,
+            rho: -sphere,
+            from: angle(0.0),
+            to: angle(h),
+            z: 0.0,
+        };
+        near(
+            read(Functional::Volume, &bowl(a, zone)),
+            number(&out, "volume"),
+            "zone",
+        );
     }
 }
 
 #[test]
 fn cones_and_half_ellipsoids() {
     for (given, out) in cases("cone_frustum") {
-        let (r1, r2, length) = (number(&given, "r1"), number(&given, "r2"), number(&given, "L"));
+        let (r1, r2, length) = (
+            number(&given, "r1"),
+            number(&given, "r2"),
+            number(&given, "L"),
+        );
         for curve in [
-            Curve::Line { from: (r1, 0.0), to: (r2, length) },
-            Curve::Cup { from: (r1, 0.0), to: (r2, length), form: 0.0 },
+            Curve::Line {
+                from: (r1, 0.0),
+                to: (r2, length),
+            },
+            Curve::Cup {
+                from: (r1, 0.0),
+                to: (r2, length),
+                form: 0.0,
+            },
         ] {
-            near(read(Functional::Volume, &bowl(r1, curve)), number(&out, "volume"), "frustum");
+            near(
+                read(Functional::Volume, &bowl(r1, curve)),
+                number(&out, "volume"),
+                "frustum",
+            );
         }
     }
     for (given, out) in cases("half_ellipsoid") {
         let (a, h) = (number(&given, "a"), number(&given, "h"));
-        check_means(&bowl(a, Curve::Cup { from: (a, 0.0), to: (0.0, h), form: 1.0 }), &out, "half ellipsoid");
+        check_means(
+            &bowl(
+                a,
+                Curve::Cup {
+                    from: (a, 0.0),
+                    to: (0.0, h),
+                    form: 1.0,
+                },
+            ),
+            &out,
+            "half ellipsoid",
+        );
     }
     for (given, out) in cases("cone_bowl") {
         let (a, h) = (number(&given, "a"), number(&given, "h"));
-        check_means(&bowl(a, Curve::Cup { from: (a, 0.0), to: (0.0, h), form: 0.0 }), &out, "cone bowl");
+        check_means(
+            &bowl(
+                a,
+                Curve::Cup {
+                    from: (a, 0.0),
+                    to: (0.0, h),
+                    form: 0.0,
+                },
+            ),
+            &out,
+            "cone bowl",
+        );
     }
 }
 
@@ -123,32 +234,71 @@ fn cones_and_half_ellipsoids() {
 fn a_rounded_entry_and_a_rounded_edge() {
     for (given, out) in cases("bellmouth_entry") {
         let (throat, rho) = (number(&given, "rt"), number(&given, "rho"));
-        let entry = Curve::Arc { centre: throat + rho, rho, from: FRAC_PI_2, to: 0.0, z: 0.0 };
-        near(read(Functional::Volume, &bowl(throat + rho, entry)), number(&out, "volume"), "rounded entry");
+        let entry = Curve::Arc {
+            centre: throat + rho,
+            rho,
+            from: FRAC_PI_2,
+            to: 0.0,
+            z: 0.0,
+        };
+        near(
+            read(Functional::Volume, &bowl(throat + rho, entry)),
+            number(&out, "volume"),
+            "rounded entry",
+        );
     }
     for (given, out) in cases("rounded_edge_diameter_at_depth") {
-        let (inner, rho, depth) = (number(&given, "Di"), number(&given, "rho"), number(&given, "d"));
-        let edge = Curve::Arc { centre: inner / 2.0 + rho, rho, from: FRAC_PI_2, to: 0.0, z: 0.0 };
+        let (inner, rho, depth) = (
+            number(&given, "Di"),
+            number(&given, "rho"),
+            number(&given, "d"),
+        );
+        let edge = Curve::Arc {
+            centre: inner / 2.0 + rho,
+            rho,
+            from: FRAC_PI_2,
+            to: 0.0,
+            z: 0.0,
+        };
         let section = Section::new(inner / 2.0 + rho, vec![edge], 1);
-        near(2.0 * section.radius_at(depth).unwrap(), number(&out, "diameter"), "rounded edge");
+        near(
+            2.0 * section.radius_at(depth).unwrap(),
+            number(&out, "diameter"),
+            "rounded edge",
+        );
     }
 }
 
 fn shape() -> impl Strategy<Value = Shape> {
-    let rim = (7.0..17.0f64, 1.0..3.5f64, 0.4..1.5f64, 52.0..70.0f64, 4.0..22.0f64);
+    let rim = (
+        7.0..17.0f64,
+        1.0..3.5f64,
+        0.4..1.5f64,
+        52.0..70.0f64,
+        4.0..22.0f64,
+    );
     let cup = (0.2..3.0f64, 3.0..20.0f64, 1.5..4.0f64, 0.0..1.0f64);
-    (rim, cup).prop_map(|((inner, crest, edge, join, wall), (below, depth, throat, form))| {
-        let (join, wall) = (join * PI / 180.0, wall * PI / 180.0);
-        let end = crest * (1.0 - join.sin()) + edge * (join.sin() - wall.sin());
-        let mut figures = [0.0; FIGURES];
-        figures[figure::CREST_RADIUS] = inner + crest;
-        figures[figure::DEPTH] = end + below + depth;
-        figures[figure::THROAT_RADIUS] = throat;
-        for (which, value) in ContourFigure::ALL.into_iter().zip([crest, edge, join, wall, end + below, form]) {
-            figures[figure::CONTOUR + which as usize] = value;
-        }
-        Shape { figures, has_cup: true }
-    })
+    (rim, cup).prop_map(
+        |((inner, crest, edge, join, wall), (below, depth, throat, form))| {
+            let (join, wall) = (join * PI / 180.0, wall * PI / 180.0);
+            let end = crest * (1.0 - join.sin()) + edge * (join.sin() - wall.sin());
+            let mut figures = [0.0; FIGURES];
+            figures[figure::CREST_RADIUS] = inner + crest;
+            figures[figure::DEPTH] = end + below + depth;
+            figures[figure::THROAT_RADIUS] = throat;
+            for (which, value) in
+                ContourFigure::ALL
+                    .into_iter()
+                    .zip([crest, edge, join, wall, end + below, form])
+            {
+                figures[figure::CONTOUR + which as usize] = value;
+            }
+            Shape {
+                figures,
+                has_cup: true,
+            }
+        },
+    )
 }
 
 struct Reading(Functional, Parameters);
@@ -162,13 +312,34 @@ impl counterbore::profile::Gauge for Reading {
 /// Every functional with every kind of parameter.
 fn readings() -> Vec<Reading> {
     let plain = Parameters::default();
-    let mut all: Vec<Reading> =
-        Functional::ALL.iter().filter(|row| row.0 != Functional::AsStated).map(|row| Reading(row.0, plain)).collect();
-    all.retain(|one| !matches!(one.0, Functional::RimAtDepth | Functional::DepthBySection | Functional::DepthByArea));
-    all.push(Reading(Functional::RimAtDepth, Parameters { at_mm: Some(0.4), ..plain }));
+    let mut all: Vec<Reading> = Functional::ALL
+        .iter()
+        .filter(|row| row.0 != Functional::AsStated)
+        .map(|row| Reading(row.0, plain))
+        .collect();
+    all.retain(|one| {
+        !matches!(
+            one.0,
+            Functional::RimAtDepth | Functional::DepthBySection | Functional::DepthByArea
+        )
+    });
+    all.push(Reading(
+        Functional::RimAtDepth,
+        Parameters {
+            at_mm: Some(0.4),
+            ..plain
+        },
+    ));
     for across in [Across::Crest, Across::InnerEdge, Across::Seam] {
-        for from in [counterbore::method::From::Crest, counterbore::method::From::Seam] {
-            let parameters = Parameters { across: Some(across), from, ..plain };
+        for from in [
+            counterbore::method::From::Crest,
+            counterbore::method::From::Seam,
+        ] {
+            let parameters = Parameters {
+                across: Some(across),
+                from,
+                ..plain
+            };
             all.push(Reading(Functional::DepthBySection, parameters));
             all.push(Reading(Functional::DepthByArea, parameters));
         }
@@ -215,13 +386,31 @@ fn impossible_metal_is_refused_with_its_figures() {
     let fault = |place: usize, value: f64| {
         let mut figures = good;
         figures[place] = value;
-        Shape { figures, has_cup: true }.possible().unwrap_err().to_string()
+        Shape {
+            figures,
+            has_cup: true,
+        }
+        .possible()
+        .unwrap_err()
+        .to_string()
     };
-    assert!(Shape { figures: good, has_cup: true }.possible().is_ok());
-    assert_eq!(fault(figure::DEPTH, 2.0), "the throat at 2.00 mm lies above the seam at 2.40 mm");
+    assert!(
+        Shape {
+            figures: good,
+            has_cup: true
+        }
+        .possible()
+        .is_ok()
+    );
+    assert_eq!(
+        fault(figure::DEPTH, 2.0),
+        "the throat at 2.00 mm lies above the seam at 2.40 mm"
+    );
     assert!(fault(figure::THROAT_RADIUS, 9.0).starts_with("a throat of 18.00 mm in a cup of"));
     let seam = figure::CONTOUR + ContourFigure::Seam as usize;
-    assert!(fault(seam, 0.1).starts_with("the seam at 0.10 mm lies above the end of the inner edge"));
+    assert!(
+        fault(seam, 0.1).starts_with("the seam at 0.10 mm lies above the end of the inner edge")
+    );
     assert!(fault(figure::CREST_RADIUS, 0.5).starts_with("the rim closes"));
     assert!(fault(figure::DEPTH, f64::NAN).contains("NaN"));
 }

@@ -2,37 +2,49 @@
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
+//! * `config`: who may set what, and mistakes in the configuration
+//! * `demo`: the demo schemes against their own examples
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
+//! * `fetch`: plug-ins from elsewhere, against servers that misbehave
 //! * `find`: worn stamps, and the table of misreadings
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
+//! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `translate`: into other schemes
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
 //! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` reads
-//! the invented schemes of `plugins/` on which stamps are tried.
+//! the invented schemes of `plugins/` on which stamps are tried; `shop` sets up a counter in a
+//! folder of its own.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
 mod agreement;
 mod amount;
 mod case_file;
+mod config;
+mod demo;
 mod diagnostic;
 mod estimate;
+mod fetch;
 mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod load;
 mod route;
 mod scheme;
 mod schemes;
+mod shop;
 mod shown;
 mod stamp;
+mod translate;
 mod words;
 mod yaml;

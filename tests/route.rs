@@ -48,15 +48,29 @@ fn source(key: &str) -> Arc<Source> {
     Arc::new(Source::new(key, key, Distribution::Rectangular))
 }
 
-const FIGURES: [(f64, f64); 6] = [(2.2, 0.2), (0.9, 0.1), (1.08, 0.05), (0.2, 0.03), (2.4, 0.1), (0.7, 0.08)];
+const FIGURES: [(f64, f64); 6] = [
+    (2.2, 0.2),
+    (0.9, 0.1),
+    (1.08, 0.05),
+    (0.2, 0.03),
+    (2.4, 0.1),
+    (0.7, 0.08),
+];
 
 /// Invented contour of an invented series, limits as half-widths.
 fn contour(series: &str) -> Contour {
     let figure = |which: ContourFigure| {
         let (value, half_width) = FIGURES[which as usize];
-        Estimate::rectangular(value, half_width, source(&format!("{series}/{}", which.name())))
+        Estimate::rectangular(
+            value,
+            half_width,
+            source(&format!("{series}/{}", which.name())),
+        )
     };
-    Contour::new(ContourFigure::ALL.map(figure), Some(Estimate::rectangular(3.7, 0.2, source("throat"))))
+    Contour::new(
+        ContourFigure::ALL.map(figure),
+        Some(Estimate::rectangular(3.7, 0.2, source("throat"))),
+    )
 }
 
 fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated {
@@ -69,10 +83,19 @@ fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated {
 }
 
 fn piece(rim: Stated, cup: Option<Stated>, contour: Option<Contour>) -> Piece {
-    Piece::new([Some(rim), cup].into_iter().flatten().collect(), contour, &[])
+    Piece::new(
+        [Some(rim), cup].into_iter().flatten().collect(),
+        contour,
+        &[],
+    )
 }
 
-const RIMS: [&str; 4] = ["rim at the crest", "rim at a tangent", "rim at the seam", "rim at a depth at 1.2 mm"];
+const RIMS: [&str; 4] = [
+    "rim at the crest",
+    "rim at a tangent",
+    "rim at the seam",
+    "rim at a depth at 1.2 mm",
+];
 const CUPS: [&str; 5] = [
     "depth at the centre",
     "depth at the centre from seam",
@@ -121,30 +144,58 @@ fn u_agrees_with_monte_carlo() {
     let (rim_method, cup_method) = (rim("rim at the seam"), depth(CUPS[3]));
     let start = |size: f64, deep: f64, throat: f64, figures: [f64; 6]| {
         let figures = figures.map(Estimate::exact);
-        let exact = |method: &Method, value: f64| Stated { estimate: Estimate::exact(value), ..stated(method, value, 0.0, "x") };
+        let exact = |method: &Method, value: f64| Stated {
+            estimate: Estimate::exact(value),
+            ..stated(method, value, 0.0, "x")
+        };
         let contour = Contour::new(figures, Some(Estimate::exact(throat)));
-        piece(exact(&rim_method, size), Some(exact(&cup_method, deep)), Some(contour))
+        piece(
+            exact(&rim_method, size),
+            Some(exact(&cup_method, deep)),
+            Some(contour),
+        )
     };
-    let whole = piece(stated(&rim_method, 16.2, 0.03, "r"), Some(stated(&cup_method, 6.5, 0.05, "c")), Some(contour("s")));
+    let whole = piece(
+        stated(&rim_method, 16.2, 0.03, "r"),
+        Some(stated(&cup_method, 6.5, 0.05, "c")),
+        Some(contour("s")),
+    );
     let mut seed = 20_261_125_u64;
     let mut uniform = move || {
-        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (seed >> 11) as f64 / (1_u64 << 53) as f64 * 2.0 - 1.0
     };
-    let asked = [rim("rim at a tangent"), rim("rim at the crest"), depth(CUPS[0]), depth(CUPS[2])];
+    let asked = [
+        rim("rim at a tangent"),
+        rim("rim at the crest"),
+        depth(CUPS[0]),
+        depth(CUPS[2]),
+    ];
     let mut draws = vec![Vec::new(); asked.len()];
     for _ in 0..4_000 {
         let figures = FIGURES.map(|(value, half)| value + half * uniform());
-        let drawn = start(16.2 + 0.03 * uniform(), 6.5 + 0.05 * uniform(), 3.7 + 0.2 * uniform(), figures);
+        let drawn = start(
+            16.2 + 0.03 * uniform(),
+            6.5 + 0.05 * uniform(),
+            3.7 + 0.2 * uniform(),
+            figures,
+        );
         for (method, values) in asked.iter().zip(&mut draws) {
             values.push(value(&drawn, method));
         }
     }
     for (method, values) in asked.iter().zip(&draws) {
         let mean = values.iter().sum::<f64>() / values.len() as f64;
-        let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (values.len() - 1) as f64;
+        let variance =
+            values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (values.len() - 1) as f64;
         let u = whole.carry(method).best().unwrap().estimate.u();
-        assert!((variance.sqrt() / u - 1.0).abs() < 0.05, "{method}: Monte Carlo {} first order {u}", variance.sqrt());
+        assert!(
+            (variance.sqrt() / u - 1.0).abs() < 0.05,
+            "{method}: Monte Carlo {} first order {u}",
+            variance.sqrt()
+        );
     }
 }
 
@@ -166,48 +217,127 @@ fn the_surest_route_is_taken() {
     let contour_u = carried.best().unwrap().estimate.u();
     assert_eq!(carried.best().unwrap().route.kind, RouteKind::Contour);
 
-    let sure = offset("rim at the seam", "rim at a tangent", 1.0, 0.01, (15.0, 17.0));
-    let piece = Piece::new(vec![at_seam()], Some(contour("s")), std::slice::from_ref(&sure));
-    let Carried::By(best, others) = piece.carry(&rim("rim at a tangent")) else { panic!("there are two routes") };
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        0.01,
+        (15.0, 17.0),
+    );
+    let piece = Piece::new(
+        vec![at_seam()],
+        Some(contour("s")),
+        std::slice::from_ref(&sure),
+    );
+    let Carried::By(best, others) = piece.carry(&rim("rim at a tangent")) else {
+        panic!("there are two routes")
+    };
     assert_eq!(best.route.kind, RouteKind::Declared);
     assert!((best.estimate.value() - 17.2).abs() < 1e-12);
     assert!(best.estimate.u() < contour_u);
-    assert_eq!(others[0].route.kind, RouteKind::Contour, "what lost is kept");
+    assert_eq!(
+        others[0].route.kind,
+        RouteKind::Contour,
+        "what lost is kept"
+    );
 
-    let vague = offset("rim at the seam", "rim at a tangent", 1.0, 2.0, (15.0, 17.0));
+    let vague = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        2.0,
+        (15.0, 17.0),
+    );
     let piece = Piece::new(vec![at_seam()], Some(contour("s")), &[vague]);
-    let best = piece.carry(&rim("rim at a tangent")).best().cloned().unwrap();
-    assert_eq!(best.route.kind, RouteKind::Contour, "a worse route never changes the answer");
+    let best = piece
+        .carry(&rim("rim at a tangent"))
+        .best()
+        .cloned()
+        .unwrap();
+    assert_eq!(
+        best.route.kind,
+        RouteKind::Contour,
+        "a worse route never changes the answer"
+    );
     assert!((best.estimate.u() - contour_u).abs() < 1e-15);
 
-    let home = Piece::new(vec![stated(&rim("rim at a tangent"), 17.2, 0.03, "r")], None, &[sure]);
+    let home = Piece::new(
+        vec![stated(&rim("rim at a tangent"), 17.2, 0.03, "r")],
+        None,
+        &[sure],
+    );
     let back = home.carry(&rim("rim at the seam")).best().cloned().unwrap();
-    assert!((back.estimate.value() - 16.2).abs() < 1e-12, "an offset is taken in both directions");
+    assert!(
+        (back.estimate.value() - 16.2).abs() < 1e-12,
+        "an offset is taken in both directions"
+    );
 }
 
 #[test]
 fn a_declared_offset_leads_further_by_contour() {
-    let sure = offset("rim at the seam", "rim at a tangent", 1.0, 0.001, (15.0, 17.0));
-    let piece = Piece::new(vec![stated(&rim("rim at the seam"), 16.2, 0.001, "r")], Some(contour("s")), &[sure]);
-    let Carried::By(best, others) = piece.carry(&rim("rim at the crest")) else { panic!("there are routes") };
-    assert!(best.route.to_string().contains("declared offset"), "{}", best.route);
-    assert!(others.iter().all(|other| other.estimate.u() >= best.estimate.u()));
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        0.001,
+        (15.0, 17.0),
+    );
+    let piece = Piece::new(
+        vec![stated(&rim("rim at the seam"), 16.2, 0.001, "r")],
+        Some(contour("s")),
+        &[sure],
+    );
+    let Carried::By(best, others) = piece.carry(&rim("rim at the crest")) else {
+        panic!("there are routes")
+    };
+    assert!(
+        best.route.to_string().contains("declared offset"),
+        "{}",
+        best.route
+    );
+    assert!(
+        others
+            .iter()
+            .all(|other| other.estimate.u() >= best.estimate.u())
+    );
 }
 
 #[test]
 fn outside_its_range_an_offset_is_not_taken() {
-    let sure = offset("rim at the seam", "rim at a tangent", 1.0, 0.01, (17.0, 18.0));
-    let piece = Piece::new(vec![stated(&rim("rim at the seam"), 16.2, 0.03, "r")], None, &[sure]);
-    let Carried::CannotBeCompared(why) = piece.carry(&rim("rim at a tangent")) else { panic!("no route leads there") };
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        0.01,
+        (17.0, 18.0),
+    );
+    let piece = Piece::new(
+        vec![stated(&rim("rim at the seam"), 16.2, 0.03, "r")],
+        None,
+        &[sure],
+    );
+    let Carried::CannotBeCompared(why) = piece.carry(&rim("rim at a tangent")) else {
+        panic!("no route leads there")
+    };
     assert!(why.contains("its contour is not known"), "{why}");
 }
 
 #[test]
 fn without_a_contour_only_the_stated_figure_is_known() {
     let piece = piece(stated(&rim("rim at the seam"), 16.2, 0.03, "r"), None, None);
-    assert_eq!(piece.carry(&rim("rim at the seam")).best().unwrap().route.kind, RouteKind::Stated);
+    assert_eq!(
+        piece
+            .carry(&rim("rim at the seam"))
+            .best()
+            .unwrap()
+            .route
+            .kind,
+        RouteKind::Stated
+    );
     assert!(piece.carry(&rim("rim at the crest")).best().is_none());
-    let Carried::CannotBeCompared(why) = piece.carry(&depth(CUPS[0])) else { panic!("no cup is stated") };
+    let Carried::CannotBeCompared(why) = piece.carry(&depth(CUPS[0])) else {
+        panic!("no cup is stated")
+    };
     assert_eq!(why, "it states no cup depth");
 }
 
@@ -220,27 +350,66 @@ fn a_generic_class_is_named_in_the_route() {
         figures: FIGURES,
         throat: (3.7, 0.2),
     };
-    let contour = Contour::new(ContourFigure::ALL.map(|which| class.figure(which, "s")), Some(class.throat("s")));
-    let piece = piece(stated(&rim("rim at the seam"), 16.2, 0.03, "r"), None, Some(contour));
-    assert_eq!(piece.carry(&rim("rim at the crest")).best().unwrap().route.kind, RouteKind::Generic);
+    let contour = Contour::new(
+        ContourFigure::ALL.map(|which| class.figure(which, "s")),
+        Some(class.throat("s")),
+    );
+    let piece = piece(
+        stated(&rim("rim at the seam"), 16.2, 0.03, "r"),
+        None,
+        Some(contour),
+    );
+    assert_eq!(
+        piece
+            .carry(&rim("rim at the crest"))
+            .best()
+            .unwrap()
+            .route
+            .kind,
+        RouteKind::Generic
+    );
 }
 
 #[test]
 fn one_series_shares_the_doubt_of_its_contour() {
-    let of = |series: &str, size: f64, key: &str| piece(stated(&rim("rim at the seam"), size, 0.03, key), None, Some(contour(series)));
-    let edge = |piece: &Piece| piece.carry(&rim("rim at a tangent")).best().unwrap().estimate.clone();
+    let of = |series: &str, size: f64, key: &str| {
+        piece(
+            stated(&rim("rim at the seam"), size, 0.03, key),
+            None,
+            Some(contour(series)),
+        )
+    };
+    let edge = |piece: &Piece| {
+        piece
+            .carry(&rim("rim at a tangent"))
+            .best()
+            .unwrap()
+            .estimate
+            .clone()
+    };
     let (one, two, other) = (of("s", 16.2, "a"), of("s", 16.5, "b"), of("t", 16.5, "b"));
     let same_series = edge(&two).minus(&edge(&one)).u();
     let other_series = edge(&other).minus(&edge(&one)).u();
     let turning = 0.03 / 3f64.sqrt() * 2f64.sqrt();
-    assert!((same_series - turning).abs() < 1e-9, "only the turning of each is left: {same_series}");
+    assert!(
+        (same_series - turning).abs() < 1e-9,
+        "only the turning of each is left: {same_series}"
+    );
     assert!(other_series > 2.0 * same_series);
 }
 
 #[test]
 fn figures_that_no_metal_gives_are_not_solved() {
     let shallow = stated(&depth(CUPS[0]), 1.0, 0.1, "c");
-    let piece = piece(stated(&rim("rim at the seam"), 16.2, 0.03, "r"), Some(shallow), Some(contour("s")));
+    let piece = piece(
+        stated(&rim("rim at the seam"), 16.2, 0.03, "r"),
+        Some(shallow),
+        Some(contour("s")),
+    );
     assert!(piece.profile().is_none());
-    assert!(piece.unsolved().unwrap().contains("above the seam"), "{:?}", piece.unsolved());
+    assert!(
+        piece.unsolved().unwrap().contains("above the seam"),
+        "{:?}",
+        piece.unsolved()
+    );
 }

@@ -11,7 +11,12 @@ use counterbore::words::Words;
 use proptest::prelude::*;
 
 fn words(texts: &[&str]) -> Words<usize> {
-    Words::new(texts.iter().enumerate().map(|(place, text)| ((*text).to_owned(), place)))
+    Words::new(
+        texts
+            .iter()
+            .enumerate()
+            .map(|(place, text)| ((*text).to_owned(), place)),
+    )
 }
 
 fn found<'a>(words: &'a Words<usize>, query: &str) -> Vec<&'a str> {
@@ -30,8 +35,22 @@ fn both_sides_are_folded() {
 
 #[test]
 fn better_meetings_come_first() {
-    let words = words(&["flyracket", "lyracord", "the lyra of old", "lyra", "lyracords", "a lyra"]);
-    let expected = ["lyra", "a lyra", "the lyra of old", "lyracord", "lyracords", "flyracket"];
+    let words = words(&[
+        "flyracket",
+        "lyracord",
+        "the lyra of old",
+        "lyra",
+        "lyracords",
+        "a lyra",
+    ]);
+    let expected = [
+        "lyra",
+        "a lyra",
+        "the lyra of old",
+        "lyracord",
+        "lyracords",
+        "flyracket",
+    ];
     assert_eq!(found(&words, "lyra"), expected);
     let ranks: Vec<usize> = words.find("lyra").iter().map(|hit| hit.rank).collect();
     assert_eq!(ranks, [1, 2, 3, 4, 5, 6]);
@@ -64,7 +83,12 @@ fn figures_are_not_words() {
 #[test]
 fn one_file_names_the_matcher() {
     let mut naming = Vec::new();
-    search(Path::new(env!("CARGO_MANIFEST_DIR")).join("server").as_path(), &mut naming);
+    search(
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("server")
+            .as_path(),
+        &mut naming,
+    );
     assert_eq!(naming, ["words.rs"]);
 }
 
@@ -73,7 +97,8 @@ fn search(folder: &Path, naming: &mut Vec<String>) {
         let path = entry.unwrap().path();
         if path.is_dir() {
             search(&path, naming);
-        } else if std::fs::read_to_string(&path).is_ok_and(|text| text.contains("fuzzy_matcher::")) {
+        } else if std::fs::read_to_string(&path).is_ok_and(|text| text.contains("fuzzy_matcher::"))
+        {
             naming.push(path.file_name().unwrap().to_string_lossy().into_owned());
         }
     }

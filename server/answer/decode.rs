@@ -12,7 +12,6 @@ use crate::problem::{Kind, Problem};
 use crate::scheme::{Given, Made, Reason, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, SegmentKind};
-use crate::translate::identity;
 
 /// A scheme, named so that its table can be found again.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -149,7 +148,10 @@ pub fn decode(snapshot: &Snapshot, text: &str) -> Result<DecodeAnswer, Problem> 
     let readings = readings(snapshot, text)?;
     Ok(DecodeAnswer {
         stamp: text.trim().to_owned(),
-        readings: readings.iter().map(|one| reading(snapshot, one).0).collect(),
+        readings: readings
+            .iter()
+            .map(|one| reading(snapshot, one).0)
+            .collect(),
         tables: snapshot.hash.clone(),
     })
 }
@@ -158,17 +160,26 @@ pub fn decode(snapshot: &Snapshot, text: &str) -> Result<DecodeAnswer, Problem> 
 pub(super) fn readings(snapshot: &Snapshot, text: &str) -> Result<Vec<Reading>, Problem> {
     typed(text)?;
     let readings = snapshot.decoder.decode(text).readings;
-    if readings.is_empty() { Err(nothing(snapshot, text)) } else { Ok(readings) }
+    if readings.is_empty() {
+        Err(nothing(snapshot, text))
+    } else {
+        Ok(readings)
+    }
 }
 
 /// Refuses nothing and too much.
 pub(super) fn typed(text: &str) -> Result<(), Problem> {
     if text.trim().is_empty() {
-        return Err(Problem::new(Kind::Empty, "nothing was typed").hint("type what is on the metal"));
+        return Err(
+            Problem::new(Kind::Empty, "nothing was typed").hint("type what is on the metal")
+        );
     }
     let length = text.chars().count();
     if length > stamp::LONGEST {
-        let says = format!("{length} characters were typed; a stamp has {} at the most", stamp::LONGEST);
+        let says = format!(
+            "{length} characters were typed; a stamp has {} at the most",
+            stamp::LONGEST
+        );
         return Err(Problem::new(Kind::TooLong, says).hint("type only what is on the metal"));
     }
     Ok(())
@@ -177,17 +188,34 @@ pub(super) fn typed(text: &str) -> Result<(), Problem> {
 fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
     let misses = snapshot.decoder.near_miss(text);
     if let Some(miss) = misses.first() {
-        let made = miss.suggestions.iter().map(|stamp| format!("`{stamp}`")).collect::<Vec<_>>().join(" or ");
-        return Problem::new(Kind::NothingMatches, format!("{}: {}", miss.scheme.title, miss.message))
-            .hint(format!("made is {made}"));
+        let made = miss
+            .suggestions
+            .iter()
+            .map(|stamp| format!("`{stamp}`"))
+            .collect::<Vec<_>>()
+            .join(" or ");
+        return Problem::new(
+            Kind::NothingMatches,
+            format!("{}: {}", miss.scheme.title, miss.message),
+        )
+        .hint(format!("made is {made}"));
     }
-    let problem = Problem::new(Kind::NothingMatches, format!("no scheme here reads `{}`", text.trim()));
-    let nearest = snapshot.automaton.find(text, 3).map(|found| found.readings).unwrap_or_default();
-    let names: Vec<String> = nearest.iter().map(|one| format!("`{}`", one.canonical)).collect();
+    let problem = Problem::new(
+        Kind::NothingMatches,
+        format!("no scheme here reads `{}`", text.trim()),
+    );
+    let nearest = Vec::<Reading>::new();
+    let names: Vec<String> = nearest
+        .iter()
+        .map(|one| format!("`{}`", one.canonical()))
+        .collect();
     if names.is_empty() {
         problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
     } else {
-        problem.hint(format!("perhaps {}; `find` shows how likely", names.join(", ")))
+        problem.hint(format!(
+            "perhaps {}; `find` shows how likely",
+            names.join(", ")
+        ))
     }
 }
 
@@ -195,15 +223,26 @@ fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
 pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) {
     let scheme = &reading.scheme;
     let bindings = reading.bindings();
-    let made = scheme.make(&bindings, &identity(&bindings));
+    let made = scheme.make(&bindings, &reading.stamps());
     let answer = ReadingAnswer {
         scheme: SchemeName::of(scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
         canonical: reading.canonical(),
-        made: reading.years().text(),
-        parts: reading.parts.iter().map(|part| part_answer(scheme, part)).collect(),
+        made: made.years.text(),
+        parts: reading
+            .parts
+            .iter()
+            .map(|part| part_answer(scheme, part))
+            .collect(),
         figures: figures(scheme, &made),
-        says: made.says.iter().map(|(says, because)| Said { says: says.clone(), because: because.clone() }).collect(),
+        says: made
+            .says
+            .iter()
+            .map(|(says, because)| Said {
+                says: says.clone(),
+                because: because.clone(),
+            })
+            .collect(),
         neutral: neutral(snapshot, &made),
         section: section(&made.piece),
         no_section: made.piece.unsolved().map(str::to_owned),
@@ -212,7 +251,11 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
 }
 
 fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
-    let thread = scheme.parts.iter().find(|one| one.kind == part.part).and_then(|one| one.thread.clone());
+    let thread = scheme
+        .parts
+        .iter()
+        .find(|one| one.kind == part.part)
+        .and_then(|one| one.thread.clone());
     let segment = |segment: &stamp::Segment| SegmentAnswer {
         text: segment.text.clone(),
         kind: kind_name(&segment.what).into(),
@@ -237,7 +280,10 @@ fn kind_name(kind: &SegmentKind) -> &'static str {
 }
 
 pub(super) fn figures(scheme: &Arc<Scheme>, made: &Made) -> Vec<FigureAnswer> {
-    made.figures.iter().filter_map(|given| figure(scheme, made, given)).collect()
+    made.figures
+        .iter()
+        .filter_map(|given| figure(scheme, made, given))
+        .collect()
 }
 
 fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
@@ -261,7 +307,12 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
 
 /// Every quantity of the neutral frame: those of which nothing at all is stated are left out.
 pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
-    let states = |quantity: Quantity| made.piece.stated().iter().any(|one| one.method.quantity() == quantity);
+    let states = |quantity: Quantity| {
+        made.piece
+            .stated()
+            .iter()
+            .any(|one| one.method.quantity() == quantity)
+    };
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
     let asked = |quantity: &Quantity| match quantity {
         Quantity::CupDepth | Quantity::CupVolume => cup,
@@ -276,7 +327,11 @@ pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
                 Ok(measured) => (Some(measured), None),
                 Err(why) => (None, Some(why)),
             };
-            Some(NeutralAnswer { quantity: quantity.name().into(), measured, cannot })
+            Some(NeutralAnswer {
+                quantity: quantity.name().into(),
+                measured,
+                cannot,
+            })
         })
         .collect()
 }

@@ -42,7 +42,12 @@ const MM3_IN_ML: f64 = 1000.0;
 impl Amount {
     /// From an estimate of a quantity in its base unit.
     pub fn of(quantity: Quantity, estimate: &Estimate) -> Self {
-        let Expanded { value, u, expanded, k } = Expanded::from(estimate);
+        let Expanded {
+            value,
+            u,
+            expanded,
+            k,
+        } = Expanded::from(estimate);
         match quantity.dimension() {
             Dimension::Volume => Self::Volume {
                 value_ml: steady(value / MM3_IN_ML),
@@ -50,14 +55,27 @@ impl Amount {
                 expanded_ml: steady(expanded / MM3_IN_ML),
                 k,
             },
-            _ => Self::Length { value_mm: steady(value), u_mm: steady(u), expanded_mm: steady(expanded), k },
+            _ => Self::Length {
+                value_mm: steady(value),
+                u_mm: steady(u),
+                expanded_mm: steady(expanded),
+                k,
+            },
         }
     }
 
     fn parts(&self) -> (f64, f64) {
         match *self {
-            Self::Length { value_mm, expanded_mm, .. } => (value_mm, expanded_mm),
-            Self::Volume { value_ml, expanded_ml, .. } => (value_ml, expanded_ml),
+            Self::Length {
+                value_mm,
+                expanded_mm,
+                ..
+            } => (value_mm, expanded_mm),
+            Self::Volume {
+                value_ml,
+                expanded_ml,
+                ..
+            } => (value_ml, expanded_ml),
         }
     }
 
@@ -78,7 +96,11 @@ impl Amount {
     /// The same in inches, for lengths.
     pub fn shown_inch(&self) -> Option<(String, String)> {
         match *self {
-            Self::Length { value_mm, expanded_mm, .. } => Some(rounded(value_mm / 25.4, expanded_mm / 25.4)),
+            Self::Length {
+                value_mm,
+                expanded_mm,
+                ..
+            } => Some(rounded(value_mm / 25.4, expanded_mm / 25.4)),
             Self::Volume { .. } => None,
         }
     }
@@ -118,7 +140,10 @@ pub struct RouteAnswer {
 
 impl RouteAnswer {
     fn of(route: &Route) -> Self {
-        let step = |step: &crate::route::Step| StepAnswer { says: step.says.clone(), source: step.source.clone() };
+        let step = |step: &crate::route::Step| StepAnswer {
+            says: step.says.clone(),
+            source: step.source.clone(),
+        };
         Self {
             kind: route.kind.name().into(),
             text: route.to_string(),
@@ -169,7 +194,9 @@ impl Figure {
         let quantity = best.method.quantity();
         let amount = Amount::of(quantity, &best.estimate);
         let (value, plus_minus) = amount.shown();
-        let inch = amount.shown_inch().map(|(value, expanded)| format!("{value} in ± {expanded} in"));
+        let inch = amount
+            .shown_inch()
+            .map(|(value, expanded)| format!("{value} in ± {expanded} in"));
         let not_taken = others.iter().map(|other| NotTaken {
             amount: Amount::of(quantity, &other.estimate),
             route: RouteAnswer::of(&other.route),
@@ -200,13 +227,25 @@ impl Figure {
 
     /// "16.34 mm ± 0.11 mm".
     pub fn text(&self) -> String {
-        format!("{} {unit} ± {} {unit}", self.value, self.plus_minus, unit = self.unit)
+        format!(
+            "{} {unit} ± {} {unit}",
+            self.value,
+            self.plus_minus,
+            unit = self.unit
+        )
     }
 }
 
 /// A method in words, parameters and all.
 pub fn method_text(method: &Method) -> String {
     let parameters = method.stated_parameters();
-    let words: Vec<String> = parameters.iter().map(|(name, text)| format!("{name} {text}")).collect();
-    if words.is_empty() { method.row.name.clone() } else { format!("{}, {}", method.row.name, words.join(", ")) }
+    let words: Vec<String> = parameters
+        .iter()
+        .map(|(name, text)| format!("{name} {text}"))
+        .collect();
+    if words.is_empty() {
+        method.row.name.clone()
+    } else {
+        format!("{}, {}", method.row.name, words.join(", "))
+    }
 }

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
+use super::translate::spelled;
 use super::gauge::{Gauge, gauge};
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -188,7 +189,7 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
     let each = |target: &'a translate::Target| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
-            let stamps = one.stamps.iter().filter_map(|&stamp| stamp::encode(&target.scheme, stamp, &one.bindings));
+            let stamps = one.stamps.iter().filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
             let canonical = stamps.collect::<Vec<_>>().join(" + ");
             let scheme: &'a Scheme = &target.scheme;
             Candidate { scheme, bindings: one.bindings, canonical, probability: 0.0, taken: Vec::new() }

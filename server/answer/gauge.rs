@@ -26,13 +26,19 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
         Problem::new(Kind::BadGauge, format!("gauge `{text}`: {why}"))
             .hint("write it like `rim inner diameter@inner edge=16.2±0.1mm`")
     };
-    let (what, value) = text.split_once('=').ok_or_else(|| bad("there is no `=`".into()))?;
+    let (what, value) = text
+        .split_once('=')
+        .ok_or_else(|| bad("there is no `=`".into()))?;
     let (quantity, method) = what.split_once('@').unwrap_or((what, ""));
     let quantity = Quantity::named(quantity).ok_or_else(|| bad(unknown_quantity(quantity)))?;
     let method = named(&tables.methods, quantity, method).map_err(bad)?;
     let amount = amount(value.trim(), quantity, tables).map_err(bad)?;
     let source = |distribution| {
-        Arc::new(Source::new(format!("gauge {place}"), format!("the gauge at the counter, {what}"), distribution))
+        Arc::new(Source::new(
+            format!("gauge {place}"),
+            format!("the gauge at the counter, {what}"),
+            distribution,
+        ))
     };
     let read = amount.amount.value;
     let estimate = match amount.spread {
@@ -40,30 +46,58 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
         Some(Spread::Limits { half_width }) => {
             Estimate::rectangular(read, half_width, source(Distribution::Rectangular))
         }
-        None => Estimate::rectangular(read, amount.amount.resolution / 2.0, source(Distribution::Rectangular)),
+        None => Estimate::rectangular(
+            read,
+            amount.amount.resolution / 2.0,
+            source(Distribution::Rectangular),
+        ),
     };
-    let stated = Stated { method, estimate, given: value.trim().to_owned(), source: "the counter".into() };
+    let stated = Stated {
+        method,
+        estimate,
+        given: value.trim().to_owned(),
+        source: "the counter".into(),
+    };
     Ok(Gauge { stated })
 }
 
-fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<crate::method::Method, String> {
+fn named(
+    methods: &Methods,
+    quantity: Quantity,
+    text: &str,
+) -> Result<crate::method::Method, String> {
     if text.trim().is_empty() {
-        return methods.neutral(quantity).ok_or_else(|| format!("no method is named for {quantity}"));
+        return methods
+            .neutral(quantity)
+            .ok_or_else(|| format!("no method is named for {quantity}"));
     }
     methods.parse(quantity, text)
 }
 
 fn unknown_quantity(found: &str) -> String {
-    let known: Vec<&str> = Quantity::ALL.iter().map(|quantity| quantity.name()).collect();
-    format!("`{}` is no quantity; there are: {}", found.trim(), known.join(", "))
+    let known: Vec<&str> = Quantity::ALL
+        .iter()
+        .map(|quantity| quantity.name())
+        .collect();
+    format!(
+        "`{}` is no quantity; there are: {}",
+        found.trim(),
+        known.join(", ")
+    )
 }
 
 /// An amount with its unit, or a drill: `drill 27`, `drill E`.
 fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithSpread, String> {
     if let Some(name) = text.strip_prefix("drill ") {
-        let gauge = tables.gauges.iter().find_map(|table| table.by_name(name.trim()).ok());
+        let gauge = tables
+            .gauges
+            .iter()
+            .find_map(|table| table.by_name(name.trim()).ok());
         let gauge = gauge.ok_or_else(|| format!("no drill `{}` in the tables", name.trim()))?;
-        return AmountWithSpread::parse(&gauge.given).map_err(|fault| fault.to_string());
+        return Ok(AmountWithSpread {
+            amount: gauge.given.clone(),
+            spread: None,
+        });
     }
     let amount = AmountWithSpread::parse(text).map_err(|fault| fault.to_string())?;
     if amount.amount.dimension != quantity.dimension() {
@@ -74,7 +108,9 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
         ));
     }
     if amount.amount.value <= 0.0 {
-        return Err(format!("{quantity} is more than nothing, and `{text}` is not"));
+        return Err(format!(
+            "{quantity} is more than nothing, and `{text}` is not"
+        ));
     }
     Ok(amount)
 }

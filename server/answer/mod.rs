@@ -9,15 +9,21 @@
 
 mod decode;
 mod figure;
-mod find;
+//mod find;
 mod gauge;
 mod pictures;
 mod schemes;
 mod translate;
 
-pub use decode::{DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName, SegmentAnswer, decode, reading};
+pub use decode::{
+    DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName,
+    SegmentAnswer, decode, reading,
+};
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
-pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
+//pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
-pub use schemes::{SchemeAnswer, SchemesAnswer, scheme, schemes};
-pub use translate::{Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer, card_address, translate};
+pub use schemes::{FaultAnswer, SchemeAnswer, SchemesAnswer, scheme, schemes};
+pub use translate::{
+    Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer,
+    card_address, translate,
+};

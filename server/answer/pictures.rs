@@ -53,8 +53,11 @@ const STEPS: usize = 16;
 pub fn section(piece: &Piece) -> Option<SectionAnswer> {
     let profile = piece.profile()?;
     let section = profile.shape().section();
-    let mut points: Vec<MeasuringPoint> =
-        piece.stated().iter().filter_map(|stated| measuring_point(piece, profile, &section, &stated.method)).collect();
+    let mut points: Vec<MeasuringPoint> = piece
+        .stated()
+        .iter()
+        .filter_map(|stated| measuring_point(piece, profile, &section, &stated.method))
+        .collect();
     points.sort_by(|a, b| a.from.z_mm.total_cmp(&b.from.z_mm));
     Some(SectionAnswer {
         outline: outline(&section),
@@ -65,12 +68,18 @@ pub fn section(piece: &Piece) -> Option<SectionAnswer> {
 }
 
 fn outline(section: &Section<f64>) -> Vec<Point> {
-    let mut points = vec![Point { z_mm: 0.0, r_mm: section.crest_radius() }];
+    let mut points = vec![Point {
+        z_mm: 0.0,
+        r_mm: section.crest_radius(),
+    }];
     let mut top = 0.0;
     for curve in section.curves() {
         let bottom = curve.bottom();
         points.extend((1..STEPS).map(|step| along(curve, top, bottom, step as f64 / STEPS as f64)));
-        points.push(Point { z_mm: bottom, r_mm: curve.bottom_radius() });
+        points.push(Point {
+            z_mm: bottom,
+            r_mm: curve.bottom_radius(),
+        });
         top = bottom;
     }
     points
@@ -80,7 +89,10 @@ fn outline(section: &Section<f64>) -> Vec<Point> {
 fn along(curve: &Curve<f64>, top: f64, bottom: f64, share: f64) -> Point {
     let eased = 0.5 - 0.5 * (std::f64::consts::PI * share).cos();
     let z_mm = top + (bottom - top) * eased;
-    Point { z_mm, r_mm: curve.radius(z_mm) }
+    Point {
+        z_mm,
+        r_mm: curve.radius(z_mm),
+    }
 }
 
 fn measuring_point(
@@ -92,13 +104,33 @@ fn measuring_point(
     let measured = Figure::carried(&piece.carry(method)).ok()?;
     let (from, to) = line(profile, section, method)?;
     let text = format!("{}, {}", method.quantity(), method_text(method));
-    Some(MeasuringPoint { text, value: measured.text(), from, to })
+    Some(MeasuringPoint {
+        text,
+        value: measured.text(),
+        from,
+        to,
+    })
 }
 
 fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(Point, Point)> {
-    let plane = if method.parameters.from == From::Seam { section.seam_depth() } else { 0.0 };
+    let plane = if method.parameters.from == From::Seam {
+        section.seam_depth()
+    } else {
+        0.0
+    };
     let across = |z_mm: f64, r_mm: f64| (Point { z_mm, r_mm: -r_mm }, Point { z_mm, r_mm });
-    let down = |depth: f64| (Point { z_mm: plane, r_mm: 0.0 }, Point { z_mm: plane + depth, r_mm: 0.0 });
+    let down = |depth: f64| {
+        (
+            Point {
+                z_mm: plane,
+                r_mm: 0.0,
+            },
+            Point {
+                z_mm: plane + depth,
+                r_mm: 0.0,
+            },
+        )
+    };
     match method.row.functional {
         Functional::RimAtCrest => Some(across(0.0, section.crest_radius())),
         Functional::RimAtTangent => {

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::decode::SchemeName;
 use super::figure::method_text;
 use super::translate::unknown;
-use crate::diagnostic::Json;
+use crate::diagnostic::Diagnostic;
 use crate::problem::Problem;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
@@ -43,6 +43,44 @@ pub struct SchemeStamp {
     pub years: Option<String>,
 }
 
+/// One problem in a file.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct FaultAnswer {
+    /// The file.
+    pub file: String,
+    /// Line, from 1; 0 for the whole file.
+    pub line: usize,
+    /// Column, from 1, in characters.
+    pub column: usize,
+    /// First column behind it.
+    pub end_column: usize,
+    /// error or warning.
+    pub severity: String,
+    /// Names the kind of problem.
+    pub code: String,
+    /// One sentence.
+    pub message: String,
+    /// What to do.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hint: Option<String>,
+}
+
+impl FaultAnswer {
+    /// Of a diagnostic.
+    pub fn of(fault: &Diagnostic) -> Self {
+        Self {
+            file: fault.place.file.to_string(),
+            line: fault.place.line,
+            column: fault.place.column,
+            end_column: fault.place.end_column(),
+            severity: fault.severity.word().into(),
+            code: fault.code.into(),
+            message: fault.message.clone(),
+            hint: fault.hint.clone(),
+        }
+    }
+}
+
 /// One scheme and its state.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct SchemeAnswer {
@@ -68,7 +106,7 @@ pub struct SchemeAnswer {
     /// Stamps to try.
     pub examples: Vec<String>,
     /// Faults and warnings.
-    pub faults: Vec<Json>,
+    pub faults: Vec<FaultAnswer>,
 }
 
 /// All schemes.
@@ -83,13 +121,20 @@ pub struct SchemesAnswer {
 /// All schemes, broken ones with their faults.
 pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
     let each = |file: &crate::load::LoadedFile| {
-        let faults: Vec<Json> = file.diagnostics.iter().map(Json::from).collect();
+        let faults: Vec<FaultAnswer> = file.diagnostics.iter().map(FaultAnswer::of).collect();
         match &file.scheme {
-            Some(scheme) => SchemeAnswer { faults, state: state(file), ..loaded(scheme) },
+            Some(scheme) => SchemeAnswer {
+                faults,
+                state: state(file),
+                ..loaded(scheme)
+            },
             None => broken(&file.name, faults),
         }
     };
-    SchemesAnswer { schemes: snapshot.files.iter().map(each).collect(), tables: snapshot.hash.clone() }
+    SchemesAnswer {
+        schemes: snapshot.files.iter().map(each).collect(),
+        tables: snapshot.hash.clone(),
+    }
 }
 
 fn state(file: &crate::load::LoadedFile) -> String {
@@ -111,7 +156,7 @@ pub fn scheme(snapshot: &Snapshot, id: &str) -> Result<SchemeAnswer, Problem> {
         .ok_or_else(|| unknown(snapshot, id))
 }
 
-fn broken(file: &str, faults: Vec<Json>) -> SchemeAnswer {
+fn broken(file: &str, faults: Vec<FaultAnswer>) -> SchemeAnswer {
     SchemeAnswer {
         scheme: None,
         file: file.to_owned(),
@@ -138,7 +183,11 @@ fn loaded(scheme: &Scheme) -> SchemeAnswer {
         figures: scheme.figures.iter().map(figure).collect(),
         stamps: scheme.stamps.iter().map(stamp).collect(),
         entries: scheme.entries.len(),
-        examples: scheme.examples.iter().map(|example| example.stamp.clone()).collect(),
+        examples: scheme
+            .examples
+            .iter()
+            .map(|example| example.stamp.clone())
+            .collect(),
         faults: Vec::new(),
     }
 }
@@ -150,7 +199,10 @@ fn figure(figure: &crate::scheme::Figure) -> SchemeFigure {
         method: method_text(&figure.method),
         says: figure.method.row.says.clone(),
         signs: figure.signs.count(),
-        range: figure.signs.ends().map(|(first, last)| (first.text, last.text)),
+        range: figure
+            .signs
+            .ends()
+            .map(|(first, last)| (first.text, last.text)),
         source: figure.source.clone(),
     }
 }

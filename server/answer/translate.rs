@@ -6,10 +6,12 @@ use serde::Serialize;
 use super::decode::{ReadingAnswer, SchemeName, reading, readings};
 use super::figure::{Amount, Figure, method_text};
 use crate::problem::{Kind, Problem};
-use crate::scheme::Scheme;
+use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
-use crate::translate::{Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict, self as search};
+use crate::translate::{
+    self as search, Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict,
+};
 
 /// One measure of both pieces.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -130,22 +132,39 @@ pub struct Ask<'a> {
 pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, Problem> {
     let targets = targets(snapshot, &ask.into)?;
     let all = readings(snapshot, ask.stamp)?;
-    let chosen = ask.reading.checked_sub(1).and_then(|place| all.get(place)).ok_or_else(|| {
-        let says = format!("there is no reading {}; the stamp has {}", ask.reading, all.len());
-        Problem::new(Kind::BadParameter, says).hint("count readings from 1")
-    })?;
+    let chosen = ask
+        .reading
+        .checked_sub(1)
+        .and_then(|place| all.get(place))
+        .ok_or_else(|| {
+            let says = format!(
+                "there is no reading {}; the stamp has {}",
+                ask.reading,
+                all.len()
+            );
+            Problem::new(Kind::BadParameter, says).hint("count readings from 1")
+        })?;
     let (reading, made) = reading(snapshot, chosen);
     let translated = |target: &&Target| {
         let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
         translation_answer(snapshot, &translation)
     };
-    let into = targets.iter().filter(|target| meant(&ask.into, target, &chosen.scheme)).map(translated).collect();
-    let rivals = all.iter().enumerate().filter(|(place, _)| place + 1 != ask.reading);
+    let into = targets
+        .iter()
+        .filter(|target| meant(&ask.into, target, &chosen.scheme))
+        .map(translated)
+        .collect();
+    let rivals = all
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| place + 1 != ask.reading);
     Ok(TranslateAnswer {
         stamp: ask.stamp.trim().to_owned(),
         reading,
         reading_number: ask.reading,
-        rivals: rivals.map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title)).collect(),
+        rivals: rivals
+            .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
+            .collect(),
         into,
         rule: RULE.into(),
         feel_source: snapshot.feel.source.clone(),
@@ -168,7 +187,15 @@ pub fn card_address(base: &str, ask: &Ask<'_>) -> String {
 /// Percent-encoding of a query value (RFC 3986, section 2.3: unreserved characters stay).
 fn encoded(text: &str) -> String {
     let kept = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
-    text.bytes().map(|byte| if kept(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+    text.bytes()
+        .map(|byte| {
+            if kept(byte) {
+                char::from(byte).to_string()
+            } else {
+                format!("%{byte:02X}")
+            }
+        })
+        .collect()
 }
 
 fn wants_all(into: &[&str]) -> bool {
@@ -180,15 +207,24 @@ fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>,
     if wants_all(into) {
         return Ok(snapshot.targets.iter().collect());
     }
-    into.iter().map(|id| snapshot.target(id).ok_or_else(|| unknown(snapshot, id))).collect()
+    into.iter()
+        .map(|id| snapshot.target(id).ok_or_else(|| unknown(snapshot, id)))
+        .collect()
 }
 
 /// The problem of a scheme that is not there.
 pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
-    let known: Vec<&str> = snapshot.schemes.iter().map(|scheme| scheme.id.as_str()).collect();
+    let known: Vec<&str> = snapshot
+        .schemes
+        .iter()
+        .map(|scheme| scheme.id.as_str())
+        .collect();
     let problem = Problem::new(Kind::UnknownScheme, format!("there is no scheme `{id}`"));
     match crate::diagnostic::nearest(id, known.iter().copied()) {
-        Some(meant) => problem.hint(format!("did you mean `{meant}`? There are: {}", known.join(", "))),
+        Some(meant) => problem.hint(format!(
+            "did you mean `{meant}`? There are: {}",
+            known.join(", ")
+        )),
         None => problem.hint(format!("there are: {}", known.join(", "))),
     }
 }
@@ -196,15 +232,30 @@ pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
 /// Of all schemes: the others that serve an instrument of this one. A scheme that is named is
 /// always meant.
 fn meant(into: &[&str], target: &Target, scheme: &Scheme) -> bool {
-    let shares = || target.scheme.serves.iter().any(|one| scheme.serves.contains(one));
+    let shares = || {
+        target
+            .scheme
+            .serves
+            .iter()
+            .any(|one| scheme.serves.contains(one))
+    };
     !wants_all(into) || (target.scheme.id != scheme.id && shares())
 }
 
-pub(super) fn translation_answer(snapshot: &Snapshot, translation: &Translation) -> TranslationAnswer {
-    let matches: Vec<MatchAnswer> =
-        translation.matches.iter().map(|one| match_answer(&translation.scheme, one)).collect();
-    let outside: Vec<OutsideAnswer> =
-        translation.outside.iter().map(|one| outside_answer(&translation.scheme, one)).collect();
+pub(super) fn translation_answer(
+    snapshot: &Snapshot,
+    translation: &Translation,
+) -> TranslationAnswer {
+    let matches: Vec<MatchAnswer> = translation
+        .matches
+        .iter()
+        .map(|one| match_answer(&translation.scheme, one))
+        .collect();
+    let outside: Vec<OutsideAnswer> = translation
+        .outside
+        .iter()
+        .map(|one| outside_answer(&translation.scheme, one))
+        .collect();
     TranslationAnswer {
         scheme: SchemeName::of(&translation.scheme),
         near: translation.near(),
@@ -235,15 +286,25 @@ fn says(
         let limits = |one: &&Difference| {
             one.difference.value().abs() / snapshot.feel.limit(one.method.quantity()).near
         };
-        best.differences.iter().max_by(|a, b| limits(a).total_cmp(&limits(b)))
+        best.differences
+            .iter()
+            .max_by(|a, b| limits(a).total_cmp(&limits(b)))
     });
-    let by = farthest.map_or(String::new(), |one| format!(" is {} by {}", direction(one), size(one)));
-    format!("{title}: nothing near; the nearest, {},{by}", best.canonical)
+    let by = farthest.map_or(String::new(), |one| {
+        format!(" is {} by {}", direction(one), size(one))
+    });
+    format!(
+        "{title}: nothing near; the nearest, {},{by}",
+        best.canonical
+    )
 }
 
 fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
-    let stamps: Vec<String> =
-        one.stamps.iter().filter_map(|&stamp| stamp::encode(scheme, stamp, &one.bindings)).collect();
+    let stamps: Vec<String> = one
+        .stamps
+        .iter()
+        .filter_map(|&stamp| spelled(scheme, stamp, &one.bindings))
+        .collect();
     let differences: Vec<DifferenceAnswer> = one.differences.iter().map(difference).collect();
     let of = differences.len() + one.not_compared.len();
     MatchAnswer {
@@ -256,17 +317,54 @@ fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
     }
 }
 
+/// The canonical spelling of one part. What the piece at hand does not tell is written `?`; a
+/// part of which nothing is told is left out.
+pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
+    if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
+        return Some(whole);
+    }
+    let mut told = false;
+    let tokens = &scheme.stamps[stamp].template.tokens;
+    let written = tokens.iter().map(|token| match token {
+        Token::Literal(sign) => sign.to_string(),
+        Token::Group(_) => String::new(),
+        Token::Field(field) => match bindings
+            .iter()
+            .find_map(|binding| binding.sign(scheme, *field))
+        {
+            Some(sign) => {
+                told = true;
+                sign
+            }
+            None => "?".into(),
+        },
+    });
+    let written: String = written.collect();
+    told.then_some(written)
+}
+
 fn not_compared(one: &NotCompared) -> NotComparedAnswer {
-    NotComparedAnswer { quantity: one.quantity.name().into(), why: one.why.clone() }
+    NotComparedAnswer {
+        quantity: one.quantity.name().into(),
+        why: one.why.clone(),
+    }
 }
 
 fn outside_answer(scheme: &Scheme, one: &Outside) -> OutsideAnswer {
     let ours = Figure::of(&one.ours, &[]);
     let (low, high) = one.ends;
-    let beyond = if one.ours.estimate.value() < low { low } else { high };
+    let beyond = if one.ours.estimate.value() < low {
+        low
+    } else {
+        high
+    };
     let name = &scheme.figures[one.figure].name;
     let end = end_text(one, beyond);
-    let says = format!("{} {} is outside its scale of {name}, which ends at {end}", ours.quantity, ours.text());
+    let says = format!(
+        "{} {} is outside its scale of {name}, which ends at {end}",
+        ours.quantity,
+        ours.text()
+    );
     OutsideAnswer { ours, says }
 }
 
@@ -282,7 +380,13 @@ pub(super) fn difference(one: &Difference) -> DifferenceAnswer {
     let amount = Amount::of(quantity, &one.difference);
     let (value, expanded) = amount.shown();
     let unit = amount.unit();
-    let plus = if one.difference.value() > 0.0 && !value.starts_with('+') { "+" } else { "" };
+    let plus = if one.difference.value() > 0.0
+        && value.contains(|digit: char| ('1'..='9').contains(&digit))
+    {
+        "+"
+    } else {
+        ""
+    };
     DifferenceAnswer {
         quantity: quantity.name().into(),
         method: method_text(&one.method),
@@ -311,7 +415,11 @@ fn words(one: &Difference) -> String {
 
 fn direction(one: &Difference) -> &'static str {
     let (more, less) = one.method.quantity().directions();
-    if one.difference.value() > 0.0 { more } else { less }
+    if one.difference.value() > 0.0 {
+        more
+    } else {
+        less
+    }
 }
 
 /// The size of a difference without its sign, with its uncertainty.
@@ -319,5 +427,8 @@ fn size(one: &Difference) -> String {
     let amount = Amount::of(one.method.quantity(), &one.difference);
     let (value, expanded) = amount.shown();
     let unit = amount.unit();
-    format!("{} {unit} ± {expanded} {unit}", value.trim_start_matches('\u{2212}'))
+    format!(
+        "{} {unit} ± {expanded} {unit}",
+        value.trim_start_matches('\u{2212}')
+    )
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::answer::{
-    DecodeAnswer, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer, TranslateAnswer,
+    DecodeAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer, TranslateAnswer,
     TranslationAnswer,
 };
 use crate::card::UNCERTAINTY;
@@ -31,14 +31,27 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
 
 fn read(out: &mut String, reading: &ReadingAnswer) {
     line!(out, "{}: {}", reading.scheme.title, reading.canonical);
-    line!(out, "  for {}; table revision {}, {}", reading.serves.join(", "), reading.scheme.revision, reading.scheme.hash);
+    line!(
+        out,
+        "  for {}; table revision {}, {}",
+        reading.serves.join(", "),
+        reading.scheme.revision,
+        reading.scheme.hash
+    );
     if let Some(made) = &reading.made {
         line!(out, "  made {made}");
     }
     for part in &reading.parts {
-        let thread = part.thread.as_ref().map_or(String::new(), |thread| format!(", thread {thread}"));
+        let thread = part
+            .thread
+            .as_ref()
+            .map_or(String::new(), |thread| format!(", thread {thread}"));
         line!(out, "  Stamped on the {}{thread}", part.part);
-        for segment in part.segments.iter().filter(|segment| !segment.meaning.is_empty()) {
+        for segment in part
+            .segments
+            .iter()
+            .filter(|segment| !segment.meaning.is_empty())
+        {
             line!(out, "    {:<12} {}", segment.text, segment.meaning);
         }
     }
@@ -64,7 +77,11 @@ fn figure_row(figure: &FigureAnswer) -> Row {
         codes => format!(", altered by {}", codes.join(", ")),
     };
     let what = format!("{}, {}", measured.quantity, measured.method);
-    let value = (measured.value.clone(), measured.plus_minus.clone(), measured.unit.clone());
+    let value = (
+        measured.value.clone(),
+        measured.plus_minus.clone(),
+        measured.unit.clone(),
+    );
     (what, Some(value), format!("{}{altered}", figure.because))
 }
 
@@ -72,22 +89,42 @@ fn neutral_row(one: &NeutralAnswer) -> Row {
     match (&one.measured, &one.cannot) {
         (Some(measured), _) => {
             let what = format!("{}, {}", measured.quantity, measured.method);
-            let value = (measured.value.clone(), measured.plus_minus.clone(), measured.unit.clone());
-            (what, Some(value), format!("{}: {}", measured.route.kind, measured.route.text))
+            let value = (
+                measured.value.clone(),
+                measured.plus_minus.clone(),
+                measured.unit.clone(),
+            );
+            (
+                what,
+                Some(value),
+                format!("{}: {}", measured.route.kind, measured.route.text),
+            )
         }
-        (None, why) => {
-            (one.quantity.clone(), None, format!("cannot be compared: {}", why.as_deref().unwrap_or("no route")))
-        }
+        (None, why) => (
+            one.quantity.clone(),
+            None,
+            format!(
+                "cannot be compared: {}",
+                why.as_deref().unwrap_or("no route")
+            ),
+        ),
     }
 }
 
 /// Rows with their decimal points beneath one another.
 fn table(out: &mut String, rows: Vec<Row>) {
     let whole = |value: &str| value.split('.').next().unwrap_or_default().chars().count();
-    let words = rows.iter().map(|row| row.0.chars().count()).max().unwrap_or(0);
+    let words = rows
+        .iter()
+        .map(|row| row.0.chars().count())
+        .max()
+        .unwrap_or(0);
     let values = || rows.iter().filter_map(|row| row.1.as_ref());
     let before = values().map(|(value, ..)| whole(value)).max().unwrap_or(0);
-    let after = values().map(|(value, ..)| value.chars().count() - whole(value)).max().unwrap_or(0);
+    let after = values()
+        .map(|(value, ..)| value.chars().count() - whole(value))
+        .max()
+        .unwrap_or(0);
     for (what, value, remark) in &rows {
         match value {
             Some((value, plus_minus, unit)) => {
@@ -105,43 +142,6 @@ fn table(out: &mut String, rows: Vec<Row>) {
                 line!(out, "    {what:<words$}  {remark}");
             }
         }
-    }
-}
-
-/// What it may be.
-pub fn found(answer: &FindAnswer) -> String {
-    let mut out = String::new();
-    for one in &answer.results {
-        candidate(&mut out, one);
-    }
-    line!(out, "{:>6.1} %  something else", 100.0 * answer.something_else);
-    if !answer.complete {
-        line!(out, "Best so far: not everything was looked at.");
-    }
-    for word in &answer.words {
-        line!(out, "As a word: {} ({})", word.text, word.scheme.title);
-    }
-    line!(out, "Probabilities rest on judged costs of worn signs; they are not calibrated from outside.");
-    out
-}
-
-fn candidate(out: &mut String, one: &FoundAnswer) {
-    line!(out, "{:>6.1} %  {}  ({})", 100.0 * one.probability, one.canonical, one.scheme.title);
-    let taken: Vec<String> = one
-        .taken
-        .iter()
-        .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
-            (seen, "") => format!("`{seen}` at {} left out", taken.position),
-            ("", meant) => format!("`{meant}` missing at {}", taken.position),
-            (seen, meant) => format!("`{seen}` at {} taken for `{meant}`", taken.position),
-        })
-        .collect();
-    if !taken.is_empty() {
-        line!(out, "          {}", taken.join("; "));
-    }
-    for check in &one.gauges {
-        let piece = check.piece.as_ref().map_or(String::new(), |piece| format!("the piece {}, ", piece.text()));
-        line!(out, "          {}: {piece}gauge {}: {}", check.gauge.quantity, check.gauge.text(), check.says);
     }
 }
 
@@ -177,11 +177,16 @@ fn translation(out: &mut String, into: &TranslationAnswer) {
 }
 
 fn matched(out: &mut String, one: &MatchAnswer) {
-    let made = one.made.as_ref().map_or(String::new(), |made| format!(", made {made}"));
+    let made = one
+        .made
+        .as_ref()
+        .map_or(String::new(), |made| format!(", made {made}"));
     let far = if one.near { "" } else { ", not near" };
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
     for difference in &one.differences {
-        let e_n = difference.e_n.map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
+        let e_n = difference
+            .e_n
+            .map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
         line!(
             out,
             "    {}, {}: theirs {}, ours {}, difference {}{e_n}: {}",
@@ -194,6 +199,11 @@ fn matched(out: &mut String, one: &MatchAnswer) {
         );
     }
     for missing in &one.not_compared {
-        line!(out, "    {}: not compared, {}", missing.quantity, missing.why);
+        line!(
+            out,
+            "    {}: not compared, {}",
+            missing.quantity,
+            missing.why
+        );
     }
 }

@@ -37,18 +37,50 @@ const EDGE: f64 = std::f64::consts::FRAC_PI_4;
 impl Functional {
     /// All, with their words in `tables/methods.yml` and the quantities they can be of.
     pub const ALL: [(Self, &'static str, &'static [Quantity]); 9] = [
-        (Self::RimAtCrest, "rim at the crest", &[Quantity::RimInnerDiameter]),
-        (Self::RimAtTangent, "rim at a tangent", &[Quantity::RimInnerDiameter]),
-        (Self::RimAtSeam, "rim at the seam", &[Quantity::RimInnerDiameter]),
-        (Self::RimAtDepth, "rim at a depth", &[Quantity::RimInnerDiameter]),
-        (Self::DepthAtCentre, "depth at the centre", &[Quantity::CupDepth]),
-        (Self::DepthBySection, "depth by the section", &[Quantity::CupDepth]),
-        (Self::DepthByArea, "depth by the area", &[Quantity::CupDepth]),
+        (
+            Self::RimAtCrest,
+            "rim at the crest",
+            &[Quantity::RimInnerDiameter],
+        ),
+        (
+            Self::RimAtTangent,
+            "rim at a tangent",
+            &[Quantity::RimInnerDiameter],
+        ),
+        (
+            Self::RimAtSeam,
+            "rim at the seam",
+            &[Quantity::RimInnerDiameter],
+        ),
+        (
+            Self::RimAtDepth,
+            "rim at a depth",
+            &[Quantity::RimInnerDiameter],
+        ),
+        (
+            Self::DepthAtCentre,
+            "depth at the centre",
+            &[Quantity::CupDepth],
+        ),
+        (
+            Self::DepthBySection,
+            "depth by the section",
+            &[Quantity::CupDepth],
+        ),
+        (
+            Self::DepthByArea,
+            "depth by the area",
+            &[Quantity::CupDepth],
+        ),
         (Self::Volume, "volume", &[Quantity::CupVolume]),
         (
             Self::AsStated,
             "as stated",
-            &[Quantity::ThroatDiameter, Quantity::BackboreBore, Quantity::RimOuterDiameter],
+            &[
+                Quantity::ThroatDiameter,
+                Quantity::BackboreBore,
+                Quantity::RimOuterDiameter,
+            ],
         ),
     ];
 
@@ -68,14 +100,22 @@ impl Functional {
         let from_seam = parameters.from == From::Seam;
         match self {
             Self::RimAtCrest => Some(section.crest_radius() * 2.0),
-            Self::RimAtTangent => section.radius_at_tangent(parameters.angle_rad()).map(|r| r * 2.0),
+            Self::RimAtTangent => section
+                .radius_at_tangent(parameters.angle_rad())
+                .map(|r| r * 2.0),
             Self::RimAtSeam => Some(section.seam_radius() * 2.0),
             Self::RimAtDepth => section.radius_at(parameters.at_mm?).map(|r| r * 2.0),
             Self::DepthAtCentre => {
                 let depth = section.throat_depth()?;
-                Some(if from_seam { depth - section.seam_depth() } else { depth })
+                Some(if from_seam {
+                    depth - section.seam_depth()
+                } else {
+                    depth
+                })
             }
-            Self::DepthBySection => Some(section.area(from_seam)? / mouth(parameters.across?, section)?),
+            Self::DepthBySection => {
+                Some(section.area(from_seam)? / mouth(parameters.across?, section)?)
+            }
             Self::DepthByArea => {
                 let radius = mouth(parameters.across?, section)?;
                 Some(section.volume(from_seam)? / (radius * radius * std::f64::consts::PI))

@@ -51,7 +51,9 @@ impl Parameter {
 
     /// The parameter of that name.
     pub fn named(name: &str) -> Option<Self> {
-        [Self::Angle, Self::At, Self::From, Self::Across].into_iter().find(|one| one.name() == name)
+        [Self::Angle, Self::At, Self::From, Self::Across]
+            .into_iter()
+            .find(|one| one.name() == name)
     }
 }
 
@@ -73,7 +75,12 @@ pub struct Parameters {
 
 impl Default for Parameters {
     fn default() -> Self {
-        Self { angle_deg: EDGE_DEGREES, at_mm: None, from: From::Crest, across: None }
+        Self {
+            angle_deg: EDGE_DEGREES,
+            at_mm: None,
+            from: From::Crest,
+            across: None,
+        }
     }
 }
 
@@ -116,10 +123,18 @@ impl Parameters {
     }
 }
 
-fn bounded(text: &str, dimension: Dimension, low: f64, high: f64, like: &str) -> Result<f64, String> {
+fn bounded(
+    text: &str,
+    dimension: Dimension,
+    low: f64,
+    high: f64,
+    like: &str,
+) -> Result<f64, String> {
     let amount = Amount::parse(text).map_err(|fault| format!("{fault}; write it like `{like}`"))?;
     if amount.dimension != dimension {
-        return Err(format!("`{text}` is not of the right kind; write it like `{like}`"));
+        return Err(format!(
+            "`{text}` is not of the right kind; write it like `{like}`"
+        ));
     }
     if !(low < amount.value && amount.value < high) {
         return Err(format!("`{text}` is outside {low} to {high}"));
@@ -131,7 +146,9 @@ fn from(text: &str) -> Result<From, String> {
     match text.trim() {
         "crest" => Ok(From::Crest),
         "seam" => Ok(From::Seam),
-        other => Err(format!("a depth is taken from `crest` or `seam`, not from `{other}`")),
+        other => Err(format!(
+            "a depth is taken from `crest` or `seam`, not from `{other}`"
+        )),
     }
 }
 
@@ -140,6 +157,8 @@ fn across(text: &str) -> Result<Across, String> {
         "crest" => Ok(Across::Crest),
         "inner edge" => Ok(Across::InnerEdge),
         "seam" => Ok(Across::Seam),
-        other => Err(format!("a mouth is at `crest`, `inner edge` or `seam`, not at `{other}`")),
+        other => Err(format!(
+            "a mouth is at `crest`, `inner edge` or `seam`, not at `{other}`"
+        )),
     }
 }

@@ -46,7 +46,9 @@ impl Quantity {
 
     /// The quantity of that name.
     pub fn named(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|quantity| quantity.name().eq_ignore_ascii_case(name.trim()))
+        Self::ALL
+            .into_iter()
+            .find(|quantity| quantity.name().eq_ignore_ascii_case(name.trim()))
     }
 
     /// Length or volume.

@@ -41,7 +41,9 @@ impl PartialEq for Method {
     fn eq(&self, other: &Self) -> bool {
         self.row.quantity == other.row.quantity
             && self.row.functional == other.row.functional
-            && self.own_parameters().all(|one| self.parameters.text(one) == other.parameters.text(one))
+            && self
+                .own_parameters()
+                .all(|one| self.parameters.text(one) == other.parameters.text(one))
     }
 }
 
@@ -64,7 +66,8 @@ impl Method {
 
     /// The parameter that it needs and does not have.
     pub fn missing(&self) -> Option<Parameter> {
-        self.own_parameters().find(|&one| self.parameters.text(one).is_none())
+        self.own_parameters()
+            .find(|&one| self.parameters.text(one).is_none())
     }
 }
 
@@ -74,7 +77,9 @@ impl fmt::Display for Method {
         f.write_str(&self.row.name)?;
         for one in self.own_parameters() {
             let text = self.parameters.text(one);
-            if let Some(text) = text.filter(|text| Some(text) != self.row.defaults.text(one).as_ref()) {
+            if let Some(text) =
+                text.filter(|text| Some(text) != self.row.defaults.text(one).as_ref())
+            {
                 write!(f, " {} {text}", one.name())?;
             }
         }
@@ -97,7 +102,9 @@ pub struct Methods {
 impl Methods {
     /// From rows in table order.
     pub fn new(rows: Vec<MethodRow>) -> Self {
-        Self { rows: rows.into_iter().map(Arc::new).collect() }
+        Self {
+            rows: rows.into_iter().map(Arc::new).collect(),
+        }
     }
 
     /// The rows in table order.
@@ -116,14 +123,22 @@ impl Methods {
 
     /// The method of that name with the row's own parameters.
     pub fn named(&self, quantity: Quantity, name: &str) -> Option<Method> {
-        let row = self.of(quantity).find(|row| row.name.eq_ignore_ascii_case(name.trim()))?;
-        Some(Method { row: row.clone(), parameters: row.defaults })
+        let row = self
+            .of(quantity)
+            .find(|row| row.name.eq_ignore_ascii_case(name.trim()))?;
+        Some(Method {
+            row: row.clone(),
+            parameters: row.defaults,
+        })
     }
 
     /// By which method the neutral frame states a quantity.
     pub fn neutral(&self, quantity: Quantity) -> Option<Method> {
         let row = self.of(quantity).find(|row| row.neutral)?;
-        Some(Method { row: row.clone(), parameters: row.defaults })
+        Some(Method {
+            row: row.clone(),
+            parameters: row.defaults,
+        })
     }
 
     /// Reads a name with parameters: `inner edge`, `depth at 1.0 mm`, `area mean from seam
@@ -135,20 +150,34 @@ impl Methods {
             .filter(|row| starts_with_words(text, &row.name))
             .max_by_key(|row| row.name.len())
             .ok_or_else(|| {
-                format!("no method `{text}` for {quantity}; there are: {}", self.names(quantity).join(", "))
+                format!(
+                    "no method `{text}` for {quantity}; there are: {}",
+                    self.names(quantity).join(", ")
+                )
             })?;
-        let mut method = Method { row: row.clone(), parameters: row.defaults };
+        let mut method = Method {
+            row: row.clone(),
+            parameters: row.defaults,
+        };
         set_parameters(&mut method, &text[row.name.len()..])?;
         match method.missing() {
-            Some(parameter) => Err(format!("{quantity} by {} needs `{}`", row.name, parameter.name())),
+            Some(parameter) => Err(format!(
+                "{quantity} by {} needs `{}`",
+                row.name,
+                parameter.name()
+            )),
             None => Ok(method),
         }
     }
 }
 
 fn starts_with_words(text: &str, name: &str) -> bool {
-    text.get(..name.len()).is_some_and(|head| head.eq_ignore_ascii_case(name))
-        && text[name.len()..].chars().next().is_none_or(char::is_whitespace)
+    text.get(..name.len())
+        .is_some_and(|head| head.eq_ignore_ascii_case(name))
+        && text[name.len()..]
+            .chars()
+            .next()
+            .is_none_or(char::is_whitespace)
 }
 
 /// `at 1.0 mm across inner edge`: each parameter's name, then its text up to the next name.

@@ -1,9 +1,9 @@
 //! The form of a rim and cup, without its size.
 //!
-//! Six figures, each an estimate in mm, radians or (for the cup's form) from 0 to
-//! 1. A maker's series gives them, or a generic class with wide limits does; which
-//! of the two stays known in the source of each figure, so that a result can say
-//! whether it leans on a generic class.
+//! Six figures, each an estimate in mm, in radians, or between 0 and 1 for the
+//! cup's form. A maker's series gives them, or a generic class with wide limits
+//! does; which of the two stays known in the source of each figure, so that a
+//! result can say whether it leans on a generic class.
 
 use std::sync::Arc;
 
@@ -28,7 +28,14 @@ pub enum ContourFigure {
 
 impl ContourFigure {
     /// All six, in the order of a contour.
-    pub const ALL: [Self; 6] = [Self::Crest, Self::Edge, Self::Join, Self::Wall, Self::Seam, Self::Form];
+    pub const ALL: [Self; 6] = [
+        Self::Crest,
+        Self::Edge,
+        Self::Join,
+        Self::Wall,
+        Self::Seam,
+        Self::Form,
+    ];
 
     /// The word for it in plug-ins and tables.
     pub fn name(self) -> &'static str {
@@ -87,7 +94,11 @@ impl Class {
     fn estimate(&self, (value, half_width): (f64, f64), what: &str, holder: &str) -> Estimate {
         let key = format!("{GENERIC}{holder}/{what}");
         let label = format!("{what} by the generic class {}", self.name);
-        Estimate::rectangular(value, half_width, Arc::new(Source::new(key, label, Distribution::Rectangular)))
+        Estimate::rectangular(
+            value,
+            half_width,
+            Arc::new(Source::new(key, label, Distribution::Rectangular)),
+        )
     }
 }
 

@@ -57,7 +57,9 @@ impl<D: Number> Curve<D> {
     /// Depth of the lower end.
     pub fn bottom(&self) -> D {
         match *self {
-            Self::Arc { rho, from, to, z, .. } => z + rho * (from.sin() - to.sin()),
+            Self::Arc {
+                rho, from, to, z, ..
+            } => z + rho * (from.sin() - to.sin()),
             Self::Line { to, .. } | Self::Cup { to, .. } => to.1,
         }
     }
@@ -65,7 +67,9 @@ impl<D: Number> Curve<D> {
     /// Radius at the lower end.
     pub fn bottom_radius(&self) -> D {
         match *self {
-            Self::Arc { centre, rho, to, .. } => centre - rho * to.cos(),
+            Self::Arc {
+                centre, rho, to, ..
+            } => centre - rho * to.cos(),
             Self::Line { to, .. } | Self::Cup { to, .. } => to.0,
         }
     }
@@ -73,7 +77,13 @@ impl<D: Number> Curve<D> {
     /// Radius at depth `z`, which must lie on this curve.
     pub fn radius(&self, z: f64) -> D {
         match *self {
-            Self::Arc { centre, rho, from, z: top, .. } => {
+            Self::Arc {
+                centre,
+                rho,
+                from,
+                z: top,
+                ..
+            } => {
                 let sine = from.sin() - (top * -1.0 + z) / rho;
                 centre - rho * (sine * sine * -1.0 + 1.0).sqrt()
             }
@@ -93,7 +103,13 @@ impl<D: Number> Curve<D> {
     /// ∫ r dz over the curve, mm².
     fn area(&self) -> D {
         match *self {
-            Self::Arc { centre, rho, from, to, .. } => {
+            Self::Arc {
+                centre,
+                rho,
+                from,
+                to,
+                ..
+            } => {
                 let (s1, s2, _) = cosine_powers(from, to);
                 rho * (centre * s1 - rho * s2)
             }
@@ -108,13 +124,20 @@ impl<D: Number> Curve<D> {
     /// ∫ r² dz over the curve, mm³ (the volume is π times this).
     fn square(&self) -> D {
         match *self {
-            Self::Arc { centre, rho, from, to, .. } => {
+            Self::Arc {
+                centre,
+                rho,
+                from,
+                to,
+                ..
+            } => {
                 let (s1, s2, s3) = cosine_powers(from, to);
                 rho * (centre * centre * s1 - centre * rho * s2 * 2.0 + rho * rho * s3)
             }
-            Self::Line { from: (r0, z0), to: (r1, z1) } => {
-                (r0 * r0 + r0 * r1 + r1 * r1) * (z1 - z0) / 3.0
-            }
+            Self::Line {
+                from: (r0, z0),
+                to: (r1, z1),
+            } => (r0 * r0 + r0 * r1 + r1 * r1) * (z1 - z0) / 3.0,
             Self::Cup { from, to, form } => {
                 let (mean, square) = cup_moments(form);
                 let drop = from.0 - to.0;
@@ -137,8 +160,7 @@ fn cosine_powers<D: Number>(from: D, to: D) -> (D, D, D) {
 fn cup_moments<D: Number>(form: D) -> (D, D) {
     let cone = form * -1.0 + 1.0;
     let mean = cone * 0.5 + form * BOWL_MEAN;
-    let square =
-        cone * cone / 3.0 + cone * form * (2.0 * BOWL_BY_CONE) + form * form * BOWL_SQUARE;
+    let square = cone * cone / 3.0 + cone * form * (2.0 * BOWL_BY_CONE) + form * form * BOWL_SQUARE;
     (mean, square)
 }
 
@@ -156,7 +178,12 @@ impl<D: Number> Section<D> {
     /// cup down to the throat (none: only the rim is known).
     pub fn new(crest_radius: D, curves: Vec<Curve<D>>, seam: usize) -> Self {
         let to_throat = curves.len() > seam;
-        Self { curves, crest_radius, seam, to_throat }
+        Self {
+            curves,
+            crest_radius,
+            seam,
+            to_throat,
+        }
     }
 
     /// The curves, from the crest down.
@@ -171,7 +198,8 @@ impl<D: Number> Section<D> {
 
     /// Radius at the seam.
     pub fn seam_radius(&self) -> D {
-        self.last_of_rim().map_or(self.crest_radius, |curve| curve.bottom_radius())
+        self.last_of_rim()
+            .map_or(self.crest_radius, |curve| curve.bottom_radius())
     }
 
     /// Depth of the seam below the crest.
@@ -180,24 +208,37 @@ impl<D: Number> Section<D> {
     }
 
     fn last_of_rim(&self) -> Option<&Curve<D>> {
-        self.seam.checked_sub(1).and_then(|last| self.curves.get(last))
+        self.seam
+            .checked_sub(1)
+            .and_then(|last| self.curves.get(last))
     }
 
     /// Depth of the upper end of the throat; none where only the rim is known.
     pub fn throat_depth(&self) -> Option<D> {
-        self.curves.last().filter(|_| self.to_throat).map(|curve| curve.bottom())
+        self.curves
+            .last()
+            .filter(|_| self.to_throat)
+            .map(|curve| curve.bottom())
     }
 
     /// Radius where the rim's tangent makes `angle` (radians) with the axis; none where
     /// no rounding of the rim passes through that angle.
     pub fn radius_at_tangent(&self, angle: f64) -> Option<D> {
-        self.curves[..self.seam].iter().find_map(|curve| match *curve {
-            Curve::Arc { centre, rho, from, to, .. } => {
-                let within = to.re() <= angle && angle <= from.re();
-                within.then(|| centre - rho * angle.cos())
-            }
-            _ => None,
-        })
+        self.curves[..self.seam]
+            .iter()
+            .find_map(|curve| match *curve {
+                Curve::Arc {
+                    centre,
+                    rho,
+                    from,
+                    to,
+                    ..
+                } => {
+                    let within = to.re() <= angle && angle <= from.re();
+                    within.then(|| centre - rho * angle.cos())
+                }
+                _ => None,
+            })
     }
 
     /// Radius at depth `z` below the crest; none above it or below what is known.
@@ -205,7 +246,10 @@ impl<D: Number> Section<D> {
         if z < 0.0 {
             return None;
         }
-        self.curves.iter().find(|curve| z <= curve.bottom().re()).map(|curve| curve.radius(z))
+        self.curves
+            .iter()
+            .find(|curve| z <= curve.bottom().re())
+            .map(|curve| curve.radius(z))
     }
 
     /// ∫ r dz to the throat, from the crest plane or from the seam.
@@ -215,12 +259,17 @@ impl<D: Number> Section<D> {
 
     /// Volume to the throat, mm³, from the crest plane or from the seam.
     pub fn volume(&self, from_seam: bool) -> Option<D> {
-        self.summed(from_seam, Curve::square).map(|square| square * std::f64::consts::PI)
+        self.summed(from_seam, Curve::square)
+            .map(|square| square * std::f64::consts::PI)
     }
 
     fn summed(&self, from_seam: bool, part: impl Fn(&Curve<D>) -> D) -> Option<D> {
         let first = if from_seam { self.seam } else { 0 };
-        self.to_throat
-            .then(|| self.curves[first..].iter().map(part).fold(D::zero(), |sum, term| sum + term))
+        self.to_throat.then(|| {
+            self.curves[first..]
+                .iter()
+                .map(part)
+                .fold(D::zero(), |sum, term| sum + term)
+        })
     }
 }

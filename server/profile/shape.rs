@@ -88,9 +88,14 @@ impl Shape {
             )));
         }
         if seam_radius <= 0.0 {
-            return Err(Impossible(format!("the rim closes: its radius at the seam is {seam_radius:.2} mm")));
+            return Err(Impossible(format!(
+                "the rim closes: its radius at the seam is {seam_radius:.2} mm"
+            )));
         }
-        self.has_cup.then(|| self.possible_cup(seam_depth, seam_radius)).unwrap_or(Ok(()))
+        if self.has_cup {
+            self.possible_cup(seam_depth, seam_radius)?;
+        }
+        Ok(())
     }
 
     fn possible_cup(&self, seam_depth: f64, seam_radius: f64) -> Result<(), Impossible> {
@@ -114,16 +119,49 @@ impl Shape {
 
 /// Two rounding arcs, a wall to the seam, and the cup below it.
 fn section<D: Number>(figures: [D; FIGURES], has_cup: bool) -> Section<D> {
-    let [crest_radius, depth, throat, crest, edge, join, wall, seam, form] = figures;
+    let [
+        crest_radius,
+        depth,
+        throat,
+        crest,
+        edge,
+        join,
+        wall,
+        seam,
+        form,
+    ] = figures;
     let top = D::from(std::f64::consts::FRAC_PI_2);
-    let rounding = Curve::Arc { centre: crest_radius, rho: crest, from: top, to: join, z: D::zero() };
+    let rounding = Curve::Arc {
+        centre: crest_radius,
+        rho: crest,
+        from: top,
+        to: join,
+        z: D::zero(),
+    };
     let centre = rounding.bottom_radius() + edge * join.cos();
-    let bite = Curve::Arc { centre, rho: edge, from: join, to: wall, z: rounding.bottom() };
+    let bite = Curve::Arc {
+        centre,
+        rho: edge,
+        from: join,
+        to: wall,
+        z: rounding.bottom(),
+    };
     let start = (bite.bottom_radius(), bite.bottom());
     let mouth = (start.0 - (seam - start.1) * wall.tan(), seam);
-    let mut curves = vec![rounding, bite, Curve::Line { from: start, to: mouth }];
+    let mut curves = vec![
+        rounding,
+        bite,
+        Curve::Line {
+            from: start,
+            to: mouth,
+        },
+    ];
     if has_cup {
-        curves.push(Curve::Cup { from: mouth, to: (throat, depth), form });
+        curves.push(Curve::Cup {
+            from: mouth,
+            to: (throat, depth),
+            form,
+        });
     }
     Section::new(crest_radius, curves, 3)
 }
@@ -157,7 +195,10 @@ impl Profile {
             form(ContourFigure::Seam),
             form(ContourFigure::Form),
         ];
-        let shape = Shape { figures: figures.each_ref().map(|figure| figure.value()), has_cup };
+        let shape = Shape {
+            figures: figures.each_ref().map(|figure| figure.value()),
+            has_cup,
+        };
         shape.possible()?;
         Ok(Self { figures, shape })
     }

@@ -96,13 +96,22 @@ impl Piece {
     /// What `method` would read on this piece. A figure stated by this very method needs no
     /// correction, and nothing surer can be had from it.
     pub fn carry(&self, method: &Method) -> Carried {
-        let stated = |anchor: &&Anchor| anchor.declared.is_none() && anchor.stated.method == *method;
+        let stated =
+            |anchor: &&Anchor| anchor.declared.is_none() && anchor.stated.method == *method;
         if let Some(anchor) = self.anchors.iter().find(stated) {
-            return Carried::By(direct(anchor), Vec::new());
+            return Carried::By(direct(anchor, method), Vec::new());
         }
-        let mut found: Vec<Measured> =
-            self.anchors.iter().filter(|anchor| anchor.stated.method == *method).map(direct).collect();
-        found.extend(self.solutions().iter().filter_map(|solution| by_profile(solution, method)));
+        let mut found: Vec<Measured> = self
+            .anchors
+            .iter()
+            .filter(|anchor| anchor.stated.method == *method)
+            .map(|anchor| direct(anchor, method))
+            .collect();
+        found.extend(
+            self.solutions()
+                .iter()
+                .filter_map(|solution| by_profile(solution, method)),
+        );
         found.sort_by_key(rank);
         found.dedup_by(|one, other| one.route == other.route);
         let mut found = found.into_iter();
@@ -115,10 +124,14 @@ impl Piece {
     fn why_not(&self, method: &Method) -> String {
         let quantity = method.quantity();
         let states = |wanted: &[Quantity]| {
-            self.stated().iter().any(|stated| wanted.contains(&stated.method.quantity()))
+            self.stated()
+                .iter()
+                .any(|stated| wanted.contains(&stated.method.quantity()))
         };
         let known = match quantity {
-            Quantity::CupDepth | Quantity::CupVolume => states(&[Quantity::CupDepth, Quantity::CupVolume]),
+            Quantity::CupDepth | Quantity::CupVolume => {
+                states(&[Quantity::CupDepth, Quantity::CupVolume])
+            }
             other => states(&[other]),
         };
         if !known {
@@ -126,7 +139,9 @@ impl Piece {
         }
         match self.unsolved() {
             Some(why) => format!("{quantity} by {method}: no offset is declared, and {why}"),
-            None => format!("{quantity} by {method}: nothing that is known of its form reaches there"),
+            None => {
+                format!("{quantity} by {method}: nothing that is known of its form reaches there")
+            }
         }
     }
 }
@@ -136,15 +151,27 @@ impl Piece {
 fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
     let thousandths = (measured.estimate.u() * 1e6).round() as u64;
     let route = &measured.route;
-    (thousandths, route.kind, route.steps.len(), route.to_string())
+    (
+        thousandths,
+        route.kind,
+        route.steps.len(),
+        route.to_string(),
+    )
 }
 
-fn direct(anchor: &Anchor) -> Measured {
-    let kind = if anchor.declared.is_some() { RouteKind::Declared } else { RouteKind::Stated };
+fn direct(anchor: &Anchor, method: &Method) -> Measured {
+    let kind = if anchor.declared.is_some() {
+        RouteKind::Declared
+    } else {
+        RouteKind::Stated
+    };
     Measured {
-        method: anchor.stated.method.clone(),
+        method: method.clone(),
         estimate: anchor.stated.estimate.clone(),
-        route: Route { kind, steps: steps(anchor) },
+        route: Route {
+            kind,
+            steps: steps(anchor),
+        },
     }
 }
 
@@ -157,16 +184,35 @@ fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
         .parts()
         .iter()
         .any(|part| part.contribution.abs() > NEGLIGIBLE && is_generic(&part.source));
-    let kind = if generic { RouteKind::Generic } else { RouteKind::Contour };
+    let kind = if generic {
+        RouteKind::Generic
+    } else {
+        RouteKind::Contour
+    };
     let leans_on_cup = needs_cup(method.quantity());
     let mut links = steps(&solution.rim);
     if leans_on_cup {
         links.extend(steps(solution.cup.as_ref()?));
     }
-    let form = if generic { "a generic contour class" } else { "the contour of the series" };
-    let source = if generic { "tables/contours.yml" } else { "the scheme" };
-    links.push(Step { says: format!("to {method} by {form}"), source: source.into() });
-    Some(Measured { method: method.clone(), estimate, route: Route { kind, steps: links } })
+    let form = if generic {
+        "a generic contour class"
+    } else {
+        "the contour of the series"
+    };
+    let source = if generic {
+        "tables/contours.yml"
+    } else {
+        "the scheme"
+    };
+    links.push(Step {
+        says: format!("to {method} by {form}"),
+        source: source.into(),
+    });
+    Some(Measured {
+        method: method.clone(),
+        estimate,
+        route: Route { kind, steps: links },
+    })
 }
 
 fn needs_cup(quantity: Quantity) -> bool {
@@ -182,7 +228,11 @@ fn steps(anchor: &Anchor) -> Vec<Step> {
         None => vec![stated(&anchor.stated.method, &anchor.stated.source)],
         Some(offset) => {
             let to = &anchor.stated.method;
-            let from = if *to == offset.to { &offset.from } else { &offset.to };
+            let from = if *to == offset.to {
+                &offset.from
+            } else {
+                &offset.to
+            };
             let declared = Step {
                 says: format!("to {to} by a declared offset"),
                 source: offset.source.clone(),

@@ -48,7 +48,11 @@ impl Declared {
             return None;
         };
         let value = stated.estimate.value() + sign * self.offset.value();
-        let by_from = if sign > 0.0 { stated.estimate.value() } else { value };
+        let by_from = if sign > 0.0 {
+            stated.estimate.value()
+        } else {
+            value
+        };
         let (low, high) = self.range;
         (low <= by_from && by_from <= high).then(|| Stated {
             method: to.clone(),
@@ -96,15 +100,21 @@ impl Piece {
     /// figure pins the cup; a second one stays a figure of its own.
     pub fn new(stated: Vec<Stated>, contour: Option<Contour>, declared: &[Arc<Declared>]) -> Self {
         let anchors = anchors(&stated, declared);
-        Self { anchors, stated, contour, solved: OnceLock::new() }
+        Self {
+            anchors,
+            stated,
+            contour,
+            solved: OnceLock::new(),
+        }
     }
 
     fn solved(&self) -> &Solved {
         self.solved.get_or_init(|| match &self.contour {
             Some(contour) => solutions(&self.anchors, &self.stated, contour),
-            None => {
-                Solved { solutions: Vec::new(), unsolved: Some("its contour is not known".to_owned()) }
-            }
+            None => Solved {
+                solutions: Vec::new(),
+                unsolved: Some("its contour is not known".to_owned()),
+            },
         })
     }
 
@@ -136,15 +146,27 @@ impl Piece {
     pub fn impossible(stated: &[Stated], contour: &Contour) -> Option<Impossible> {
         let anchors = anchors(stated, &[]);
         let rim = anchors.iter().find(|anchor| is_rim(anchor))?;
-        solution(rim, anchors.iter().find(|anchor| is_cup(anchor)), stated, contour).err()
+        solution(
+            rim,
+            anchors.iter().find(|anchor| is_cup(anchor)),
+            stated,
+            contour,
+        )
+        .err()
     }
 }
 
 fn anchors(stated: &[Stated], declared: &[Arc<Declared>]) -> Vec<Anchor> {
-    let own = stated.iter().map(|stated| Anchor { stated: stated.clone(), declared: None });
+    let own = stated.iter().map(|stated| Anchor {
+        stated: stated.clone(),
+        declared: None,
+    });
     let carried = stated.iter().flat_map(|stated| {
         declared.iter().filter_map(|offset| {
-            Some(Anchor { stated: offset.carry(stated)?, declared: Some(offset.clone()) })
+            Some(Anchor {
+                stated: offset.carry(stated)?,
+                declared: Some(offset.clone()),
+            })
         })
     });
     own.chain(carried).collect()
@@ -155,17 +177,23 @@ fn is_rim(anchor: &Anchor) -> bool {
 }
 
 fn is_cup(anchor: &Anchor) -> bool {
-    matches!(anchor.stated.method.quantity(), Quantity::CupDepth | Quantity::CupVolume)
+    matches!(
+        anchor.stated.method.quantity(),
+        Quantity::CupDepth | Quantity::CupVolume
+    )
 }
 
 /// One solution for each way to anchor the rim and the cup, the stated ones first.
 fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved {
     let rims: Vec<&Anchor> = one_figure(anchors, is_rim);
-    let mut cups: Vec<Option<&Anchor>> = one_figure(anchors, is_cup).into_iter().map(Some).collect();
+    let mut cups: Vec<Option<&Anchor>> =
+        one_figure(anchors, is_cup).into_iter().map(Some).collect();
     if cups.is_empty() {
         cups.push(None);
     }
-    let mut unsolved = rims.is_empty().then(|| "it states no rim inner diameter".to_owned());
+    let mut unsolved = rims
+        .is_empty()
+        .then(|| "it states no rim inner diameter".to_owned());
     let mut solved = Vec::new();
     for rim in &rims {
         for &cup in &cups {
@@ -176,12 +204,17 @@ fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved
         }
     }
     let unsolved = unsolved.filter(|_| solved.is_empty());
-    Solved { solutions: solved, unsolved }
+    Solved {
+        solutions: solved,
+        unsolved,
+    }
 }
 
 /// The first stated figure that `wanted` names, and what declared offsets make of it.
 fn one_figure(anchors: &[Anchor], wanted: fn(&Anchor) -> bool) -> Vec<&Anchor> {
-    let Some(first) = anchors.iter().find(|anchor| wanted(anchor)) else { return Vec::new() };
+    let Some(first) = anchors.iter().find(|anchor| wanted(anchor)) else {
+        return Vec::new();
+    };
     let carried = anchors.iter().filter(|anchor| {
         wanted(anchor)
             && anchor.declared.as_ref().is_some_and(|offset| {
@@ -197,12 +230,18 @@ fn solution(
     stated: &[Stated],
     contour: &Contour,
 ) -> Result<Solution, Impossible> {
-    let throat = stated.iter().find(|one| one.method.quantity() == Quantity::ThroatDiameter);
+    let throat = stated
+        .iter()
+        .find(|one| one.method.quantity() == Quantity::ThroatDiameter);
     let pinned = Pinned {
         rim: (&rim.stated.method, &rim.stated.estimate),
         cup: cup.map(|cup| (&cup.stated.method, &cup.stated.estimate)),
         throat: throat.map(|throat| &throat.estimate),
     };
     let profile = pin(&pinned, contour)?;
-    Ok(Solution { profile, rim: rim.clone(), cup: cup.cloned() })
+    Ok(Solution {
+        profile,
+        rim: rim.clone(),
+        cup: cup.cloned(),
+    })
 }

@@ -32,7 +32,8 @@ const CLOSE: f64 = 1e-10;
 pub fn pin(pinned: &Pinned<'_>, contour: &Contour) -> Result<Profile, Impossible> {
     let throat = pinned.throat.or(contour.throat.as_ref());
     let cup = pinned.cup.zip(throat);
-    let throat_radius = cup.map(|(_, throat)| Estimate::linear(throat.value() / 2.0, &[(0.5, throat)]));
+    let throat_radius =
+        cup.map(|(_, throat)| Estimate::linear(throat.value() / 2.0, &[(0.5, throat)]));
     let mut equations = vec![pinned.rim];
     equations.extend(cup.map(|(equation, _)| equation));
     let start = start(&equations, throat_radius.as_ref(), contour);
@@ -40,8 +41,15 @@ pub fn pin(pinned: &Pinned<'_>, contour: &Contour) -> Result<Profile, Impossible
     let (sizes, known) = (sizes(&equations, &shape)?, contour);
     let mut sizes = sizes.into_iter();
     let solved = |row: SizeRow| row.estimate(&equations, throat_radius.as_ref(), known);
-    let crest = sizes.next().map(solved).ok_or_else(|| Impossible("no rim figure".into()))?;
-    Profile::new(crest, sizes.next().map(solved).zip(throat_radius.clone()), contour)
+    let crest = sizes
+        .next()
+        .map(solved)
+        .ok_or_else(|| Impossible("no rim figure".into()))?;
+    Profile::new(
+        crest,
+        sizes.next().map(solved).zip(throat_radius.clone()),
+        contour,
+    )
 }
 
 type Equation<'a> = (&'a Method, &'a Estimate);
@@ -53,12 +61,25 @@ fn start(equations: &[Equation<'_>], throat: Option<&Estimate>, contour: &Contou
     let rim = equations[0].1.value() / 2.0;
     let crest = rim + form(ContourFigure::Crest) * form(ContourFigure::Join).cos();
     let seam = form(ContourFigure::Seam);
-    let mut figures = [crest, 0.0, throat.map_or(0.0, Estimate::value), 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
+    let mut figures = [
+        crest,
+        0.0,
+        throat.map_or(0.0, Estimate::value),
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+    ];
     for which in ContourFigure::ALL {
         figures[figure::CONTOUR + which as usize] = form(which);
     }
     figures[figure::DEPTH] = seam + rim;
-    Shape { figures, has_cup: equations.len() > 1 }
+    Shape {
+        figures,
+        has_cup: equations.len() > 1,
+    }
 }
 
 /// Newton's method, halving a step that would leave possible metal.
@@ -66,10 +87,17 @@ fn solve(equations: &[Equation<'_>], mut shape: Shape) -> Result<Shape, Impossib
     for _ in 0..STEPS {
         shape.possible()?;
         let (residuals, jacobian) = linearised(equations, &shape)?;
-        if residuals.iter().zip(equations).all(|(r, (_, y))| r.abs() <= CLOSE * y.value().abs().max(1.0)) {
+        if residuals
+            .iter()
+            .zip(equations)
+            .all(|(r, (_, y))| r.abs() <= CLOSE * y.value().abs().max(1.0))
+        {
             return Ok(shape);
         }
-        let step = jacobian.inverse().ok_or_else(|| unsolved(equations))?.times(&residuals);
+        let step = jacobian
+            .inverse()
+            .ok_or_else(|| unsolved(equations))?
+            .times(&residuals);
         shape = stepped(&shape, &step);
     }
     Err(unsolved(equations))
@@ -94,7 +122,10 @@ fn unsolved(equations: &[Equation<'_>]) -> Impossible {
         .iter()
         .map(|(method, value)| format!("{} {method} {:.3}", method.quantity(), value.value()))
         .collect();
-    Impossible(format!("no metal of this contour measures {}", stated.join(" and ")))
+    Impossible(format!(
+        "no metal of this contour measures {}",
+        stated.join(" and ")
+    ))
 }
 
 /// Residuals and their derivatives by the unknown sizes.
@@ -118,14 +149,25 @@ struct SizeRow {
 }
 
 impl SizeRow {
-    fn estimate(&self, equations: &[Equation<'_>], throat: Option<&Estimate>, contour: &Contour) -> Estimate {
-        let mut terms: Vec<(f64, &Estimate)> =
-            self.by_stated.iter().copied().zip(equations.iter().map(|(_, stated)| *stated)).collect();
+    fn estimate(
+        &self,
+        equations: &[Equation<'_>],
+        throat: Option<&Estimate>,
+        contour: &Contour,
+    ) -> Estimate {
+        let mut terms: Vec<(f64, &Estimate)> = self
+            .by_stated
+            .iter()
+            .copied()
+            .zip(equations.iter().map(|(_, stated)| *stated))
+            .collect();
         terms.extend(throat.map(|throat| (self.by_figure[figure::THROAT_RADIUS], throat)));
-        terms.extend(
-            ContourFigure::ALL
-                .map(|which| (self.by_figure[figure::CONTOUR + which as usize], contour.figure(which))),
-        );
+        terms.extend(ContourFigure::ALL.map(|which| {
+            (
+                self.by_figure[figure::CONTOUR + which as usize],
+                contour.figure(which),
+            )
+        }));
         Estimate::linear(self.value, &terms)
     }
 }
@@ -134,15 +176,26 @@ fn sizes(equations: &[Equation<'_>], shape: &Shape) -> Result<Vec<SizeRow>, Impo
     let unknowns = equations.len();
     let (_, jacobian) = linearised(equations, shape)?;
     let inverse = jacobian.inverse().ok_or_else(|| unsolved(equations))?;
-    let gradients: Vec<_> =
-        equations.iter().filter_map(|(method, _)| shape.gradient(*method)).map(|(_, slopes)| slopes).collect();
+    let gradients: Vec<_> = equations
+        .iter()
+        .filter_map(|(method, _)| shape.gradient(*method))
+        .map(|(_, slopes)| slopes)
+        .collect();
     Ok((0..unknowns)
         .map(|row| {
             let by_stated = inverse.entries[row][..unknowns].to_vec();
             let by_figure = std::array::from_fn(|place| {
-                -by_stated.iter().zip(&gradients).map(|(weight, slopes)| weight * slopes[place]).sum::<f64>()
+                -by_stated
+                    .iter()
+                    .zip(&gradients)
+                    .map(|(weight, slopes)| weight * slopes[place])
+                    .sum::<f64>()
             });
-            SizeRow { value: shape.figures[row], by_stated, by_figure }
+            SizeRow {
+                value: shape.figures[row],
+                by_stated,
+                by_figure,
+            }
         })
         .collect())
 }
@@ -155,7 +208,10 @@ struct Square {
 
 impl Square {
     fn zero(size: usize) -> Self {
-        Self { size, entries: [[0.0; 2]; 2] }
+        Self {
+            size,
+            entries: [[0.0; 2]; 2],
+        }
     }
 
     fn inverse(&self) -> Option<Self> {
@@ -165,12 +221,21 @@ impl Square {
             _ => (a * d - b * c, [[d, -b], [-c, a]]),
         };
         let usable = determinant.is_finite() && determinant.abs() > 1e-12;
-        usable.then(|| Self { size: self.size, entries: entries.map(|row| row.map(|e| e / determinant)) })
+        usable.then(|| Self {
+            size: self.size,
+            entries: entries.map(|row| row.map(|e| e / determinant)),
+        })
     }
 
     fn times(&self, vector: &[f64]) -> Vec<f64> {
         (0..self.size)
-            .map(|row| self.entries[row].iter().zip(vector).map(|(entry, value)| entry * value).sum())
+            .map(|row| {
+                self.entries[row]
+                    .iter()
+                    .zip(vector)
+                    .map(|(entry, value)| entry * value)
+                    .sum()
+            })
             .collect()
     }
 }

@@ -1,5 +1,7 @@
 //! A figure of a scheme: what it states and by which signs.
 
+use std::cmp::Ordering;
+
 use crate::method::Method;
 use crate::unit::{Amount, AmountWithSpread, Scale};
 
@@ -31,8 +33,26 @@ pub struct Sign {
     pub amount: AmountWithSpread,
 }
 
+impl Sign {
+    /// How far it is from a value in base units.
+    fn away(&self, value: f64) -> f64 {
+        (self.amount.amount.value - value).abs()
+    }
+}
+
+fn by_value(one: &&Sign, other: &&Sign) -> Ordering {
+    one.amount
+        .amount
+        .value
+        .total_cmp(&other.amount.amount.value)
+}
+
 /// The signs of a figure.
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a scheme has a handful of figures"
+)]
 pub enum Signs {
     /// Given in entries and series only; never in a template.
     None,
@@ -69,6 +89,44 @@ impl Signs {
                 .map(|(sign, _)| sign.clone()),
             Self::Grid(grid) => grid.read(text),
         }
+    }
+
+    /// The signs of the lowest and of the highest value.
+    pub fn ends(&self) -> Option<(Sign, Sign)> {
+        match self {
+            Self::None => None,
+            Self::Listed(list) => {
+                let signs = || list.iter().map(|(sign, _)| sign);
+                Some((
+                    signs().min_by(by_value)?.clone(),
+                    signs().max_by(by_value)?.clone(),
+                ))
+            }
+            Self::Grid(grid) => {
+                let (first, last) = grid.ends();
+                Some(if by_value(&&first, &&last).is_le() {
+                    (first, last)
+                } else {
+                    (last, first)
+                })
+            }
+        }
+    }
+
+    /// The signs nearest to `value` (base units), nearest first, at most `limit`.
+    pub fn near(&self, value: f64, limit: usize) -> Vec<Sign> {
+        let mut found: Vec<Sign> = match self {
+            Self::None => Vec::new(),
+            Self::Listed(list) => list.iter().map(|(sign, _)| sign.clone()).collect(),
+            Self::Grid(grid) => grid.about(value, limit),
+        };
+        found.sort_by(|a, b| {
+            a.away(value)
+                .total_cmp(&b.away(value))
+                .then_with(|| a.text.cmp(&b.text))
+        });
+        found.truncate(limit);
+        found
     }
 
     /// All signs with all their spellings, in order.
@@ -151,6 +209,16 @@ impl Grid {
         } else {
             (before, after)
         }
+    }
+
+    /// Up to `reach` signs on each side of a value in base units.
+    fn about(&self, value: f64, reach: usize) -> Vec<Sign> {
+        let place = (value - self.sign(0).amount.amount.value) / self.each();
+        let last = self.count().saturating_sub(1);
+        let middle = place.round().clamp(0.0, last as f64) as usize;
+        (middle.saturating_sub(reach)..=(middle + reach).min(last))
+            .map(|place| self.sign(place))
+            .collect()
     }
 
     /// The signs on either side of a number, as a person would type it, in the order of the

@@ -11,8 +11,8 @@ mod amounts;
 mod check;
 mod faults;
 mod figure;
+mod meant;
 mod piece;
-mod scheme;
 mod tables;
 mod template;
 mod written;
@@ -20,11 +20,11 @@ mod written;
 pub use check::check;
 pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
-pub use piece::{Binding, Given, Made, Reason};
-pub use scheme::{
+pub use meant::{
     Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
     Stamp, Target, Years,
 };
+pub use piece::{Binding, Given, Made, Reason};
 pub use tables::{Tables, tables};
 pub use template::{Field, Template, TemplateFault, Token};
 pub use written::schema;

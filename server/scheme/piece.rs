@@ -9,7 +9,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::scheme::{Effect, Scheme, Target, Years};
+use super::meant::{Effect, Scheme, Stamp, Target, Years};
+use super::template::Field;
 use crate::profile::{Contour, ContourFigure};
 use crate::route::{Piece, Stated};
 use crate::uncertainty::{Distribution, Estimate, Source};
@@ -36,6 +37,25 @@ pub enum Binding {
         /// Place of the code.
         code: usize,
     },
+}
+
+impl Binding {
+    /// The canonical sign of this binding where it fills `field`.
+    pub fn sign(&self, scheme: &Scheme, field: Field) -> Option<String> {
+        match (self, field) {
+            (Self::Series { series, .. }, Field::Series) => {
+                Some(scheme.series[*series].words[0].0.clone())
+            }
+            (Self::Entry(entry), Field::Entry) => Some(scheme.entries[*entry].name.clone()),
+            (Self::Figure(one, sign), Field::Figure(other)) if *one == other => {
+                Some(sign.text.clone())
+            }
+            (Self::Mark { mark, code }, Field::Mark(other)) if *mark == other => {
+                Some(scheme.marks[*mark].codes[*code].code.clone())
+            }
+            _ => None,
+        }
+    }
 }
 
 /// Why a figure has its value.
@@ -80,13 +100,14 @@ pub struct Made {
 }
 
 impl Scheme {
-    /// The piece of which the stamp says `bindings`. `identity` names the piece: two pieces
-    /// of one identity share the doubt of their turning.
-    pub fn make(&self, bindings: &[Binding], identity: &str) -> Made {
+    /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
+    /// bindings are the same piece: they share the doubt of its turning.
+    pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
         let maker = Maker {
             scheme: self,
             bindings,
-            identity,
+            stamps,
+            identity: identity(bindings),
         };
         let series = maker.series();
         let mut figures = maker.figures(series);
@@ -102,6 +123,7 @@ impl Scheme {
         let declared: Vec<_> = self
             .declared
             .iter()
+            .filter(|_| !maker.alters_form())
             .filter(|one| {
                 one.series.is_empty() || series.is_some_and(|place| one.series.contains(&place))
             })
@@ -126,10 +148,26 @@ impl Scheme {
     }
 }
 
+/// Names a piece among those of its scheme.
+fn identity(bindings: &[Binding]) -> String {
+    let mut words: Vec<String> = bindings
+        .iter()
+        .map(|binding| match binding {
+            Binding::Series { series, .. } => format!("s{series}"),
+            Binding::Entry(entry) => format!("e{entry}"),
+            Binding::Figure(figure, sign) => format!("f{figure}={}", sign.text),
+            Binding::Mark { mark, code } => format!("m{mark}={code}"),
+        })
+        .collect();
+    words.sort();
+    words.join(" ")
+}
+
 struct Maker<'a> {
     scheme: &'a Scheme,
     bindings: &'a [Binding],
-    identity: &'a str,
+    stamps: &'a [usize],
+    identity: String,
 }
 
 impl Maker<'_> {
@@ -159,7 +197,7 @@ impl Maker<'_> {
     fn figures(&self, series: Option<usize>) -> HashMap<usize, Given> {
         let mut figures = HashMap::new();
         let mut give = |figure: usize, sign: &Sign, reason: Reason| {
-            let estimate = self.estimate(figure, &sign.amount);
+            let estimate = self.estimate(figure, sign);
             let given = Given {
                 figure,
                 sign: sign.clone(),
@@ -170,7 +208,11 @@ impl Maker<'_> {
             figures.insert(figure, given);
         };
         for (place, figure) in self.scheme.figures.iter().enumerate() {
-            if let Some(sign) = figure.unmarked.as_ref().filter(|_| self.whole()) {
+            if let Some(sign) = figure
+                .unmarked
+                .as_ref()
+                .filter(|_| self.could_show(Field::Figure(place)))
+            {
                 give(place, sign, Reason::Unmarked);
             }
         }
@@ -193,9 +235,22 @@ impl Maker<'_> {
         figures
     }
 
-    /// Whether the stamps read say anything of rim or cup: what holds unmarked is not
-    /// claimed of a backbore that lies there alone.
-    fn whole(&self) -> bool {
+    /// Whether the stamps read could have shown a field: only then does its absence say
+    /// anything. What no stamp of the scheme ever shows is told by any stamp of rim or cup.
+    fn could_show(&self, field: Field) -> bool {
+        let shows = |stamp: &Stamp| stamp.template.fields().contains(&field);
+        let ever = self.scheme.stamps.iter().any(shows);
+        if ever {
+            self.stamps
+                .iter()
+                .any(|&place| shows(&self.scheme.stamps[place]))
+        } else {
+            self.says_form()
+        }
+    }
+
+    /// Whether anything is said of rim or cup.
+    fn says_form(&self) -> bool {
         use crate::method::Quantity::{CupDepth, CupVolume, RimInnerDiameter};
         self.bindings.iter().any(|binding| match binding {
             Binding::Series { .. } | Binding::Entry(_) => true,
@@ -209,9 +264,24 @@ impl Maker<'_> {
         })
     }
 
+    /// Whether a mark changes the form: an offset that was declared for the form as it was
+    /// does not hold then.
+    fn alters_form(&self) -> bool {
+        self.marks().any(|(mark, code)| {
+            let effects = &self.scheme.marks[mark].codes[code].effects;
+            effects
+                .iter()
+                .any(|(target, _)| matches!(target, Target::Contour(_)))
+        })
+    }
+
     /// The digits given, the spread written and the turning tolerance, each a source of its own.
-    fn estimate(&self, figure: usize, amount: &AmountWithSpread) -> Estimate {
+    /// A sign of the figure's own scale is a size to be made: its digits are exact, and the
+    /// tolerance, where one is stated, is all the doubt there is.
+    fn estimate(&self, figure: usize, sign: &Sign) -> Estimate {
         let named = &self.scheme.figures[figure];
+        let amount = &sign.amount;
+        let nominal = named.tolerance.is_some() && named.signs.read(&sign.text, true).is_some();
         let key =
             |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
         let label = |what: &str| format!("{what} of {} {}", self.scheme.title, named.name);
@@ -224,6 +294,7 @@ impl Maker<'_> {
                 key("spread"),
                 label("limits"),
             )),
+            None if nominal => {}
             None => {
                 let source = rectangular(key("digits"), label("digits given"));
                 terms.push(Estimate::rectangular(
@@ -243,7 +314,7 @@ impl Maker<'_> {
 
     fn alter(
         &self,
-        code: &super::scheme::Code,
+        code: &super::meant::Code,
         figures: &mut HashMap<usize, Given>,
         contour: &mut Option<Contour>,
     ) {
@@ -269,7 +340,7 @@ impl Maker<'_> {
         figures: &mut HashMap<usize, Given>,
     ) {
         if let Effect::Set(sign) = effect {
-            let estimate = self.estimate(figure, &sign.amount);
+            let estimate = self.estimate(figure, sign);
             let altered_by = vec![code.to_owned()];
             figures.insert(
                 figure,
@@ -346,7 +417,12 @@ impl Maker<'_> {
                 format!("{} {}", scheme.marks[mark].title, code.code),
             ));
         }
-        for (place, mark) in scheme.marks.iter().enumerate().filter(|_| self.whole()) {
+        for (place, mark) in scheme
+            .marks
+            .iter()
+            .enumerate()
+            .filter(|(place, _)| self.could_show(Field::Mark(*place)))
+        {
             if let Some(text) = mark
                 .unmarked
                 .as_ref()

@@ -9,7 +9,7 @@ use schemars::transform::RecursiveTransform;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
-use super::scheme::{Instrument, PartKind};
+use super::meant::{Instrument, PartKind};
 use crate::method::Quantity;
 use crate::yaml::{OneOrMany, Ordered, Text};
 

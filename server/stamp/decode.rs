@@ -45,7 +45,9 @@ const MOST_PARTS: usize = 4;
 impl Decoder {
     /// Makes schemes ready.
     pub fn new(schemes: &[Arc<Scheme>]) -> Self {
-        Self { grammars: schemes.iter().cloned().map(Grammar::new).collect() }
+        Self {
+            grammars: schemes.iter().cloned().map(Grammar::new).collect(),
+        }
     }
 
     pub(super) fn grammars(&self) -> &[Grammar] {
@@ -55,9 +57,15 @@ impl Decoder {
     /// All readings of `text` by all schemes.
     pub fn decode(&self, text: &str) -> Decoded {
         if text.chars().count() > LONGEST {
-            return Decoded { readings: Vec::new(), complete: false };
+            return Decoded {
+                readings: Vec::new(),
+                complete: false,
+            };
         }
-        let source = Source { characters: text.chars().collect(), typed: Typed::of(text) };
+        let source = Source {
+            characters: text.chars().collect(),
+            typed: Typed::of(text),
+        };
         let mut complete = true;
         let mut rivals = Vec::new();
         for (order, grammar) in self.grammars.iter().enumerate() {
@@ -70,7 +78,10 @@ impl Decoder {
         rivals.retain(|(rank, reading)| known.insert((rank.scheme, reading.said())));
         complete &= rivals.len() <= MOST_READINGS;
         rivals.truncate(MOST_READINGS);
-        Decoded { readings: rivals.into_iter().map(|(_, reading)| reading).collect(), complete }
+        Decoded {
+            readings: rivals.into_iter().map(|(_, reading)| reading).collect(),
+            complete,
+        }
     }
 }
 
@@ -94,7 +105,10 @@ struct Rival {
 
 impl Rival {
     fn ranked(self, scheme: usize, grammar: &Grammar) -> (Rank, Reading) {
-        let reading = Reading { scheme: grammar.scheme.clone(), parts: self.parts };
+        let reading = Reading {
+            scheme: grammar.scheme.clone(),
+            parts: self.parts,
+        };
         let rank = Rank {
             liberties: self.liberties,
             spellings: reading.parts.iter().map(|part| part.spelling).sum(),
@@ -110,7 +124,11 @@ impl Rival {
     fn and(&self, other: &Self) -> Option<Self> {
         let part = other.parts.first()?;
         let whole = |one: &PartReading| one.part == PartKind::OnePiece;
-        let apart = !whole(part) && self.parts.iter().all(|one| one.part != part.part && !whole(one));
+        let apart = !whole(part)
+            && self
+                .parts
+                .iter()
+                .all(|one| one.part != part.part && !whole(one));
         apart.then(|| Self {
             liberties: Liberties {
                 separators: self.liberties.separators + other.liberties.separators,
@@ -136,7 +154,10 @@ impl Source {
             for piece in &pieces {
                 let (read, all) = self.one_stamp(grammar, piece);
                 complete &= all;
-                together = together.iter().flat_map(|one| read.iter().filter_map(|other| one.and(other))).collect();
+                together = together
+                    .iter()
+                    .flat_map(|one| read.iter().filter_map(|other| one.and(other)))
+                    .collect();
                 complete &= together.len() <= MOST_READINGS;
                 together.truncate(MOST_READINGS);
             }
@@ -153,14 +174,23 @@ impl Source {
             complete &= all;
             let parts = ways.iter().map(|way| {
                 let part = self.part(grammar, (program.stamp, program.spelling), typed, way);
-                Rival { liberties: way.liberties, parts: vec![part] }
+                Rival {
+                    liberties: way.liberties,
+                    parts: vec![part],
+                }
             });
             rivals.extend(parts.filter(|rival| possible(rival.parts[0].years)));
         }
         (rivals, complete)
     }
 
-    fn part(&self, grammar: &Grammar, (stamp, spelling): (usize, usize), typed: &Typed, way: &Way) -> PartReading {
+    fn part(
+        &self,
+        grammar: &Grammar,
+        (stamp, spelling): (usize, usize),
+        typed: &Typed,
+        way: &Way,
+    ) -> PartReading {
         let scheme = &grammar.scheme;
         let bindings: Vec<Binding> = bindings(way);
         PartReading {
@@ -178,13 +208,21 @@ impl Source {
         for read in merged(&way.reads) {
             let (what, meaning) = match &read.what {
                 What::Bound(binding) => (kind(binding), meaning(scheme, binding)),
-                What::Literal(glyph) if glyph.is_alphanumeric() => (SegmentKind::Literal, STRUCK.to_owned()),
+                What::Literal(glyph) if glyph.is_alphanumeric() => {
+                    (SegmentKind::Literal, STRUCK.to_owned())
+                }
                 _ => (SegmentKind::Separator, PARTS.to_owned()),
             };
             let (start, length) = typed.stretch(read.start, read.end);
             let text: String = self.characters[start..start + length].iter().collect();
             if !text.trim().is_empty() {
-                segments.push(Segment { text, start, length, what, meaning });
+                segments.push(Segment {
+                    text,
+                    start,
+                    length,
+                    what,
+                    meaning,
+                });
             }
         }
         segments
@@ -218,11 +256,13 @@ fn merged(reads: &[Read]) -> Vec<Read> {
 
 /// When a stamp that says this can have been struck.
 pub(super) fn years(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Years {
-    bindings.iter().fold(scheme.stamps[stamp].years, |years, binding| match binding {
-        Binding::Series { series, word } => years.both(scheme.series[*series].words[*word].1),
-        Binding::Entry(entry) => years.both(scheme.entries[*entry].years),
-        _ => years,
-    })
+    bindings
+        .iter()
+        .fold(scheme.stamps[stamp].years, |years, binding| match binding {
+            Binding::Series { series, word } => years.both(scheme.series[*series].words[*word].1),
+            Binding::Entry(entry) => years.both(scheme.entries[*entry].years),
+            _ => years,
+        })
 }
 
 /// Whether any year is left: a word given up before the template came in is no reading.

@@ -18,7 +18,11 @@ pub fn encode(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<Str
 }
 
 /// The canonical spelling as a reading of its own text; `None` as for [`encode`].
-pub fn spelled(scheme: &Arc<Scheme>, stamp: usize, bindings: &[Binding]) -> Option<(String, Reading)> {
+pub fn spelled(
+    scheme: &Arc<Scheme>,
+    stamp: usize,
+    bindings: &[Binding],
+) -> Option<(String, Reading)> {
     let written = Writer::write(scheme, stamp, bindings)?;
     let part = PartReading {
         part: scheme.stamps[stamp].part,
@@ -28,39 +32,69 @@ pub fn spelled(scheme: &Arc<Scheme>, stamp: usize, bindings: &[Binding]) -> Opti
         years: decode::years(scheme, stamp, bindings),
         segments: written.segments,
     };
-    Some((written.text, Reading { scheme: scheme.clone(), parts: vec![part] }))
+    Some((
+        written.text,
+        Reading {
+            scheme: scheme.clone(),
+            parts: vec![part],
+        },
+    ))
 }
 
 /// The canonical stamp of every entry, in the order of the catalogue, each with the place of
 /// its stamp: the first that names an entry and needs nothing that the entry does not state.
 /// Where no stamp names entries, the first that can show what the entry states.
 pub fn entry_stamps(scheme: &Scheme) -> Vec<Option<(usize, String)>> {
-    (0..scheme.entries.len()).map(|entry| entry_stamp(scheme, entry)).collect()
+    (0..scheme.entries.len())
+        .map(|entry| entry_stamp(scheme, entry))
+        .collect()
 }
 
 fn entry_stamp(scheme: &Scheme, entry: usize) -> Option<(usize, String)> {
     let by_name = entry_bindings_of(scheme, entry, Field::Entry, vec![Binding::Entry(entry)]);
     by_name.or_else(|| {
         let states = scheme.entries[entry].states.iter();
-        let mut bindings: Vec<Binding> = states.map(|(figure, sign)| Binding::Figure(*figure, sign.clone())).collect();
+        let mut bindings: Vec<Binding> = states
+            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()))
+            .collect();
         let series = scheme.entries[entry].series;
         bindings.extend(series.map(|series| Binding::Series { series, word: 0 }));
-        let field = if series.is_some() { Field::Series } else { Field::Figure(scheme.entries[entry].states.first()?.0) };
+        let field = if series.is_some() {
+            Field::Series
+        } else {
+            Field::Figure(scheme.entries[entry].states.first()?.0)
+        };
         entry_bindings_of(scheme, entry, field, bindings)
     })
 }
 
-fn entry_bindings_of(scheme: &Scheme, entry: usize, field: Field, bindings: Vec<Binding>) -> Option<(usize, String)> {
+fn entry_bindings_of(
+    scheme: &Scheme,
+    entry: usize,
+    field: Field,
+    bindings: Vec<Binding>,
+) -> Option<(usize, String)> {
     let stamps = scheme.stamps.iter().enumerate();
     let fitting = stamps.filter(|(_, stamp)| {
         stamp.template.fields().contains(&field) && stamp.years.overlap(scheme.entries[entry].years)
     });
-    fitting.into_iter().find_map(|(place, _)| Some((place, encode(scheme, place, &bindings)?)))
+    fitting
+        .into_iter()
+        .find_map(|(place, _)| Some((place, encode(scheme, place, &bindings)?)))
 }
 
 /// What a figure is where the stamp does not say: by the entry, the series, or unmarked.
-pub(super) fn implied<'a>(scheme: &'a Scheme, bindings: &[Binding], figure: usize) -> Option<&'a Sign> {
-    let of = |states: &'a [(usize, Sign)]| states.iter().find(|(place, _)| *place == figure).map(|(_, sign)| sign);
+pub(super) fn implied<'a>(
+    scheme: &'a Scheme,
+    bindings: &[Binding],
+    figure: usize,
+) -> Option<&'a Sign> {
+    let of = |states: &'a [(usize, Sign)]| {
+        states
+            .iter()
+            .find(|(place, _)| *place == figure)
+            .map(|(_, sign)| sign)
+    };
     let entry = bindings.iter().find_map(|binding| match binding {
         Binding::Entry(entry) => Some(&scheme.entries[*entry]),
         _ => None,
@@ -69,7 +103,9 @@ pub(super) fn implied<'a>(scheme: &'a Scheme, bindings: &[Binding], figure: usiz
         Binding::Series { series, .. } => Some(*series),
         _ => None,
     });
-    let series = stamped.or(entry.and_then(|entry| entry.series)).map(|place| &scheme.series[place]);
+    let series = stamped
+        .or(entry.and_then(|entry| entry.series))
+        .map(|place| &scheme.series[place]);
     let by_entry = entry.and_then(|entry| of(&entry.states));
     by_entry
         .or_else(|| series.and_then(|series| of(&series.implies)))
@@ -77,7 +113,11 @@ pub(super) fn implied<'a>(scheme: &'a Scheme, bindings: &[Binding], figure: usiz
 }
 
 /// Whether a binding says only what would hold without it.
-pub(super) fn goes_without_saying(scheme: &Scheme, bindings: &[Binding], binding: &Binding) -> bool {
+pub(super) fn goes_without_saying(
+    scheme: &Scheme,
+    bindings: &[Binding],
+    binding: &Binding,
+) -> bool {
     match binding {
         Binding::Figure(figure, sign) => {
             implied(scheme, bindings, *figure).is_some_and(|implied| implied.text == sign.text)
@@ -99,7 +139,13 @@ struct Writer<'a> {
 
 impl<'a> Writer<'a> {
     fn write(scheme: &'a Scheme, stamp: usize, bindings: &'a [Binding]) -> Option<Self> {
-        let mut writer = Self { scheme, bindings, text: String::new(), length: 0, segments: Vec::new() };
+        let mut writer = Self {
+            scheme,
+            bindings,
+            text: String::new(),
+            length: 0,
+            segments: Vec::new(),
+        };
         writer.tokens(&scheme.stamps.get(stamp)?.template.tokens)?;
         Some(writer)
     }
@@ -119,13 +165,25 @@ impl<'a> Writer<'a> {
     fn literal(&mut self, glyph: char) {
         let letter = glyph.is_alphanumeric();
         match self.segments.last_mut() {
-            Some(last) if letter && last.what == SegmentKind::Literal && last.start + last.length == self.length => {
+            Some(last)
+                if letter
+                    && last.what == SegmentKind::Literal
+                    && last.start + last.length == self.length =>
+            {
                 last.text.push(glyph);
                 last.length += 1;
             }
             _ if glyph.is_whitespace() => {}
-            _ if letter => self.segment(&glyph.to_string(), SegmentKind::Literal, decode::STRUCK.to_owned()),
-            _ => self.segment(&glyph.to_string(), SegmentKind::Separator, decode::PARTS.to_owned()),
+            _ if letter => self.segment(
+                &glyph.to_string(),
+                SegmentKind::Literal,
+                decode::STRUCK.to_owned(),
+            ),
+            _ => self.segment(
+                &glyph.to_string(),
+                SegmentKind::Separator,
+                decode::PARTS.to_owned(),
+            ),
         }
         self.text.push(glyph);
         self.length += 1;
@@ -133,7 +191,13 @@ impl<'a> Writer<'a> {
 
     fn segment(&mut self, text: &str, what: SegmentKind, meaning: String) {
         let (start, length) = (self.length, text.chars().count());
-        self.segments.push(Segment { text: text.to_owned(), start, length, what, meaning });
+        self.segments.push(Segment {
+            text: text.to_owned(),
+            start,
+            length,
+            what,
+            meaning,
+        });
     }
 
     fn field(&mut self, field: Field) -> Option<()> {
@@ -146,7 +210,9 @@ impl<'a> Writer<'a> {
     }
 
     fn bound(&self, field: Field) -> Option<&'a Binding> {
-        self.bindings.iter().find(|binding| field_of(binding) == field)
+        self.bindings
+            .iter()
+            .find(|binding| field_of(binding) == field)
     }
 
     /// What must be written although nobody says it; only what the figure has a sign for.
@@ -155,12 +221,14 @@ impl<'a> Writer<'a> {
             Field::Figure(figure) => {
                 let sign = implied(self.scheme, self.bindings, figure)?;
                 let signs = &self.scheme.figures[figure].signs;
-                signs.read(&sign.text, true).map(|sign| Binding::Figure(figure, sign))
+                signs
+                    .read(&sign.text, true)
+                    .map(|sign| Binding::Figure(figure, sign))
             }
             Field::Series => self.bindings.iter().find_map(|binding| match binding {
-                Binding::Entry(entry) => {
-                    self.scheme.entries[*entry].series.map(|series| Binding::Series { series, word: 0 })
-                }
+                Binding::Entry(entry) => self.scheme.entries[*entry]
+                    .series
+                    .map(|series| Binding::Series { series, word: 0 }),
                 _ => None,
             }),
             Field::Entry | Field::Mark(_) => None,

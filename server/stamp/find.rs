@@ -327,7 +327,7 @@ impl Walk<'_> {
         let scheme = &automaton.schemes[root.scheme];
         let telling = all.iter().filter(|binding| !goes_without_saying(scheme, &all, binding));
         let bindings: Vec<Binding> = telling.cloned().collect();
-        let (text, reading) = spelled(scheme, root.stamp, &bindings)?;
+        let (canonical, reading) = spelled(scheme, root.stamp, &bindings)?;
         if !super::decode::possible(reading.parts[0].years) || !known.insert(format!("{} {}", root.scheme, reading.said())) {
             return None;
         }
@@ -336,7 +336,7 @@ impl Walk<'_> {
         let misreading = columns.last()?.whole(query);
         Some(FoundReading {
             scheme: scheme.clone(),
-            text,
+            text: canonical,
             reading,
             bindings,
             cost: self.beginnings[end].prior + automaton.accept(self.beginnings[end].state as usize) + misreading + toll,

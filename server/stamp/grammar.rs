@@ -38,7 +38,11 @@ impl Program {
     }
 
     fn new(stamp: usize, spelling: usize, tokens: &[Token]) -> Self {
-        let mut program = Self { stamp, spelling, steps: vec![Step::End] };
+        let mut program = Self {
+            stamp,
+            spelling,
+            steps: vec![Step::End],
+        };
         let start = program.lay(tokens, 0);
         if start != program.start() {
             program.steps.push(program.steps[start]);
@@ -68,10 +72,14 @@ impl Program {
             }
             return next;
         }
-        Typed::of(&literal.to_string()).glyphs.iter().rev().fold(next, |next, &glyph| {
-            self.steps.push(Step::Literal(glyph, next));
-            self.start()
-        })
+        Typed::of(&literal.to_string())
+            .glyphs
+            .iter()
+            .rev()
+            .fold(next, |next, &glyph| {
+                self.steps.push(Step::Literal(glyph, next));
+                self.start()
+            })
     }
 }
 
@@ -95,11 +103,18 @@ impl Grammar {
             if let Step::Field(field, _) = *step
                 && !is_grid(&scheme, field)
             {
-                trees.entry(field).or_insert_with(|| Tree::new(values(&scheme, field), scheme.case_matters));
+                trees
+                    .entry(field)
+                    .or_insert_with(|| Tree::new(values(&scheme, field), scheme.case_matters));
             }
         }
         let separators = separators(&scheme);
-        Self { scheme, programs, trees, separators }
+        Self {
+            scheme,
+            programs,
+            trees,
+            separators,
+        }
     }
 
     /// The words of a field; none for a grid, which is computed.
@@ -126,19 +141,32 @@ pub(super) fn programs(scheme: &Scheme) -> Vec<Program> {
     let mut programs = Vec::new();
     for (place, stamp) in scheme.stamps.iter().enumerate() {
         let templates = std::iter::once(&stamp.template).chain(&stamp.also);
-        programs.extend(templates.enumerate().map(|(spelling, one)| Program::new(place, spelling, &one.tokens)));
+        programs.extend(
+            templates
+                .enumerate()
+                .map(|(spelling, one)| Program::new(place, spelling, &one.tokens)),
+        );
     }
     programs
 }
 
 /// What stands for each glyph, itself left out. A blank may be a hyphen or nothing always.
 pub(super) fn separators(scheme: &Scheme) -> HashMap<char, Vec<Vec<char>>> {
-    let mut separators = HashMap::from([(' ', vec![vec!['-'], Vec::new()]), (HARD_BLANK, vec![vec!['-']])]);
+    let mut separators = HashMap::from([
+        (' ', vec![vec!['-'], Vec::new()]),
+        (HARD_BLANK, vec![vec!['-']]),
+    ]);
     for (meant, others) in &scheme.separators {
-        let Some(&meant) = Typed::of(&meant.to_string()).glyphs.first().or(Some(&' ')) else { continue };
+        let Some(&meant) = Typed::of(&meant.to_string()).glyphs.first().or(Some(&' ')) else {
+            continue;
+        };
         let known: &mut Vec<Vec<char>> = separators.entry(meant).or_default();
         for other in others {
-            let glyphs = if other.trim().is_empty() && !other.is_empty() { vec![' '] } else { Typed::of(other).glyphs };
+            let glyphs = if other.trim().is_empty() && !other.is_empty() {
+                vec![' ']
+            } else {
+                Typed::of(other).glyphs
+            };
             if glyphs != [meant] && !known.contains(&glyphs) {
                 known.push(glyphs);
             }

@@ -49,7 +49,13 @@ fn dated(text: String, verb: &str, years: Years) -> String {
 fn figure_meaning(figure: &Figure, sign: &Sign) -> String {
     let what = format!("{} by {}", figure.method.quantity(), figure.method);
     let amount = &sign.amount.amount;
-    let running = matches!(figure.signs, Signs::Grid(Grid { meaning: GridMeaning::Steps { .. }, .. }));
+    let running = matches!(
+        figure.signs,
+        Signs::Grid(Grid {
+            meaning: GridMeaning::Steps { .. },
+            ..
+        })
+    );
     if amount.given == sign.text && !running {
         format!("{what}: {} as stamped", value(amount))
     } else if amount.given.contains(char::is_alphabetic) {
@@ -67,10 +73,16 @@ fn value(amount: &Amount) -> String {
     let unit = amount.dimension.shown_unit();
     let in_unit = |base: f64| base / unit.in_base.to_f64();
     let metric = amount.unit.in_base.digits() == 1;
-    let needed = if metric { -in_unit(amount.resolution).log10() - DIGIT_SLACK } else { MOST_DECIMALS };
+    let needed = if metric {
+        -in_unit(amount.resolution).log10() - DIGIT_SLACK
+    } else {
+        MOST_DECIMALS
+    };
     let decimals = needed.ceil().clamp(0.0, MOST_DECIMALS) as usize;
     let exact = Decimal::of(in_unit(amount.value)).map(|value| value.rounded(-(decimals as i32)));
-    exact.map_or_else(String::new, |value| format!("{} {}", value.text(decimals), unit.symbol))
+    exact.map_or_else(String::new, |value| {
+        format!("{} {}", value.text(decimals), unit.symbol)
+    })
 }
 
 /// The logarithm of 0.01 is not quite -2 in floats.

@@ -54,12 +54,17 @@ impl Decoder {
         for grammar in self.grammars() {
             for program in &grammar.programs {
                 let (ways, _) = Walk::all(grammar, program, &typed, true);
-                misses.extend(ways.iter().filter_map(|way| miss(grammar, program, &typed, way)));
+                misses.extend(
+                    ways.iter()
+                        .filter_map(|way| miss(grammar, program, &typed, way)),
+                );
             }
         }
         misses.sort_by_key(|miss| miss.found.chars().count());
         let mut known = HashSet::new();
-        misses.retain(|miss| known.insert((Arc::as_ptr(&miss.scheme), miss.figure, miss.found.clone())));
+        misses.retain(|miss| {
+            known.insert((Arc::as_ptr(&miss.scheme), miss.figure, miss.found.clone()))
+        });
         misses.truncate(MOST_MISSES);
         misses
     }
@@ -77,12 +82,29 @@ fn miss(grammar: &Grammar, program: &Program, typed: &Typed, way: &Way) -> Optio
     }
     let beside = Beside::of(&scheme.figures[figure], &found, !bindings.is_empty())?;
     let suggestions = beside.signs.iter().filter_map(|sign| {
-        let with = [bindings.as_slice(), &[Binding::Figure(figure, sign.clone())]].concat();
+        let with = [
+            bindings.as_slice(),
+            &[Binding::Figure(figure, sign.clone())],
+        ]
+        .concat();
         encode(scheme, program.stamp, &with)
     });
     let suggestions = suggestions.collect();
-    let Beside { below, above, message, .. } = beside;
-    Some(NearMiss { scheme: scheme.clone(), figure, found, below, above, message, suggestions })
+    let Beside {
+        below,
+        above,
+        message,
+        ..
+    } = beside;
+    Some(NearMiss {
+        scheme: scheme.clone(),
+        figure,
+        found,
+        below,
+        above,
+        message,
+        suggestions,
+    })
 }
 
 /// What is made beside a sign that is not.
@@ -103,7 +125,8 @@ impl Beside {
                 if figure.signs.read(found, false).is_some() {
                     return None;
                 }
-                Self::by_number(figure, list, found).or_else(|| Self::by_word(figure, list, found, rest_is_read))
+                Self::by_number(figure, list, found)
+                    .or_else(|| Self::by_word(figure, list, found, rest_is_read))
             }
         }
     }
@@ -114,12 +137,20 @@ impl Beside {
         }
         let (below, above) = grid.around(found)?;
         let message = match (&below, &above) {
-            (Some(below), Some(above)) if below == above => format!("{found} is stamped {}", below.text),
+            (Some(below), Some(above)) if below == above => {
+                format!("{found} is stamped {}", below.text)
+            }
             (Some(below), Some(above)) => {
-                format!("{found} is not made; the nearest are {} and {}", below.text, above.text)
+                format!(
+                    "{found} is not made; the nearest are {} and {}",
+                    below.text, above.text
+                )
             }
             (Some(end), None) => format!("{found} is beyond the scale, which ends at {}", end.text),
-            (None, Some(start)) => format!("{found} is beyond the scale, which begins at {}", start.text),
+            (None, Some(start)) => format!(
+                "{found} is beyond the scale, which begins at {}",
+                start.text
+            ),
             (None, None) => return None,
         };
         Some(Self::new(below, above, message))
@@ -129,8 +160,12 @@ impl Beside {
         let number: u32 = found.parse().ok()?;
         let numbered = |sign: &Sign| sign.text.parse::<u32>().ok();
         let of = |wanted: &dyn Fn(u32) -> bool| {
-            let fitting = list.iter().filter_map(|(sign, _)| Some((numbered(sign).filter(|&one| wanted(one))?, sign)));
-            fitting.min_by_key(|(one, _)| one.abs_diff(number)).map(|(_, sign)| sign.clone())
+            let fitting = list
+                .iter()
+                .filter_map(|(sign, _)| Some((numbered(sign).filter(|&one| wanted(one))?, sign)));
+            fitting
+                .min_by_key(|(one, _)| one.abs_diff(number))
+                .map(|(_, sign)| sign.clone())
         };
         let (below, above) = (of(&|one| one < number), of(&|one| one > number));
         if below.is_none() && above.is_none() {
@@ -139,14 +174,27 @@ impl Beside {
         Some(Self::new(below, above, not_among(figure, list, found)))
     }
 
-    fn by_word(figure: &Figure, list: &[(Sign, Vec<String>)], found: &str, rest_is_read: bool) -> Option<Self> {
+    fn by_word(
+        figure: &Figure,
+        list: &[(Sign, Vec<String>)],
+        found: &str,
+        rest_is_read: bool,
+    ) -> Option<Self> {
         let near = nearest(found, list.iter().map(|(sign, _)| sign.text.as_str()));
         if near.is_none() && !rest_is_read {
             return None;
         }
-        let sign = list.iter().map(|(sign, _)| sign).find(|sign| Some(sign.text.as_str()) == near);
+        let sign = list
+            .iter()
+            .map(|(sign, _)| sign)
+            .find(|sign| Some(sign.text.as_str()) == near);
         let message = not_among(figure, list, found);
-        Some(Self { below: None, above: None, signs: sign.cloned().into_iter().collect(), message })
+        Some(Self {
+            below: None,
+            above: None,
+            signs: sign.cloned().into_iter().collect(),
+            message,
+        })
     }
 
     fn new(below: Option<Sign>, above: Option<Sign>, message: String) -> Self {
@@ -154,12 +202,19 @@ impl Beside {
         let (below_text, above_text) = (text(&below), text(&above));
         let mut signs: Vec<Sign> = below.into_iter().chain(above).collect();
         signs.dedup();
-        Self { below: below_text, above: above_text, signs, message }
+        Self {
+            below: below_text,
+            above: above_text,
+            signs,
+            message,
+        }
     }
 }
 
 fn decimals(number: &str) -> usize {
-    number.split_once('.').map_or(0, |(_, decimals)| decimals.len())
+    number
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len())
 }
 
 /// "no throat 31 among 22 to 30"; words are listed where they are few.

@@ -70,7 +70,15 @@ pub enum SegmentKind {
 impl Reading {
     /// What all parts say together.
     pub fn bindings(&self) -> Vec<Binding> {
-        self.parts.iter().flat_map(|part| part.bindings.iter().cloned()).collect()
+        self.parts
+            .iter()
+            .flat_map(|part| part.bindings.iter().cloned())
+            .collect()
+    }
+
+    /// Places of the stamps of its parts.
+    pub fn stamps(&self) -> Vec<usize> {
+        self.parts.iter().map(|part| part.stamp).collect()
     }
 
     /// What tells a reading of a scheme from another: all that is said, in one order.

@@ -15,7 +15,9 @@ pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
         Field::Series => scheme.series.iter().enumerate().map(series_value).collect(),
         Field::Entry => {
             let entries = scheme.entries.iter().enumerate();
-            entries.map(|(place, entry)| alike(&entry.name, &entry.also, Binding::Entry(place))).collect()
+            entries
+                .map(|(place, entry)| alike(&entry.name, &entry.also, Binding::Entry(place)))
+                .collect()
         }
         Field::Figure(figure) => {
             let signs = scheme.figures[figure].signs.spellings();
@@ -25,7 +27,11 @@ pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
         }
         Field::Mark(mark) => {
             let codes = scheme.marks[mark].codes.iter().enumerate();
-            codes.map(|(place, code)| alike(&code.code, &code.also, Binding::Mark { mark, code: place })).collect()
+            codes
+                .map(|(place, code)| {
+                    alike(&code.code, &code.also, Binding::Mark { mark, code: place })
+                })
+                .collect()
         }
     }
 }
@@ -33,12 +39,18 @@ pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
 fn series_value((series, named): (usize, &crate::scheme::Series)) -> Value {
     let words = named.words.iter().enumerate();
     let spellings = words.map(|(word, (text, _))| (text.clone(), Binding::Series { series, word }));
-    Value { spellings: spellings.collect() }
+    Value {
+        spellings: spellings.collect(),
+    }
 }
 
 fn alike(canonical: &str, also: &[String], binding: Binding) -> Value {
     let texts = std::iter::once(canonical).chain(also.iter().map(String::as_str));
-    Value { spellings: texts.map(|text| (text.to_owned(), binding.clone())).collect() }
+    Value {
+        spellings: texts
+            .map(|text| (text.to_owned(), binding.clone()))
+            .collect(),
+    }
 }
 
 /// The glyphs of a spelling. A blank between digits is hard: without it `1 1/16` would be
@@ -76,7 +88,10 @@ impl Tree {
     /// The tree of all spellings; letters that differ in case alone share a node unless
     /// `case_matters`.
     pub fn new(values: Vec<Value>, case_matters: bool) -> Self {
-        let mut tree = Self { nodes: vec![Node::default()], bindings: Vec::new() };
+        let mut tree = Self {
+            nodes: vec![Node::default()],
+            bindings: Vec::new(),
+        };
         for (text, binding) in values.into_iter().flat_map(|value| value.spellings) {
             tree.insert(&text, binding, case_matters);
         }
@@ -92,7 +107,10 @@ impl Tree {
 
     /// What the spellings that end at a node bind.
     pub fn bound(&self, node: usize) -> impl Iterator<Item = &Binding> {
-        self.nodes[node].bound.iter().map(|&place| &self.bindings[place])
+        self.nodes[node]
+            .bound
+            .iter()
+            .map(|&place| &self.bindings[place])
     }
 
     fn insert(&mut self, text: &str, binding: Binding, case_matters: bool) {
@@ -114,7 +132,11 @@ impl Tree {
         }
         let child = self.nodes.len();
         let next = self.nodes[node].first_child.replace(child);
-        self.nodes.push(Node { glyph, next, ..Node::default() });
+        self.nodes.push(Node {
+            glyph,
+            next,
+            ..Node::default()
+        });
         child
     }
 }

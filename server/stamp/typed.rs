@@ -66,7 +66,12 @@ impl Typed {
     /// the first, and how many.
     pub fn stretch(&self, start: usize, end: usize) -> (usize, usize) {
         if start >= end {
-            return (self.origin.get(start).map_or_else(|| self.typed_length(), |from| from.0), 0);
+            return (
+                self.origin
+                    .get(start)
+                    .map_or_else(|| self.typed_length(), |from| from.0),
+                0,
+            );
         }
         let (first, last) = (self.origin[start].0, self.origin[end - 1].1);
         (first, last - first)
@@ -75,7 +80,10 @@ impl Typed {
     /// The glyphs from `start` to before `end` as a marking of their own, which still knows
     /// the characters of the whole.
     pub fn part(&self, start: usize, end: usize) -> Self {
-        Self { glyphs: self.glyphs[start..end].to_vec(), origin: self.origin[start..end].to_vec() }
+        Self {
+            glyphs: self.glyphs[start..end].to_vec(),
+            origin: self.origin[start..end].to_vec(),
+        }
     }
 
     /// The stamps of several parts, between which ` + ` stands.
@@ -102,7 +110,10 @@ impl Typed {
         if fraction && self.glyphs.last().is_some_and(char::is_ascii_digit) {
             self.push(' ', origin);
         }
-        composed.into_iter().filter(|one| !is_unseen(*one)).for_each(|one| self.push(plain(one), origin));
+        composed
+            .into_iter()
+            .filter(|one| !is_unseen(*one))
+            .for_each(|one| self.push(plain(one), origin));
     }
 
     fn push(&mut self, glyph: char, origin: (usize, usize)) {
@@ -126,7 +137,9 @@ const FRACTION_SLASH: char = '\u{2044}';
 
 /// Where the character at `start` with all that combines with it ends.
 fn cluster_end(characters: &[char], start: usize) -> usize {
-    let combining = characters[start + 1..].iter().take_while(|&&one| canonical_combining_class(one) != 0);
+    let combining = characters[start + 1..]
+        .iter()
+        .take_while(|&&one| canonical_combining_class(one) != 0);
     start + 1 + combining.count()
 }
 
@@ -151,7 +164,10 @@ fn plain(character: char) -> char {
 
 /// Characters that leave no mark: soft hyphen, joiners, byte order mark, controls.
 fn is_unseen(character: char) -> bool {
-    let format = matches!(character, '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{2060}' | '\u{FEFF}');
+    let format = matches!(
+        character,
+        '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{2060}' | '\u{FEFF}'
+    );
     format || (character.is_control() && !character.is_whitespace())
 }
 

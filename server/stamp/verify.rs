@@ -19,7 +19,11 @@ use crate::yaml::{Document, Path};
 /// All that is wrong with a scheme as a way to read and write stamps. `document` is the file
 /// it was checked from. Codes: `example`, `not-reversible`, `same-spelling`.
 pub fn verify(scheme: &Arc<Scheme>, document: &Document) -> Vec<Diagnostic> {
-    let verifier = Verifier { scheme, document, decoder: Decoder::new(std::slice::from_ref(scheme)) };
+    let verifier = Verifier {
+        scheme,
+        document,
+        decoder: Decoder::new(std::slice::from_ref(scheme)),
+    };
     let mut faults = verifier.examples();
     faults.extend(verifier.spellings());
     faults.extend(verifier.templates());
@@ -44,7 +48,9 @@ const ENTRY_SAMPLE: usize = 100_000;
 impl Verifier<'_> {
     fn examples(&self) -> Vec<Diagnostic> {
         let examples = self.scheme.examples.iter().enumerate();
-        examples.filter_map(|(place, example)| self.example(place, example)).collect()
+        examples
+            .filter_map(|(place, example)| self.example(place, example))
+            .collect()
     }
 
     fn example(&self, place: usize, example: &Example) -> Option<Diagnostic> {
@@ -54,7 +60,10 @@ impl Verifier<'_> {
         };
         let readings = self.decoder.decode(&example.stamp).readings;
         let stamp = &example.stamp;
-        let Some(reading) = readings.iter().find(|reading| says(reading) == sorted(&example.says)) else {
+        let Some(reading) = readings
+            .iter()
+            .find(|reading| says(reading) == sorted(&example.says))
+        else {
             let message = match readings.first() {
                 None => format!("`{stamp}` is read by no template"),
                 Some(_) => format!("`{stamp}` does not say this; it says {}", told(&readings)),
@@ -65,13 +74,24 @@ impl Verifier<'_> {
         let canonical = reading.canonical();
         if canonical != *wanted {
             let message = format!("`{stamp}` is spelled `{canonical}`, not `{wanted}`");
-            let key = if example.spelled.is_some() { "spelled" } else { "stamp" };
+            let key = if example.spelled.is_some() {
+                "spelled"
+            } else {
+                "stamp"
+            };
             return Some(fault(key, message).hint(format!("write `spelled: {canonical}`")));
         }
         let rivals = readings.len() - 1;
         (rivals != example.rivals.unwrap_or(0)).then(|| {
-            let key = if example.rivals.is_some() { "rivals" } else { "stamp" };
-            let message = format!("`{stamp}` has {rivals} other readings: it says {}", told(&readings));
+            let key = if example.rivals.is_some() {
+                "rivals"
+            } else {
+                "stamp"
+            };
+            let message = format!(
+                "`{stamp}` has {rivals} other readings: it says {}",
+                told(&readings)
+            );
             fault(key, message).hint(format!("write `rivals: {rivals}` if that is so"))
         })
     }
@@ -85,7 +105,10 @@ impl Verifier<'_> {
 
     /// No two entries of one time may have one spelling.
     fn spellings(&self) -> Vec<Diagnostic> {
-        let place = |entry: usize| self.document.place(&Path::root().key("entries").key("rows").index(entry));
+        let place = |entry: usize| {
+            self.document
+                .place(&Path::root().key("entries").key("rows").index(entry))
+        };
         let mut known: HashMap<(usize, String), Vec<usize>> = HashMap::new();
         let mut faults = Vec::new();
         for (entry, stamp) in entry_stamps(self.scheme).into_iter().enumerate() {
@@ -93,12 +116,18 @@ impl Verifier<'_> {
             let text = stamp.1.clone();
             let alike = known.entry(stamp).or_default();
             let entries = &self.scheme.entries;
-            if let Some(&first) = alike.iter().find(|&&one| entries[one].years.overlap(entries[entry].years))
+            if let Some(&first) = alike
+                .iter()
+                .find(|&&one| entries[one].years.overlap(entries[entry].years))
                 && faults.len() < MOST_FAULTS
             {
                 let message = format!("two entries are both spelled `{text}`");
                 let fault = Diagnostic::error("same-spelling", place(entry), message);
-                faults.push(fault.also(place(first), "first here").hint("give `from` and `until`, or other names"));
+                faults.push(
+                    fault
+                        .also(place(first), "first here")
+                        .hint("give `from` and `until`, or other names"),
+                );
             }
             alike.push(entry);
         }
@@ -107,7 +136,9 @@ impl Verifier<'_> {
 
     /// What a template spells must be read back, and read as nothing else.
     fn templates(&self) -> Vec<Diagnostic> {
-        (0..self.scheme.stamps.len()).flat_map(|stamp| self.template(stamp)).collect()
+        (0..self.scheme.stamps.len())
+            .flat_map(|stamp| self.template(stamp))
+            .collect()
     }
 
     /// The first sample that does not come back, and the first that means two pieces.
@@ -115,7 +146,9 @@ impl Verifier<'_> {
         let path = Path::root().key("stamps").index(stamp).key("template");
         let (mut lost, mut alike) = (None, None);
         for bindings in self.samples(stamp) {
-            let Some(text) = encode(self.scheme, stamp, &bindings) else { continue };
+            let Some(text) = encode(self.scheme, stamp, &bindings) else {
+                continue;
+            };
             if !possible(years(self.scheme, stamp, &bindings)) {
                 continue;
             }
@@ -132,8 +165,15 @@ impl Verifier<'_> {
     fn lost(&self, text: &str, bindings: &[Binding], readings: &[Reading]) -> Option<String> {
         let same = |reading: &&Reading| self.said(&reading.bindings()) == self.said(bindings);
         let Some(reading) = readings.iter().find(same) else {
-            let read = if readings.is_empty() { "nothing".to_owned() } else { told(readings) };
-            return Some(format!("`{text}` is written for {} but reads as {read}", self.words(bindings)));
+            let read = if readings.is_empty() {
+                "nothing".to_owned()
+            } else {
+                told(readings)
+            };
+            return Some(format!(
+                "`{text}` is written for {} but reads as {read}",
+                self.words(bindings)
+            ));
         };
         let canonical = reading.canonical();
         (canonical != text).then(|| format!("`{text}` is written, but comes back as `{canonical}`"))
@@ -141,7 +181,9 @@ impl Verifier<'_> {
 
     /// Two pieces with one spelling. Entries of one name are reported by their rows.
     fn alike(&self, text: &str, readings: &[Reading]) -> Option<String> {
-        let mut alike = readings.iter().filter(|reading| reading.canonical() == text);
+        let mut alike = readings
+            .iter()
+            .filter(|reading| reading.canonical() == text);
         let first = alike.next()?;
         let other = alike.find(|other| says(other) != says(first))?;
         let both = [first.clone(), other.clone()];
@@ -150,12 +192,23 @@ impl Verifier<'_> {
 
     /// What bindings say beyond what goes without saying.
     fn said(&self, bindings: &[Binding]) -> Vec<(String, String)> {
-        let telling = bindings.iter().filter(|one| !goes_without_saying(self.scheme, bindings, one));
-        sorted(&telling.map(|binding| name_and_value(self.scheme, binding)).collect::<Vec<_>>())
+        let telling = bindings
+            .iter()
+            .filter(|one| !goes_without_saying(self.scheme, bindings, one));
+        sorted(
+            &telling
+                .map(|binding| name_and_value(self.scheme, binding))
+                .collect::<Vec<_>>(),
+        )
     }
 
     fn words(&self, bindings: &[Binding]) -> String {
-        in_words(&bindings.iter().map(|binding| name_and_value(self.scheme, binding)).collect::<Vec<_>>())
+        in_words(
+            &bindings
+                .iter()
+                .map(|binding| name_and_value(self.scheme, binding))
+                .collect::<Vec<_>>(),
+        )
     }
 
     /// Bindings for all fields of a stamp, so many that each value comes once. A field with
@@ -171,7 +224,13 @@ impl Verifier<'_> {
             sparse[skipped].clear();
             samples.push(line(&sparse, skipped));
         }
-        samples.extend(columns.iter().flatten().take(ENTRY_SAMPLE).map(|one| vec![one.clone()]));
+        samples.extend(
+            columns
+                .iter()
+                .flatten()
+                .take(ENTRY_SAMPLE)
+                .map(|one| vec![one.clone()]),
+        );
         samples
     }
 
@@ -183,22 +242,44 @@ impl Verifier<'_> {
             let count = grid.count();
             let step = count.div_ceil(GRID_SAMPLE).max(1);
             let places = (0..count).step_by(step).chain([count - 1]);
-            return places.map(|place| Binding::Figure(figure, grid.sign(place))).collect();
+            return places
+                .map(|place| Binding::Figure(figure, grid.sign(place)))
+                .collect();
         }
-        let bound = |value: Value| value.spellings.into_iter().map(|(_, binding)| binding).collect::<Vec<_>>();
-        let mut column: Vec<Binding> = values(self.scheme, field).into_iter().flat_map(bound).collect();
+        let bound = |value: Value| {
+            value
+                .spellings
+                .into_iter()
+                .map(|(_, binding)| binding)
+                .collect::<Vec<_>>()
+        };
+        let mut column: Vec<Binding> = values(self.scheme, field)
+            .into_iter()
+            .flat_map(bound)
+            .collect();
         column.dedup();
         column
     }
 }
 
 fn line(columns: &[Vec<Binding>], row: usize) -> Vec<Binding> {
-    let filled = columns.iter().enumerate().filter(|(_, column)| !column.is_empty());
-    filled.map(|(place, column)| column[(row * (place + 1)) % column.len()].clone()).collect()
+    let filled = columns
+        .iter()
+        .enumerate()
+        .filter(|(_, column)| !column.is_empty());
+    filled
+        .map(|(place, column)| column[(row * (place + 1)) % column.len()].clone())
+        .collect()
 }
 
 fn says(reading: &Reading) -> Vec<(String, String)> {
-    sorted(&reading.bindings().iter().map(|one| name_and_value(&reading.scheme, one)).collect::<Vec<_>>())
+    sorted(
+        &reading
+            .bindings()
+            .iter()
+            .map(|one| name_and_value(&reading.scheme, one))
+            .collect::<Vec<_>>(),
+    )
 }
 
 fn sorted(says: &[(String, String)]) -> Vec<(String, String)> {
@@ -212,7 +293,9 @@ fn name_and_value(scheme: &Scheme, binding: &Binding) -> (String, String) {
     let (name, value) = match binding {
         Binding::Series { series, .. } => ("series", scheme.series[*series].name.as_str()),
         Binding::Entry(entry) => ("entry", scheme.entries[*entry].name.as_str()),
-        Binding::Figure(figure, sign) => (scheme.figures[*figure].name.as_str(), sign.text.as_str()),
+        Binding::Figure(figure, sign) => {
+            (scheme.figures[*figure].name.as_str(), sign.text.as_str())
+        }
         Binding::Mark { mark, code } => {
             let mark = &scheme.marks[*mark];
             (mark.name.as_str(), mark.codes[*code].code.as_str())
@@ -224,11 +307,18 @@ fn name_and_value(scheme: &Scheme, binding: &Binding) -> (String, String) {
 /// "{rim: 165, depth: deep}", further readings after "or".
 fn told(readings: &[Reading]) -> String {
     const FEW: usize = 3;
-    let few: Vec<String> = readings.iter().take(FEW).map(|reading| in_words(&says(reading))).collect();
+    let few: Vec<String> = readings
+        .iter()
+        .take(FEW)
+        .map(|reading| in_words(&says(reading)))
+        .collect();
     few.join(" or ")
 }
 
 fn in_words(says: &[(String, String)]) -> String {
-    let pairs: Vec<String> = says.iter().map(|(name, value)| format!("{name}: {value}")).collect();
+    let pairs: Vec<String> = says
+        .iter()
+        .map(|(name, value)| format!("{name}: {value}"))
+        .collect();
     format!("{{{}}}", pairs.join(", "))
 }

@@ -70,7 +70,12 @@ impl<'a> Walk<'a> {
     const MOST_STEPS: usize = 200_000;
 
     /// All ways in which `program` reads the whole of `typed`, and whether that is all.
-    pub fn all(grammar: &'a Grammar, program: &'a Program, typed: &'a Typed, lenient: bool) -> (Vec<Way>, bool) {
+    pub fn all(
+        grammar: &'a Grammar,
+        program: &'a Program,
+        typed: &'a Typed,
+        lenient: bool,
+    ) -> (Vec<Way>, bool) {
         let mut walk = Self {
             grammar,
             program,
@@ -116,7 +121,15 @@ impl<'a> Walk<'a> {
     fn literal(&mut self, meant: char, next: usize, at: usize) -> bool {
         let mut alive = false;
         for (end, liberties) in self.ways(meant, at) {
-            alive |= self.go_on(next, Read { start: at, end, what: What::Literal(meant) }, liberties);
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Literal(meant),
+                },
+                liberties,
+            );
         }
         alive
     }
@@ -131,7 +144,15 @@ impl<'a> Walk<'a> {
         }
         let mut alive = false;
         for (end, liberties, binding) in read {
-            alive |= self.go_on(next, Read { start: at, end, what: What::Bound(binding) }, liberties);
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Bound(binding),
+                },
+                liberties,
+            );
         }
         alive | self.unknown_sign(field, next, at)
     }
@@ -151,13 +172,28 @@ impl<'a> Walk<'a> {
     /// liberties that takes.
     fn ways(&self, meant: char, at: usize) -> Vec<(usize, Liberties)> {
         let mut ways = Vec::new();
-        let case = self.glyphs.get(at).and_then(|&typed| self.grammar.same(meant, typed));
+        let case = self
+            .glyphs
+            .get(at)
+            .and_then(|&typed| self.grammar.same(meant, typed));
         if let Some(case) = case {
-            ways.push((at + 1, Liberties { separators: 0, case: case.into() }));
+            ways.push((
+                at + 1,
+                Liberties {
+                    separators: 0,
+                    case: case.into(),
+                },
+            ));
         }
         for other in self.grammar.stand_ins(meant) {
             if self.glyphs[at..].starts_with(other) {
-                ways.push((at + other.len(), Liberties { separators: 1, case: 0 }));
+                ways.push((
+                    at + other.len(),
+                    Liberties {
+                        separators: 1,
+                        case: 0,
+                    },
+                ));
             }
         }
         ways
@@ -171,7 +207,10 @@ impl<'a> Walk<'a> {
         read: &mut Vec<(usize, Liberties, Binding)>,
     ) {
         self.steps += 1;
-        read.extend(tree.bound(node).map(|binding| (at, liberties, binding.clone())));
+        read.extend(
+            tree.bound(node)
+                .map(|binding| (at, liberties, binding.clone())),
+        );
         for (glyph, child) in tree.children(node) {
             for (end, more) in self.ways(glyph, at) {
                 let separators = liberties.separators + more.separators;
@@ -184,7 +223,9 @@ impl<'a> Walk<'a> {
     /// A number of a grid is digits with a decimal sign at most, the comma being one too.
     fn on_grid(&self, field: Field, at: usize, read: &mut Vec<(usize, Liberties, Binding)>) {
         let Field::Figure(figure) = field else { return };
-        let Signs::Grid(grid) = &self.grammar.scheme.figures[figure].signs else { return };
+        let Signs::Grid(grid) = &self.grammar.scheme.figures[figure].signs else {
+            return;
+        };
         let mut text = String::new();
         let mut liberties = Liberties::default();
         for (place, &glyph) in self.number(at).iter().enumerate() {
@@ -201,22 +242,41 @@ impl<'a> Walk<'a> {
         /// No number on a mouthpiece has more digits (common practice, no source).
         const MOST_DIGITS: usize = 12;
         let rest = &self.glyphs[at..];
-        let length = rest.iter().take_while(|one| one.is_ascii_digit() || matches!(one, '.' | ',')).count();
+        let length = rest
+            .iter()
+            .take_while(|one| one.is_ascii_digit() || matches!(one, '.' | ','))
+            .count();
         &rest[..length.min(MOST_DIGITS)]
     }
 
     /// In a lenient walk, one figure may be any number or word that it does not have.
     fn unknown_sign(&mut self, field: Field, next: usize, at: usize) -> bool {
-        let Field::Figure(figure) = field else { return false };
+        let Field::Figure(figure) = field else {
+            return false;
+        };
         if !self.lenient || self.unknown {
             return false;
         }
         let glyphs = self.glyphs;
-        let length = glyphs[at..].iter().take_while(|one| one.is_alphanumeric() || matches!(one, '.' | '/')).count();
+        let length = glyphs[at..]
+            .iter()
+            .take_while(|one| one.is_alphanumeric() || matches!(one, '.' | '/'))
+            .count();
         let mut alive = false;
         self.unknown = true;
-        for end in (at + 1..=at + length).rev().filter(|&end| is_whole(glyphs, at, end)) {
-            alive |= self.go_on(next, Read { start: at, end, what: What::Unknown(figure) }, Liberties::default());
+        for end in (at + 1..=at + length)
+            .rev()
+            .filter(|&end| is_whole(glyphs, at, end))
+        {
+            alive |= self.go_on(
+                next,
+                Read {
+                    start: at,
+                    end,
+                    what: What::Unknown(figure),
+                },
+                Liberties::default(),
+            );
         }
         self.unknown = false;
         alive

@@ -35,55 +35,65 @@ pub(super) struct Family {
 impl Family {
     /// The piece of this family with nothing chosen on the axes.
     pub fn made(&self, scheme: &Scheme) -> &Made {
-        self.made.get_or_init(|| scheme.make(&self.bindings, &identity(&self.bindings)))
+        self.made
+            .get_or_init(|| scheme.make(&self.bindings, &self.stamps))
     }
 
     /// The piece of this family with `chosen` signs.
     pub fn piece(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> (Vec<Binding>, Made) {
         let mut bindings = self.bindings.clone();
-        bindings.extend(chosen.iter().map(|(figure, sign)| Binding::Figure(*figure, sign.clone())));
+        bindings.extend(
+            chosen
+                .iter()
+                .map(|(figure, sign)| Binding::Figure(*figure, sign.clone())),
+        );
         let made = if chosen.is_empty() {
             self.made(scheme).clone()
         } else {
-            scheme.make(&bindings, &identity(&bindings))
+            scheme.make(&bindings, &self.stamps)
         };
         (bindings, made)
     }
 }
 
-/// Names a piece among those of its scheme: equal bindings are the same piece.
-pub fn identity(bindings: &[Binding]) -> String {
-    let mut words: Vec<String> = bindings
-        .iter()
-        .map(|binding| match binding {
-            Binding::Series { series, .. } => format!("s{series}"),
-            Binding::Entry(entry) => format!("e{entry}"),
-            Binding::Figure(figure, sign) => format!("f{figure}={}", sign.text),
-            Binding::Mark { mark, code } => format!("m{mark}={code}"),
-        })
-        .collect();
-    words.sort();
-    words.join(" ")
-}
-
 impl Target {
     /// Arranges a scheme.
     pub fn new(scheme: Arc<Scheme>) -> Self {
-        let families: Vec<Family> = wholes(&scheme).iter().flat_map(|stamps| families(&scheme, stamps)).collect();
-        let ends = (0..scheme.figures.len()).map(|figure| ends(&scheme, &families, figure)).collect();
-        Self { scheme, families, ends }
+        let families: Vec<Family> = wholes(&scheme)
+            .iter()
+            .flat_map(|stamps| families(&scheme, stamps))
+            .collect();
+        let ends = (0..scheme.figures.len())
+            .map(|figure| ends(&scheme, &families, figure))
+            .collect();
+        Self {
+            scheme,
+            families,
+            ends,
+        }
     }
 }
 
 /// The ways in which parts make a whole piece, each as places of current stamps.
 fn wholes(scheme: &Scheme) -> Vec<Vec<usize>> {
     let current = |part: PartKind| {
-        let newest = |(_, stamp): &(usize, &Stamp)| (stamp.years.until.is_none(), stamp.years.until);
-        let of_part = scheme.stamps.iter().enumerate().filter(|(_, stamp)| stamp.part == part);
+        let newest =
+            |(_, stamp): &(usize, &Stamp)| (stamp.years.until.is_none(), stamp.years.until);
+        let of_part = scheme
+            .stamps
+            .iter()
+            .enumerate()
+            .filter(|(_, stamp)| stamp.part == part);
         of_part.rev().max_by_key(newest).map(|(place, _)| place)
     };
-    let [one, top, rim, under, back] =
-        [PartKind::OnePiece, PartKind::Top, PartKind::Rim, PartKind::Underpart, PartKind::Backbore].map(current);
+    let [one, top, rim, under, back] = [
+        PartKind::OnePiece,
+        PartKind::Top,
+        PartKind::Rim,
+        PartKind::Underpart,
+        PartKind::Backbore,
+    ]
+    .map(current);
     let mut wholes: Vec<Vec<usize>> = one.map(|one| vec![one]).into_iter().collect();
     if let Some(top) = top {
         wholes.push([Some(top), back].into_iter().flatten().collect());
@@ -111,8 +121,10 @@ fn fields(template: &Template) -> Vec<(Field, bool)> {
 }
 
 fn families(scheme: &Arc<Scheme>, stamps: &[usize]) -> Vec<Family> {
-    let fields: Vec<(Field, bool)> =
-        stamps.iter().flat_map(|&place| fields(&scheme.stamps[place].template)).collect();
+    let fields: Vec<(Field, bool)> = stamps
+        .iter()
+        .flat_map(|&place| fields(&scheme.stamps[place].template))
+        .collect();
     let mut combinations: Vec<Vec<Binding>> = vec![Vec::new()];
     let mut axes = Vec::new();
     for (field, must) in &fields {
@@ -121,22 +133,36 @@ fn families(scheme: &Arc<Scheme>, stamps: &[usize]) -> Vec<Family> {
                 let words = |series| Binding::Series { series, word: 0 };
                 combinations = crossed(&combinations, (0..scheme.series.len()).map(words));
             }
-            Field::Entry => combinations = crossed(&combinations, (0..scheme.entries.len()).map(Binding::Entry)),
+            Field::Entry => {
+                combinations = crossed(&combinations, (0..scheme.entries.len()).map(Binding::Entry))
+            }
             Field::Mark(mark) if *must => {
                 let code = |code| Binding::Mark { mark: *mark, code };
-                combinations = crossed(&combinations, (0..scheme.marks[*mark].codes.len()).map(code));
+                combinations = crossed(
+                    &combinations,
+                    (0..scheme.marks[*mark].codes.len()).map(code),
+                );
             }
             Field::Mark(_) => {}
             Field::Figure(figure) => axes.push(*figure),
         }
     }
     let (stamps, axes) = (Arc::new(stamps.to_vec()), Arc::new(axes));
-    combinations.into_iter().map(|bindings| family(scheme, bindings, &stamps, &axes)).collect()
+    combinations
+        .into_iter()
+        .map(|bindings| family(scheme, bindings, &stamps, &axes))
+        .collect()
 }
 
-fn crossed(combinations: &[Vec<Binding>], choices: impl Iterator<Item = Binding> + Clone) -> Vec<Vec<Binding>> {
+fn crossed(
+    combinations: &[Vec<Binding>],
+    choices: impl Iterator<Item = Binding> + Clone,
+) -> Vec<Vec<Binding>> {
     let with = |head: &Vec<Binding>, choice| head.iter().cloned().chain([choice]).collect();
-    combinations.iter().flat_map(|head| choices.clone().map(move |choice| with(head, choice))).collect()
+    combinations
+        .iter()
+        .flat_map(|head| choices.clone().map(move |choice| with(head, choice)))
+        .collect()
 }
 
 fn family(
@@ -145,24 +171,37 @@ fn family(
     stamps: &Arc<Vec<usize>>,
     axes: &Arc<Vec<usize>>,
 ) -> Family {
-    let fixed = scheme.make(&bindings, &identity(&bindings));
+    let fixed = scheme.make(&bindings, stamps);
     let fixed = fixed
         .figures
         .iter()
         .filter(|given| !axes.contains(&given.figure))
         .map(|given| (given.figure, given.estimate.value()))
         .collect();
-    Family { stamps: stamps.clone(), bindings, fixed, axes: axes.clone(), made: OnceLock::new() }
+    Family {
+        stamps: stamps.clone(),
+        bindings,
+        fixed,
+        axes: axes.clone(),
+        made: OnceLock::new(),
+    }
 }
 
 fn ends(scheme: &Scheme, families: &[Family], figure: usize) -> Option<(f64, f64)> {
     let on_axes = families.iter().any(|family| family.axes.contains(&figure));
     let signs = &scheme.figures[figure].signs;
     let listed: Vec<f64> = if on_axes {
-        signs.ends().into_iter().flat_map(|(first, last)| [first.amount.amount.value, last.amount.amount.value]).collect()
+        signs
+            .ends()
+            .into_iter()
+            .flat_map(|(first, last)| [first.amount.amount.value, last.amount.amount.value])
+            .collect()
     } else {
         let of_families = families.iter().flat_map(|family| &family.fixed);
-        of_families.filter(|(place, _)| *place == figure).map(|(_, value)| *value).collect()
+        of_families
+            .filter(|(place, _)| *place == figure)
+            .map(|(_, value)| *value)
+            .collect()
     };
     let low = listed.iter().copied().min_by(f64::total_cmp)?;
     let high = listed.iter().copied().max_by(f64::total_cmp)?;

@@ -68,7 +68,11 @@ impl Difference {
     /// The difference in words, without its number.
     pub fn words(&self) -> String {
         let (more, less) = self.method.quantity().directions();
-        let direction = if self.difference.value() > 0.0 { more } else { less };
+        let direction = if self.difference.value() > 0.0 {
+            more
+        } else {
+            less
+        };
         match self.verdict {
             Verdict::Same => "the same as far as anyone can feel".into(),
             Verdict::More | Verdict::Less => direction.into(),
@@ -84,7 +88,12 @@ impl Difference {
 ///
 /// # Errors
 /// Why it cannot be compared.
-pub fn compare(ours: &Piece, theirs: &Piece, method: &Method, feel: &Feel) -> Result<Difference, String> {
+pub fn compare(
+    ours: &Piece,
+    theirs: &Piece,
+    method: &Method,
+    feel: &Feel,
+) -> Result<Difference, String> {
     let here = match (ours.carry(method), theirs.carry(method)) {
         (Carried::By(ours, _), Carried::By(theirs, _)) => {
             return Ok(Difference::between(ours, theirs, feel));
@@ -92,11 +101,15 @@ pub fn compare(ours: &Piece, theirs: &Piece, method: &Method, feel: &Feel) -> Re
         (Carried::CannotBeCompared(why), _) | (_, Carried::CannotBeCompared(why)) => why,
     };
     let same_measure = |other: Quantity| measure(other) == measure(method.quantity());
-    let back = ours.stated().iter().filter(|stated| same_measure(stated.method.quantity())).find_map(|stated| {
-        let theirs = theirs.carry(&stated.method).best().cloned()?;
-        let ours = ours.carry(&stated.method).best().cloned()?;
-        Some(Difference::between(ours, theirs, feel))
-    });
+    let back = ours
+        .stated()
+        .iter()
+        .filter(|stated| same_measure(stated.method.quantity()))
+        .find_map(|stated| {
+            let theirs = theirs.carry(&stated.method).best().cloned()?;
+            let ours = ours.carry(&stated.method).best().cloned()?;
+            Some(Difference::between(ours, theirs, feel))
+        });
     back.ok_or(here)
 }
 

@@ -56,6 +56,9 @@ impl Default for Feel {
         for quantity in Quantity::ALL {
             limits[quantity as usize] = of(quantity);
         }
-        Self { limits, source: "built in; common practice, no source".into() }
+        Self {
+            limits,
+            source: "built in; common practice, no source".into(),
+        }
     }
 }

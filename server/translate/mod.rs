@@ -14,7 +14,7 @@ mod difference;
 mod feel;
 mod search;
 
-pub use candidates::{Target, identity};
+pub use candidates::Target;
 pub use difference::{Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};

@@ -9,7 +9,6 @@ use super::feel::Feel;
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Measured, Piece};
 use crate::scheme::{Binding, Made, Scheme, Sign};
-use crate::uncertainty::Estimate;
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
@@ -70,9 +69,6 @@ impl Translation {
     }
 }
 
-/// How many signs to each side of the value are tried on an axis.
-const NEIGHBOURS: usize = 2;
-
 /// The nearest pieces of `target` to `piece`, at most `limit`.
 pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
     search(&Carrier::new(piece, target, false), feel, limit)
@@ -86,15 +82,30 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
 
 fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
-    let mut ranked: Vec<Ranked<'_>> =
-        target.families.iter().flat_map(|family| carrier.ranked(family, feel, limit)).collect();
+    let mut ranked: Vec<Ranked<'_>> = target
+        .families
+        .iter()
+        .flat_map(|family| carrier.ranked(family, feel, limit))
+        .collect();
     ranked.sort_by(|a, b| a.order(b));
     ranked.truncate(limit);
-    let mut matches: Vec<Match> = ranked.iter().map(|one| carrier.matched(one, feel)).collect();
+    let mut matches: Vec<Match> = ranked
+        .iter()
+        .map(|one| carrier.matched(one, feel))
+        .collect();
     let compared = matches.iter().any(|one| !one.differences.is_empty());
-    let not_compared = if compared { Vec::new() } else { carrier.missing() };
+    let not_compared = if compared {
+        Vec::new()
+    } else {
+        carrier.missing()
+    };
     matches.retain(|one| !one.differences.is_empty());
-    Translation { scheme: target.scheme.clone(), matches, outside: carrier.outside(feel), not_compared }
+    Translation {
+        scheme: target.scheme.clone(),
+        matches,
+        outside: carrier.outside(feel),
+        not_compared,
+    }
 }
 
 /// The piece at hand by the methods of the target's figures.
@@ -121,7 +132,13 @@ struct Ranked<'a> {
 
 impl Ranked<'_> {
     fn order(&self, other: &Self) -> std::cmp::Ordering {
-        let nanos = |distance: f64| if distance.is_finite() { (distance * 1e6).round() } else { f64::INFINITY };
+        let nanos = |distance: f64| {
+            if distance.is_finite() {
+                (distance * 1e6).round()
+            } else {
+                f64::INFINITY
+            }
+        };
         nanos(self.distance)
             .total_cmp(&nanos(other.distance))
             .then(other.compared.cmp(&self.compared))
@@ -131,15 +148,32 @@ impl Ranked<'_> {
 impl<'a> Carrier<'a> {
     fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        let carried: Vec<Carried> = figures.iter().map(|figure| piece.carry(&figure.method)).collect();
+        let carried: Vec<Carried> = figures
+            .iter()
+            .map(|figure| piece.carry(&figure.method))
+            .collect();
         let values = carried.iter().map(value).collect();
-        Self { piece, target, carried, values, borrows }
+        Self {
+            piece,
+            target,
+            carried,
+            values,
+            borrows,
+        }
     }
 
     /// The piece as it would be with the family's form.
     fn borrowed(&self, family: &Family) -> Option<Piece> {
-        let contour = family.made(&self.target.scheme).piece.contour().filter(|_| self.borrows)?;
-        Some(Piece::new(self.piece.stated().to_vec(), Some(contour.clone()), &[]))
+        let contour = family
+            .made(&self.target.scheme)
+            .piece
+            .contour()
+            .filter(|_| self.borrows)?;
+        Some(Piece::new(
+            self.piece.stated().to_vec(),
+            Some(contour.clone()),
+            &[],
+        ))
     }
 
     /// Our value by each of the target's figures, for ranking.
@@ -148,7 +182,10 @@ impl<'a> Carrier<'a> {
             None => Cow::Borrowed(&self.values),
             Some(piece) => {
                 let figures = &self.target.scheme.figures;
-                figures.iter().map(|figure| value(&piece.carry(&figure.method))).collect()
+                figures
+                    .iter()
+                    .map(|figure| value(&piece.carry(&figure.method)))
+                    .collect()
             }
         }
     }
@@ -167,12 +204,18 @@ impl<'a> Carrier<'a> {
         }
         partial
             .into_iter()
-            .map(|(sum, chosen)| Ranked { family, chosen, distance: sum.distance(), compared: sum.compared })
+            .map(|(sum, chosen)| Ranked {
+                family,
+                chosen,
+                distance: sum.distance(),
+                compared: sum.compared,
+            })
             .collect()
     }
 
     /// Extends each choice by the nearest signs of one more figure. A figure of which we know
-    /// nothing is left as it stands unmarked.
+    /// nothing stays open: none is made up. The measures add up one by one, so the best `limit`
+    /// of all are among the best `limit` on each axis.
     fn chosen(
         &self,
         partial: Vec<Choice>,
@@ -182,21 +225,18 @@ impl<'a> Carrier<'a> {
         limit: usize,
     ) -> Vec<Choice> {
         let named = &self.target.scheme.figures[figure];
-        let Some(ours) = ours else {
-            let sign = named.unmarked.clone().or_else(|| named.signs.middle());
-            let fill = |(sum, mut chosen): Choice| {
-                chosen.extend(sign.clone().map(|sign| (figure, sign)));
-                (sum, chosen)
-            };
-            return partial.into_iter().map(fill).collect();
-        };
-        let near = named.signs.near(ours, NEIGHBOURS);
+        let Some(ours) = ours else { return partial };
+        let near = named.signs.near(ours, limit);
         let mut extended: Vec<Choice> = partial
             .iter()
             .flat_map(|(sum, chosen)| {
                 near.iter().map(|sign| {
                     let mut sum = sum.clone();
-                    sum.add(named.method.quantity(), sign.amount.amount.value - ours, feel);
+                    sum.add(
+                        named.method.quantity(),
+                        sign.amount.amount.value - ours,
+                        feel,
+                    );
                     let mut chosen = chosen.clone();
                     chosen.push((figure, sign.clone()));
                     (sum, chosen)
@@ -223,7 +263,10 @@ impl<'a> Carrier<'a> {
             let method = self.method(given.figure);
             match compare(ours, &made.piece, method, feel) {
                 Ok(difference) => differences.push(difference),
-                Err(why) => not_compared.push(NotCompared { quantity: method.quantity(), why }),
+                Err(why) => not_compared.push(NotCompared {
+                    quantity: method.quantity(),
+                    why,
+                }),
             }
         }
         not_compared.extend(unasked(ours, &made));
@@ -233,14 +276,25 @@ impl<'a> Carrier<'a> {
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
         let (stamps, distance) = (ranked.family.stamps.clone(), sum.distance());
-        Match { stamps, bindings, made, differences, not_compared, distance, near }
+        Match {
+            stamps,
+            bindings,
+            made,
+            differences,
+            not_compared,
+            distance,
+            near,
+        }
     }
 
     fn missing(&self) -> Vec<NotCompared> {
         let mut missing = Vec::new();
         for (figure, carried) in self.target.scheme.figures.iter().zip(&self.carried) {
             if let Carried::CannotBeCompared(why) = carried {
-                missing.push(NotCompared { quantity: figure.method.quantity(), why: why.clone() });
+                missing.push(NotCompared {
+                    quantity: figure.method.quantity(),
+                    why: why.clone(),
+                });
             }
         }
         missing
@@ -252,7 +306,11 @@ impl<'a> Carrier<'a> {
             let ours = carried.best()?.clone();
             let margin = feel.limit(ours.method.quantity()).same;
             let value = ours.estimate.value();
-            (value < low - margin || value > high + margin).then_some(Outside { figure, ours, ends: (low, high) })
+            (value < low - margin || value > high + margin).then_some(Outside {
+                figure,
+                ours,
+                ends: (low, high),
+            })
         };
         self.carried.iter().enumerate().filter_map(beyond).collect()
     }
@@ -263,13 +321,19 @@ type Choice = (Sum, Vec<(usize, Sign)>);
 /// Measures that we state and the match does not.
 fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
     let states = |quantity: Quantity| {
-        made.piece.stated().iter().any(|stated| measure(stated.method.quantity()) == measure(quantity))
+        made.piece
+            .stated()
+            .iter()
+            .any(|stated| measure(stated.method.quantity()) == measure(quantity))
     };
     ours.stated()
         .iter()
         .map(|stated| stated.method.quantity())
         .filter(|&quantity| !states(quantity))
-        .map(|quantity| NotCompared { quantity, why: format!("the scheme states no {quantity}") })
+        .map(|quantity| NotCompared {
+            quantity,
+            why: format!("the scheme states no {quantity}"),
+        })
         .collect()
 }
 
@@ -295,7 +359,10 @@ impl Sum {
 
     /// Infinite where nothing was compared.
     fn distance(&self) -> f64 {
-        if self.weights > 0.0 { (self.squares / self.weights).sqrt() } else { f64::INFINITY }
+        if self.weights > 0.0 {
+            (self.squares / self.weights).sqrt()
+        } else {
+            f64::INFINITY
+        }
     }
 }
-

@@ -91,9 +91,10 @@ impl Document {
     /// The line, from 1, of each item of a list; empty where there is no list.
     pub fn lines(&self, list: &Path) -> Vec<usize> {
         match self.find(list) {
-            (node, true) if self.nodes[node].kind == Kind::List => {
-                self.children(node).map(|item| self.value_place(item).line).collect()
-            }
+            (node, true) if self.nodes[node].kind == Kind::List => self
+                .children(node)
+                .map(|item| self.value_place(item).line)
+                .collect(),
             _ => Vec::new(),
         }
     }

@@ -49,7 +49,8 @@ fn bindings(scheme: &Scheme, says: &str) -> Vec<Binding> {
 }
 
 fn made(scheme: &Scheme, says: &str) -> Made {
-    scheme.make(&bindings(scheme, says), says)
+    let stamps: Vec<usize> = (0..scheme.stamps.len()).collect();
+    scheme.make(&bindings(scheme, says), &stamps)
 }
 
 fn given<'a>(scheme: &Scheme, made: &'a Made, figure: &str) -> &'a Given {
@@ -110,10 +111,19 @@ fn a_figure_carries_its_digits_and_its_tolerance() {
     let made = made(&scheme, "rim=1600 cup=110");
     let rim = given(&scheme, &made, "rim");
     assert!(near(rim.estimate.value(), 16.0));
-    // Digits ± 0.005 mm and tolerance ± 0.03 mm, both rectangular: JCGM 100, 4.3.7.
+    // A grid point with a tolerance of ± 0.03 mm, rectangular: JCGM 100, 4.3.7.
+    assert!(near(rim.estimate.variance(), 0.03_f64.powi(2) / 3.0));
+}
+
+#[test]
+fn a_catalogue_figure_carries_its_digits_and_its_tolerance() {
+    let scheme = plugin("osmark.yml");
+    let made = made(&scheme, "entry=2");
+    // Digits ± 0.005 mm and tolerance ± 0.02 mm, both rectangular: JCGM 100, 4.3.7.
+    let rim = given(&scheme, &made, "rim");
     assert!(near(
         rim.estimate.variance(),
-        (0.005_f64.powi(2) + 0.03_f64.powi(2)) / 3.0
+        (0.005_f64.powi(2) + 0.02_f64.powi(2)) / 3.0
     ));
 }
 

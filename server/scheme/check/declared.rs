@@ -8,7 +8,7 @@ use crate::method::{Method, Quantity};
 use crate::route;
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
-use crate::scheme::scheme::{Declaration, Series};
+use crate::scheme::meant::{Declaration, Series};
 use crate::scheme::written;
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::Spread;

@@ -11,7 +11,7 @@ use super::values::Figures;
 use super::{Common, years};
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::figure::Sign;
-use crate::scheme::scheme::{Entry, Series, Years};
+use crate::scheme::meant::{Entry, Series, Years};
 use crate::scheme::written;
 use crate::yaml::{Path, Text};
 

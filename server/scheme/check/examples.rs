@@ -6,7 +6,7 @@ use super::Parts;
 use super::names::folded;
 use super::stamps::required;
 use crate::scheme::faults::{Faults, Finding, Spot};
-use crate::scheme::scheme::{Entry, Example, Stamp};
+use crate::scheme::meant::{Entry, Example, Stamp};
 use crate::scheme::template::Field;
 use crate::scheme::written;
 use crate::yaml::{Path, Text};

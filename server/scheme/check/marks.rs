@@ -7,7 +7,7 @@ use crate::profile::ContourFigure;
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::figure::Sign;
-use crate::scheme::scheme::{Code, Effect, Mark, Target};
+use crate::scheme::meant::{Code, Effect, Mark, Target};
 use crate::scheme::written;
 use crate::unit::{AmountWithSpread, Dimension};
 use crate::yaml::{Ordered, Path, Text};

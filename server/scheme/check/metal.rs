@@ -8,7 +8,7 @@ use crate::method::Quantity;
 use crate::profile::{Contour, Impossible};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
-use crate::scheme::scheme::Series;
+use crate::scheme::meant::Series;
 use crate::uncertainty::Estimate;
 
 /// The figures that pin a profile: one of the rim, one of the cup, one of the throat.

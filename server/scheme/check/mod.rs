@@ -29,7 +29,7 @@ use self::forms::{Form, Holder};
 use self::metal::Metal;
 use self::values::Figures;
 use super::faults::{Faults, Finding, Spot};
-use super::scheme::{Instrument, Mark, Part, Scheme, Series};
+use super::meant::{Instrument, Mark, Part, Scheme, Series};
 use super::tables::Tables;
 use super::template::Field;
 use super::written;

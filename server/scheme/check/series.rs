@@ -6,7 +6,7 @@ use super::names::Spellings;
 use super::values::Figures;
 use super::years;
 use crate::scheme::faults::{Faults, Finding, Spot};
-use crate::scheme::scheme::{Series, Years};
+use crate::scheme::meant::{Series, Years};
 use crate::scheme::written;
 use crate::yaml::{Ordered, Path, Text};
 

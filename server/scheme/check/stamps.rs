@@ -5,7 +5,7 @@ use super::values::Figures;
 use super::{Parts, years};
 use crate::diagnostic::{Place, nearest};
 use crate::scheme::faults::{Faults, Finding, item};
-use crate::scheme::scheme::{PartKind, Series, Stamp};
+use crate::scheme::meant::{PartKind, Series, Stamp};
 use crate::scheme::template::{Field, Template, TemplateFault, Token};
 use crate::scheme::written;
 use crate::yaml::{Path, Text};

@@ -2,7 +2,7 @@
 
 use super::Parts;
 use crate::scheme::faults::{Faults, Finding};
-use crate::scheme::scheme::{Entry, Stamp, Target};
+use crate::scheme::meant::{Entry, Stamp, Target};
 use crate::scheme::template::Field;
 use crate::scheme::written;
 use crate::yaml::Path;
@@ -22,11 +22,11 @@ pub(super) fn unused(
         let used = fields.contains(&Field::Figure(place)) || given(place, name, written, parts);
         (!used).then(|| ("figures", name.to_owned()))
     };
-    let mark = |(place, mark): (usize, &crate::scheme::scheme::Mark)| {
+    let mark = |(place, mark): (usize, &crate::scheme::meant::Mark)| {
         (!fields.contains(&Field::Mark(place))).then(|| ("marks", mark.name.clone()))
     };
     let in_entries = |place: usize| entries.iter().any(|entry| entry.series == Some(place));
-    let series = |(place, one): (usize, &crate::scheme::scheme::Series)| {
+    let series = |(place, one): (usize, &crate::scheme::meant::Series)| {
         let used = fields.contains(&Field::Series) || in_entries(place);
         (!used).then(|| ("series", one.name.clone()))
     };

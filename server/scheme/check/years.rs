@@ -1,7 +1,7 @@
 //! Years in which something was made or named so.
 
 use crate::scheme::faults::{Faults, Finding};
-use crate::scheme::scheme::Years;
+use crate::scheme::meant::Years;
 use crate::yaml::{Path, Text};
 
 /// Brass mouthpieces that anybody lays on a counter were made within these.

@@ -1,0 +1,287 @@
+//! All that is said of the settings, put together.
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
+
+use tracing::Level;
+
+use super::layers::Layers;
+use super::meaning::{self, LogFormat};
+use super::setting::{Origin, Setting};
+use super::written::{self, Written};
+use super::{Config, Flags, Shop, Surroundings, feel, shelf};
+use crate::diagnostic::Diagnostic;
+use crate::load::{self, Folder};
+use crate::yaml::{self, Document, Limits, Text};
+
+/// Where the file is, if nobody says otherwise: beside where the command is called.
+const USUAL_FILE: &str = "config.yml";
+
+/// Where the counter listens, if nobody says otherwise: only this machine reaches it.
+const USUAL_ADDRESS: SocketAddr = SocketAddr::new(IpAddr::V4(Ipv4Addr::LOCALHOST), 8017);
+
+/// What options, environment, file and defaults say together.
+pub(super) fn assembled(
+    flags: &Flags,
+    around: &Surroundings<'_>,
+) -> Result<Config, Vec<Diagnostic>> {
+    let file = file(flags, around)?;
+    let (document, written) = match &file.value {
+        None => (None, Written::default()),
+        Some(path) => {
+            let (document, written) = read(path)?;
+            (Some(document), written)
+        }
+    };
+    let mut assembly = Assembly {
+        flags,
+        around,
+        file,
+        document,
+        faults: Vec::new(),
+    };
+    let config = assembly.config(&written);
+    if assembly.faults.is_empty() {
+        Ok(config)
+    } else {
+        Err(assembly.faults)
+    }
+}
+
+/// The configuration file: one that is named must be there.
+fn file(
+    flags: &Flags,
+    around: &Surroundings<'_>,
+) -> Result<Setting<Option<PathBuf>>, Vec<Diagnostic>> {
+    let variable = "COUNTERBORE_CONFIG";
+    let (path, origin) = if let Some(path) = &flags.config {
+        (around.folder.join(path), Origin::Flag("--config"))
+    } else if let Some(path) = around.variable(variable) {
+        (around.folder.join(path), Origin::Environment(variable))
+    } else {
+        let usual = around.folder.join(USUAL_FILE);
+        // Even if it cannot be read: then reading says why.
+        let there = usual.symlink_metadata().is_ok();
+        return Ok(Setting::default(there.then_some(usual)));
+    };
+    if !path.exists() {
+        let message = format!("there is no configuration file {}", path.display());
+        let fault = Diagnostic::error("no-config", origin.place(), message);
+        return Err(vec![
+            fault.hint("name one that is there, or leave the option out"),
+        ]);
+    }
+    Ok(Setting {
+        value: Some(path),
+        origin,
+    })
+}
+
+fn read(path: &Path) -> Result<(Document, Written), Vec<Diagnostic>> {
+    let shown = path.display().to_string();
+    let limits = Limits::PLUGIN;
+    let bytes = load::read(path, &shown, limits.bytes).map_err(|fault| vec![fault])?;
+    let document = yaml::gate(&shown, &bytes, limits)?;
+    let written = yaml::decode(&document).map_err(|fault| vec![fault])?;
+    Ok((document, written))
+}
+
+/// All that is said, on its way into one [`Config`].
+struct Assembly<'a> {
+    flags: &'a Flags,
+    around: &'a Surroundings<'a>,
+    file: Setting<Option<PathBuf>>,
+    document: Option<Document>,
+    faults: Vec<Diagnostic>,
+}
+
+impl Assembly<'_> {
+    fn config(&mut self, written: &Written) -> Config {
+        Config {
+            file: self.file.clone(),
+            bind: self.bind(written),
+            plugins: self.plugins(written),
+            tables: self.tables(written),
+            shop: self.of_file("shop", written.shop.as_ref(), |shop, _, _| {
+                Some(meant(shop))
+            }),
+            feel: self.of_file("feel", written.feel.as_ref(), feel::feel),
+            shelf: self.of_file("shelf", written.shelf.as_deref(), shelf::shelf),
+            shelf_limits: self.of_file(
+                "shelf_limits",
+                written.shelf_limits.as_ref(),
+                shelf::limits,
+            ),
+            allowed_hosts: self.allowed_hosts(written),
+            log_level: self.log_level(written),
+            log_format: self.log_format(written),
+            public_address: self.public_address(written),
+        }
+    }
+
+    fn bind(&mut self, written: &Written) -> Setting<SocketAddr> {
+        let variable = "COUNTERBORE_BIND";
+        self.layers(&["bind"], written.bind.as_ref())
+            .environment(variable, self.around.variable(variable))
+            .flag("--bind", self.flags.bind.clone())
+            .read(
+                USUAL_ADDRESS,
+                |text| meaning::socket(&text),
+                &mut self.faults,
+            )
+    }
+
+    fn plugins(&mut self, written: &Written) -> Setting<Vec<Folder>> {
+        let variable = "COUNTERBORE_PLUGINS";
+        let of_file = |texts: &Vec<Text>| texts.iter().map(|text| self.beside_file(text)).collect();
+        let of_variable = self.around.variable(variable).map(|text| {
+            std::env::split_paths(&text)
+                .map(|path| self.called(&path))
+                .collect()
+        });
+        let of_flags: Vec<Folder> = self
+            .flags
+            .plugins
+            .iter()
+            .map(|path| self.called(path))
+            .collect();
+        self.layers_of(&["plugins"], written.plugins.as_ref().map(of_file))
+            .environment(variable, of_variable)
+            .flag(
+                "--plugins",
+                Some(of_flags).filter(|folders| !folders.is_empty()),
+            )
+            .read(
+                vec![Folder::BuiltIn],
+                meaning::some_folders,
+                &mut self.faults,
+            )
+    }
+
+    fn tables(&mut self, written: &Written) -> Setting<Folder> {
+        let variable = "COUNTERBORE_TABLES";
+        let of_variable = self
+            .around
+            .variable(variable)
+            .map(|text| self.called(text.as_ref()));
+        let of_file = written.tables.as_ref().map(|text| self.beside_file(text));
+        self.layers_of(&["tables"], of_file)
+            .environment(variable, of_variable)
+            .flag(
+                "--tables",
+                self.flags.tables.as_ref().map(|path| self.called(path)),
+            )
+            .read(Folder::BuiltIn, Ok, &mut self.faults)
+    }
+
+    fn allowed_hosts(&mut self, written: &Written) -> Setting<Vec<String>> {
+        let variable = "COUNTERBORE_ALLOWED_HOSTS";
+        let of_file = written.allowed_hosts.as_ref();
+        let of_variable = self.around.variable(variable);
+        let split = |text: String| text.split(',').map(|host| host.trim().to_owned()).collect();
+        self.layers_of(&["allowed_hosts"], of_file.map(|hosts| texts(hosts)))
+            .environment(variable, of_variable.map(split))
+            .read(
+                Vec::new(),
+                |hosts| hosts.iter().map(|host| meaning::host(host)).collect(),
+                &mut self.faults,
+            )
+    }
+
+    fn log_level(&mut self, written: &Written) -> Setting<Level> {
+        let variable = "COUNTERBORE_LOG_LEVEL";
+        self.layers(&["log", "level"], written.log.level.as_ref())
+            .environment(variable, self.around.variable(variable))
+            .flag("--log-level", self.flags.log_level.clone())
+            .read(
+                Level::INFO,
+                |text| meaning::log_level(&text),
+                &mut self.faults,
+            )
+    }
+
+    fn log_format(&mut self, written: &Written) -> Setting<LogFormat> {
+        let variable = "COUNTERBORE_LOG_FORMAT";
+        self.layers(&["log", "format"], written.log.format.as_ref())
+            .environment(variable, self.around.variable(variable))
+            .flag("--log-format", self.flags.log_format.clone())
+            .read(
+                LogFormat::Human,
+                |text| meaning::log_format(&text),
+                &mut self.faults,
+            )
+    }
+
+    fn public_address(&mut self, written: &Written) -> Setting<Option<String>> {
+        let variable = "COUNTERBORE_PUBLIC_ADDRESS";
+        self.layers(&["public_address"], written.public_address.as_ref())
+            .environment(variable, self.around.variable(variable))
+            .flag("--public-address", self.flags.public_address.clone())
+            .read(
+                None,
+                |text| meaning::public_address(&text).map(Some),
+                &mut self.faults,
+            )
+    }
+
+    /// What the file says of a setting, as the weakest layer.
+    fn layers(&self, keys: &[&str], written: Option<&Text>) -> Layers<String> {
+        self.layers_of(keys, written.map(Text::to_string))
+    }
+
+    fn layers_of<V>(&self, keys: &[&str], written: Option<V>) -> Layers<V> {
+        Layers::new(written.zip(self.origin(keys)))
+    }
+
+    fn origin(&self, keys: &[&str]) -> Option<Origin> {
+        let path = keys
+            .iter()
+            .fold(yaml::Path::root(), |path, key| path.key(key));
+        self.document
+            .as_ref()
+            .map(|document| Origin::File(document.place(&path)))
+    }
+
+    /// A setting that only the file can say.
+    fn of_file<W: ?Sized, T: Default>(
+        &mut self,
+        key: &str,
+        written: Option<&W>,
+        read: impl FnOnce(&W, &Document, &mut Vec<Diagnostic>) -> T,
+    ) -> Setting<T> {
+        let (Some(written), Some(document)) = (written, &self.document) else {
+            return Setting::default(T::default());
+        };
+        let origin = Origin::File(document.place_of_key(&yaml::Path::root().key(key)));
+        Setting {
+            value: read(written, document, &mut self.faults),
+            origin,
+        }
+    }
+
+    /// A folder that an option or the environment names.
+    fn called(&self, path: &Path) -> Folder {
+        Folder::named(path, self.around.folder)
+    }
+
+    /// A folder that the file names.
+    fn beside_file(&self, text: &str) -> Folder {
+        let file = self.file.value.as_deref();
+        Folder::named(
+            text.as_ref(),
+            file.and_then(Path::parent).unwrap_or(Path::new("")),
+        )
+    }
+}
+
+fn texts(texts: &[Text]) -> Vec<String> {
+    texts.iter().map(Text::to_string).collect()
+}
+
+fn meant(shop: &written::Shop) -> Shop {
+    Shop {
+        name: shop.name.to_string(),
+        address: shop.address.as_ref().map(Text::to_string),
+        lines: texts(&shop.lines),
+    }
+}

@@ -1,0 +1,122 @@
+//! The shop's feel limits.
+
+use super::meaning::Wrong;
+use super::written::{Feel as Written, Limit};
+use crate::diagnostic::Diagnostic;
+use crate::method::Quantity;
+use crate::translate::{Feel, FeelLimit};
+use crate::unit::{Amount, Dimension, Unit};
+use crate::yaml::{Document, Path};
+
+/// The built-in limits with those of the file over them.
+pub(super) fn feel(written: &Written, document: &Document, faults: &mut Vec<Diagnostic>) -> Feel {
+    let path = Path::root().key("feel");
+    let mut feel = Feel::default();
+    feel.source = written.source.to_string();
+    for quantity in Quantity::ALL {
+        let Some(limit) = written.limit(quantity) else {
+            continue;
+        };
+        let reader = Reader {
+            quantity,
+            document,
+            path: path.key(quantity.name()),
+        };
+        if let Some(limit) = reader.limit(limit, feel.limit(quantity).weight, faults) {
+            feel = feel.with(quantity, limit);
+        }
+    }
+    feel
+}
+
+struct Reader<'a> {
+    quantity: Quantity,
+    document: &'a Document,
+    path: Path,
+}
+
+impl Reader<'_> {
+    fn limit(
+        &self,
+        written: &Limit,
+        usual_weight: f64,
+        faults: &mut Vec<Diagnostic>,
+    ) -> Option<FeelLimit> {
+        let same = self.part(
+            "same",
+            amount(&written.same, self.quantity.dimension()),
+            faults,
+        );
+        let near = self.part(
+            "near",
+            amount(&written.near, self.quantity.dimension()),
+            faults,
+        );
+        let weight = match &written.weight {
+            Some(text) => self.part("weight", weight(text), faults),
+            None => Some(usual_weight),
+        };
+        let (same, near) = (same?, near?);
+        let wide_enough = if near < same {
+            Err(narrow(written))
+        } else {
+            Ok(near)
+        };
+        let near = self.part("near", wide_enough, faults)?;
+        Some(FeelLimit {
+            same,
+            near,
+            weight: weight?,
+        })
+    }
+
+    fn part<T>(
+        &self,
+        key: &str,
+        read: Result<T, Wrong>,
+        faults: &mut Vec<Diagnostic>,
+    ) -> Option<T> {
+        let place = || self.document.place(&self.path.key(key));
+        read.map_err(|wrong| faults.push(wrong.at(place()))).ok()
+    }
+}
+
+fn narrow(written: &Limit) -> Wrong {
+    let message = format!(
+        "near, {}, is less than the same, {}",
+        written.near, written.same
+    );
+    Wrong::new("near-below-same", message)
+}
+
+/// An amount above zero, in base units.
+fn amount(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
+    let amount =
+        Amount::parse(text).map_err(|error| Wrong::new("bad-amount", error.to_string()))?;
+    if amount.dimension != dimension {
+        let (found, expected) = (amount.dimension.name(), dimension.name());
+        return Err(Wrong::new(
+            "bad-amount",
+            format!("expected a {expected}, found a {found}"),
+        ));
+    }
+    if amount.value <= 0.0 {
+        return Err(Wrong::new(
+            "bad-amount",
+            format!("expected more than zero, found `{text}`"),
+        ));
+    }
+    Ok(amount.value)
+}
+
+fn weight(text: &str) -> Result<f64, Wrong> {
+    let amount = Amount::parse_in(text, Unit::ONE)
+        .map_err(|error| Wrong::new("bad-weight", error.to_string()))?;
+    if amount.value < 0.0 {
+        return Err(Wrong::new(
+            "bad-weight",
+            format!("expected 0 or more, found `{text}`"),
+        ));
+    }
+    Ok(amount.value)
+}

@@ -1,0 +1,172 @@
+//! From the text of a setting to its meaning.
+
+use std::net::{Ipv4Addr, SocketAddr};
+
+use reqwest::Url;
+use tracing::Level;
+
+use crate::diagnostic::{Diagnostic, Place, nearest};
+use crate::load::Folder;
+
+/// Why a text is no value of its setting.
+#[derive(Debug)]
+pub(super) struct Wrong {
+    code: &'static str,
+    message: String,
+    hint: Option<String>,
+}
+
+impl Wrong {
+    pub fn new(code: &'static str, message: impl Into<String>) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            hint: None,
+        }
+    }
+
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    pub fn at(self, place: Place) -> Diagnostic {
+        let fault = Diagnostic::error(self.code, place, self.message);
+        match self.hint {
+            Some(hint) => fault.hint(hint),
+            None => fault,
+        }
+    }
+}
+
+/// `127.0.0.1:8017`, `[::1]:8017`, `localhost:8017`. Names of other machines are
+/// not looked up.
+pub(super) fn socket(text: &str) -> Result<SocketAddr, Wrong> {
+    let local = || {
+        let port = text.strip_prefix("localhost:")?.parse().ok()?;
+        Some(SocketAddr::from((Ipv4Addr::LOCALHOST, port)))
+    };
+    text.parse().ok().or_else(local).ok_or_else(|| {
+        Wrong::new(
+            "not-an-address",
+            format!("expected an address with a port, found `{text}`"),
+        )
+        .hint("write `127.0.0.1:8017` for this machine, `0.0.0.0:8017` for the network")
+    })
+}
+
+/// An address of the web without anything that a path cannot be put after.
+/// Gives it without a slash at its end.
+pub(super) fn public_address(text: &str) -> Result<String, Wrong> {
+    let url = web_address(text)?;
+    if url.query().is_some() || url.fragment().is_some() {
+        let message = format!("the address `{text}` goes on after its path");
+        return Err(Wrong::new("address-with-query", message).hint("leave out `?` and `#`"));
+    }
+    Ok(url.as_str().trim_end_matches('/').to_owned())
+}
+
+/// An http or https address without a password in it.
+pub(super) fn web_address(text: &str) -> Result<Url, Wrong> {
+    let not_one = || {
+        Wrong::new(
+            "not-a-web-address",
+            format!("expected a web address, found `{text}`"),
+        )
+        .hint("write `https://` or `http://`, a host, and a path")
+    };
+    let url = Url::parse(text).map_err(|_| not_one())?;
+    if !matches!(url.scheme(), "http" | "https") || !url.has_host() {
+        return Err(not_one());
+    }
+    if !url.username().is_empty() || url.password().is_some() {
+        let message = "a web address with a name or password in it";
+        return Err(Wrong::new("address-with-password", message)
+            .hint("put the file where everybody may read it; its content is checked"));
+    }
+    Ok(url)
+}
+
+/// The name of a host, in small letters.
+pub(super) fn host(text: &str) -> Result<String, Wrong> {
+    let sign = |sign: char| sign.is_ascii_alphanumeric() || matches!(sign, '-' | '.');
+    if !text.is_empty() && text.chars().all(sign) {
+        return Ok(text.to_ascii_lowercase());
+    }
+    let message = format!("expected the name of a host, found `{text}`");
+    Err(Wrong::new("not-a-host", message).hint("without `http://`, port and path"))
+}
+
+/// One folder at least: a counter without plug-ins would answer "nothing matches" to all.
+pub(super) fn some_folders(folders: Vec<Folder>) -> Result<Vec<Folder>, Wrong> {
+    if folders.is_empty() {
+        let wrong = Wrong::new("no-plugins", "no folder of plug-ins is named");
+        return Err(wrong.hint("write `[built in]`, or leave the key out"));
+    }
+    Ok(folders)
+}
+
+/// How the log looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LogFormat {
+    /// A line for people.
+    Human,
+    /// A JSON object a line.
+    Json,
+}
+
+impl LogFormat {
+    /// The word for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Human => "human",
+            Self::Json => "json",
+        }
+    }
+}
+
+pub(super) fn log_format(text: &str) -> Result<LogFormat, Wrong> {
+    word(
+        text,
+        &[("human", LogFormat::Human), ("json", LogFormat::Json)],
+    )
+}
+
+pub(super) fn log_level(text: &str) -> Result<Level, Wrong> {
+    let levels = [
+        ("error", Level::ERROR),
+        ("warn", Level::WARN),
+        ("info", Level::INFO),
+        ("debug", Level::DEBUG),
+        ("trace", Level::TRACE),
+    ];
+    word(text, &levels)
+}
+
+/// The value of one of some words.
+fn word<T: Copy>(text: &str, words: &[(&str, T)]) -> Result<T, Wrong> {
+    let found = words
+        .iter()
+        .find(|(word, _)| word.eq_ignore_ascii_case(text));
+    found.map(|(_, value)| *value).ok_or_else(|| {
+        let names: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        let all = format!("the words are `{}`", names.join("`, `"));
+        let hint = match nearest(text, names) {
+            Some(near) => format!("did you mean `{near}`? {all}"),
+            None => all,
+        };
+        let message = format!("`{text}` is not one of the words for this");
+        Wrong::new("unknown-word", message).hint(hint)
+    })
+}
+
+/// A whole number from 1 to `most`.
+pub(super) fn within(number: u64, most: u64) -> Result<u64, Wrong> {
+    if (1..=most).contains(&number) {
+        return Ok(number);
+    }
+    Err(Wrong::new(
+        "out-of-range",
+        format!("expected 1 to {most}, found {number}"),
+    ))
+}

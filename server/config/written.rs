@@ -1,0 +1,136 @@
+//! `config.yml` as written: text as text, nothing decided.
+//!
+//! The comments on the fields are the manual.
+
+use serde::Deserialize;
+
+use crate::method::Quantity;
+use crate::yaml::Text;
+
+/// The whole file. Every key may be left out.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct Written {
+    /// Address and port to listen on, as `127.0.0.1:8017`, which only this machine
+    /// reaches, or `0.0.0.0:8017` for the whole network. Default `127.0.0.1:8017`.
+    pub bind: Option<Text>,
+    /// Folders with one scheme a file. A path that is not absolute starts where this file
+    /// is; `built in` stands for the plug-ins inside the program. Default `[built in]`.
+    pub plugins: Option<Vec<Text>>,
+    /// The folder with methods, contours, drills and glyphs; paths as for `plugins`.
+    /// Default `built in`.
+    pub tables: Option<Text>,
+    /// Who hands out the cards. Default: none, and cards say nothing of a shop.
+    pub shop: Option<Shop>,
+    /// What this shop holds to be felt. Default: limits of common practice, without source.
+    pub feel: Option<Feel>,
+    /// Plug-ins to be fetched from elsewhere by `counterbore pull`. Default: none.
+    pub shelf: Option<Vec<Shelved>>,
+    /// How much and how long a fetch may take. Default `{bytes: 1048576, seconds: 10}`.
+    pub shelf_limits: Option<ShelfLimits>,
+    /// Names, beside addresses, `localhost`, names in `.local` and this machine's own, by
+    /// which browsers may call the server. Without port. Default: none.
+    pub allowed_hosts: Option<Vec<Text>>,
+    /// What is written to the log. Default `{level: info, format: human}`.
+    pub log: Log,
+    /// How customers reach this server, `http://…` or `https://…`; it is printed on
+    /// cards, with the card's own address after it. Default: where it listens.
+    pub public_address: Option<Text>,
+}
+
+/// Who hands out the cards.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Shop {
+    /// Its name.
+    pub name: Text,
+    /// Where it is, in one line. Default: nothing.
+    pub address: Option<Text>,
+    /// Lines for the foot of a card: telephone, hours. Default: none.
+    #[serde(default)]
+    pub lines: Vec<Text>,
+}
+
+/// What this shop holds to be felt. A quantity that is left out keeps its default.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Feel {
+    /// Who found these limits, and how.
+    pub source: Text,
+    /// Lengths, as `{same: 0.15 mm, near: 0.40 mm, weight: 2}`.
+    #[serde(rename = "rim inner diameter")]
+    pub rim_inner_diameter: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "rim outer diameter")]
+    pub rim_outer_diameter: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "cup depth")]
+    pub cup_depth: Option<Limit>,
+    /// Volumes, as `{same: 0.08 ml, near: 0.25 ml}`.
+    #[serde(rename = "cup volume")]
+    pub cup_volume: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "throat diameter")]
+    pub throat_diameter: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "backbore bore")]
+    pub backbore_bore: Option<Limit>,
+}
+
+impl Feel {
+    /// The limit of a quantity, if the file has one.
+    pub fn limit(&self, quantity: Quantity) -> Option<&Limit> {
+        match quantity {
+            Quantity::RimInnerDiameter => self.rim_inner_diameter.as_ref(),
+            Quantity::RimOuterDiameter => self.rim_outer_diameter.as_ref(),
+            Quantity::CupDepth => self.cup_depth.as_ref(),
+            Quantity::CupVolume => self.cup_volume.as_ref(),
+            Quantity::ThroatDiameter => self.throat_diameter.as_ref(),
+            Quantity::BackboreBore => self.backbore_bore.as_ref(),
+        }
+    }
+}
+
+/// Limits of one quantity.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Limit {
+    /// Differences up to here are not felt; an amount, `0.15 mm`.
+    pub same: Text,
+    /// Differences up to here still count as near; an amount, not less than `same`.
+    pub near: Text,
+    /// How much the quantity counts when nearness is weighed, from 0. Default: as built in.
+    pub weight: Option<Text>,
+}
+
+/// A plug-in that is fetched from elsewhere.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Shelved {
+    /// Where it lies: `https://…`, or `http://…` within the house.
+    pub url: Text,
+    /// What its content must be: SHA-256 as 64 hexadecimal digits, as `sha256sum` prints.
+    pub sha256: Text,
+    /// The name that it gets in the first of the `plugins` folders, ending in `.yml`.
+    pub file: Text,
+}
+
+/// How much and how long a fetch may take.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ShelfLimits {
+    /// Longest file, 1 to 1048576 bytes. Default 1048576 (1 MiB).
+    pub bytes: Option<u64>,
+    /// Longest wait for one file, 1 to 600 seconds. Default 10.
+    pub seconds: Option<u64>,
+}
+
+/// What is written to the log.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct Log {
+    /// `error`, `warn`, `info`, `debug` or `trace`. Stamps are logged from `debug` on. Default `info`.
+    pub level: Option<Text>,
+    /// `human`, or `json` with one object a line. Default `human`.
+    pub format: Option<Text>,
+}

@@ -1,0 +1,35 @@
+//! Files into the program: plug-ins and tables, from folders or from the
+//! program itself.
+//!
+//! ```text
+//! Folder --found--> bytes --gate, check, verify--> LoadedFile   (plug-ins)
+//!                         --gate, tables---------> LoadedTables (tables)
+//! ```
+//!
+//! A plug-in that cannot be used becomes a [`LoadedFile`] with its faults and no
+//! scheme; the others do not notice. Tables are used all or not at all.
+//!
+//! What was good before, and what to do when it no longer is, knows
+//! [`crate::snapshot`]. Nothing here writes.
+
+#![expect(
+    clippy::result_large_err,
+    reason = "a fault is made once a file, where reading the file costs far more"
+)]
+
+mod embedded;
+mod folder;
+mod look;
+mod moment;
+mod parallel;
+mod plugin;
+mod read;
+mod tables;
+
+pub use folder::{Folder, Kind};
+pub use look::Look;
+pub use moment::Moment;
+pub(crate) use parallel::in_parallel;
+pub use plugin::{LoadedFile, checked, mark_twins, plugins};
+pub use read::read;
+pub use tables::{LoadedTables, tables};

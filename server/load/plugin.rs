@@ -1,0 +1,155 @@
+//! One plug-in file, read and checked.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use sha2::{Digest, Sha256};
+
+use super::folder::{Folder, Found, Kind, found};
+use super::moment::Moment;
+use super::parallel::in_parallel;
+use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::scheme::{self, Scheme, Tables};
+use crate::yaml::{Path, gate};
+
+/// A plug-in file, good or bad.
+#[derive(Clone, Debug)]
+pub struct LoadedFile {
+    /// The folder that it is in.
+    pub folder: Folder,
+    /// As people see it: folder and file, `<built in>/plugins/…` inside the program.
+    pub name: String,
+    /// What was read last, to show faults in; empty if it could not be read.
+    pub text: String,
+    /// All that is wrong with the text read last.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The scheme in force.
+    pub scheme: Option<Arc<Scheme>>,
+    /// If the scheme in force is an older one since the file turned bad: since when.
+    pub kept_since: Option<Moment>,
+    /// Length of the file.
+    pub bytes: u64,
+    /// When it was last written, if the disk knows.
+    pub modified: Option<Moment>,
+    /// SHA-256 of the content in force.
+    pub(crate) digest: [u8; 32],
+    /// Where it says its name.
+    pub(crate) named: Place,
+}
+
+impl LoadedFile {
+    /// Whether the text read last cannot be used, though an older one may be in force.
+    pub fn is_broken(&self) -> bool {
+        has_error(&self.diagnostics)
+    }
+
+    /// The last part of its name.
+    pub fn file_name(&self) -> &str {
+        self.name
+            .rsplit(['/', std::path::MAIN_SEPARATOR])
+            .next()
+            .unwrap_or(&self.name)
+    }
+}
+
+/// The plug-ins of one folder, in the order of their names.
+///
+/// # Errors
+/// One diagnostic if the folder itself cannot be read.
+pub fn plugins(folder: &Folder, tables: &Tables) -> Result<Vec<LoadedFile>, Diagnostic> {
+    let found = found(folder, Kind::Plugins)?;
+    Ok(in_parallel(&found, |file| loaded(folder, file, tables)))
+}
+
+fn loaded(folder: &Folder, found: &Found, tables: &Tables) -> LoadedFile {
+    let bytes = found.content.as_deref().unwrap_or_default();
+    let checked = match &found.content {
+        Ok(bytes) => checked(&found.name, bytes, tables),
+        Err(fault) => Checked::refused(&found.name, vec![fault.clone()]),
+    };
+    LoadedFile {
+        folder: folder.clone(),
+        name: found.name.clone(),
+        text: String::from_utf8_lossy(bytes).into_owned(),
+        diagnostics: checked.diagnostics,
+        scheme: checked.scheme,
+        kept_since: None,
+        bytes: found.bytes,
+        modified: found.modified,
+        digest: Sha256::digest(bytes).into(),
+        named: checked.named,
+    }
+}
+
+/// What became of the text of a plug-in.
+#[derive(Debug)]
+pub struct Checked {
+    /// The scheme, if it can be used.
+    pub scheme: Option<Arc<Scheme>>,
+    /// All that is wrong; with a scheme, warnings only.
+    pub diagnostics: Vec<Diagnostic>,
+    /// Where it says its name.
+    pub named: Place,
+}
+
+impl Checked {
+    fn refused(name: &str, diagnostics: Vec<Diagnostic>) -> Self {
+        Self {
+            scheme: None,
+            diagnostics,
+            named: Place::whole(name),
+        }
+    }
+}
+
+/// The text of a plug-in through all checks: its form, its meaning, its own
+/// examples. `name` is for people.
+pub fn checked(name: &str, bytes: &[u8], tables: &Tables) -> Checked {
+    let document = match gate(name, bytes, Kind::Plugins.limits()) {
+        Ok(document) => document,
+        Err(diagnostics) => return Checked::refused(name, diagnostics),
+    };
+    let (scheme, mut diagnostics) = scheme::check(&document, tables);
+    let scheme = scheme.map(Arc::new);
+    if let Some(scheme) = &scheme {
+        diagnostics.extend(crate::stamp::verify(scheme, &document));
+    }
+    let scheme = scheme.filter(|_| !has_error(&diagnostics));
+    Checked {
+        scheme,
+        diagnostics,
+        named: document.place(&Path::root().key("scheme")),
+    }
+}
+
+fn has_error(diagnostics: &[Diagnostic]) -> bool {
+    diagnostics
+        .iter()
+        .any(|one| one.severity == Severity::Error)
+}
+
+/// Of schemes with one name only the first stays.
+pub fn mark_twins(files: &mut [LoadedFile]) {
+    let mut first: HashMap<String, Place> = HashMap::new();
+    for file in files {
+        let Some(name) = file.scheme.as_ref().map(|scheme| scheme.id.clone()) else {
+            continue;
+        };
+        match first.get(&name) {
+            None => {
+                first.insert(name, file.named.clone());
+            }
+            Some(place) => {
+                file.diagnostics.push(twin(&name, &file.named, place));
+                file.scheme = None;
+            }
+        }
+    }
+}
+
+fn twin(name: &str, place: &Place, first: &Place) -> Diagnostic {
+    let message = format!("there is already a scheme `{name}`, in {}", first.file);
+    Diagnostic::error("scheme-twice", place.clone(), message)
+        .also(first.clone(), "first here")
+        .hint("give it a name of its own, or take one of the two files away")
+}

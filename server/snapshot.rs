@@ -1,0 +1,274 @@
+//! Everything that was loaded, as one thing that never changes.
+//!
+//! A question is answered from one snapshot from end to end, so that a file
+//! saved meanwhile cannot mix two states. A new snapshot takes over from the
+//! one before what turned bad: a plug-in's last good scheme, the last good
+//! tables, the files of a folder that is no longer there. All of that shows.
+//!
+//! When to make a new one is [`crate::reload`]'s.
+
+use std::collections::HashSet;
+use std::fmt;
+use std::sync::Arc;
+
+use sha2::{Digest, Sha256};
+
+use crate::config::{Config, Sha256Sum};
+use crate::diagnostic::Diagnostic;
+use crate::load::{self, Folder, LoadedFile, LoadedTables, Look, Moment};
+use crate::scheme::{Scheme, Tables};
+use crate::stamp::Decoder;
+use crate::translate::{Feel, Target};
+use crate::words::Words;
+
+/// All that questions are answered from.
+pub struct Snapshot {
+    /// Methods, contour classes, gauges.
+    pub tables: Arc<Tables>,
+    /// If these are older tables since the files turned bad: since when.
+    pub tables_kept_since: Option<Moment>,
+    /// What is wrong with no single plug-in: tables, folders.
+    pub faults: Vec<Diagnostic>,
+    /// The plug-in files, good or bad, folder by folder and by name.
+    pub files: Vec<LoadedFile>,
+    /// The schemes in force, in the order of their files.
+    pub schemes: Vec<Arc<Scheme>>,
+    /// The same, arranged for translation; one a scheme.
+    pub targets: Vec<Target>,
+    /// Reads legible stamps of all of them.
+    pub decoder: Decoder,
+    /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
+    pub words: Words<usize>,
+    /// What the shop holds to be felt.
+    pub feel: Feel,
+    /// SHA-256 over the content of all tables and plug-ins in force, hexadecimal.
+    pub hash: String,
+    /// What the folders looked like before they were read.
+    pub(crate) look: Look,
+    loaded_tables: LoadedTables,
+}
+
+impl Snapshot {
+    /// Loads everything that a configuration names. Plug-ins that cannot be used
+    /// are [`Snapshot::broken`] and stop nothing.
+    ///
+    /// # Errors
+    /// What is wrong with the tables, or a folder that cannot be read.
+    pub fn load(config: &Config) -> Result<Self, Vec<Diagnostic>> {
+        let look = look(config);
+        let tables = load::tables(&config.tables.value)?;
+        let mut files = Vec::new();
+        let mut faults = Vec::new();
+        for folder in &config.plugins.value {
+            match load::plugins(folder, &tables.tables) {
+                Ok(more) => files.extend(more),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        load::mark_twins(&mut files);
+        let faults = tables.warnings.clone();
+        Ok(Parts {
+            look,
+            tables,
+            tables_kept_since: None,
+            faults,
+            files,
+        }
+        .snapshot(config))
+    }
+
+    /// Loads everything anew; what has turned bad is taken over from this one.
+    #[must_use]
+    pub fn renewed(&self, config: &Config) -> Self {
+        let now = Moment::now();
+        let look = look(config);
+        let (tables, tables_kept_since, mut faults) = match load::tables(&config.tables.value) {
+            Ok(tables) => {
+                let warnings = tables.warnings.clone();
+                (tables, None, warnings)
+            }
+            Err(faults) => {
+                let since = self.tables_kept_since.unwrap_or(now);
+                (self.loaded_tables.clone(), Some(since), faults)
+            }
+        };
+        let mut files = Vec::new();
+        for folder in &config.plugins.value {
+            match load::plugins(folder, &tables.tables) {
+                Ok(more) => files.extend(more),
+                Err(fault) => {
+                    files.extend(self.kept_folder(folder, &fault, now));
+                    faults.push(fault);
+                }
+            }
+        }
+        load::mark_twins(&mut files);
+        self.keep(&mut files, now);
+        Parts {
+            look,
+            tables,
+            tables_kept_since,
+            faults,
+            files,
+        }
+        .snapshot(config)
+    }
+
+    /// The files whose last text cannot be used, though an older one may be in force.
+    pub fn broken(&self) -> impl Iterator<Item = &LoadedFile> {
+        self.files.iter().filter(|file| file.is_broken())
+    }
+
+    /// The scheme of that name.
+    pub fn scheme(&self, id: &str) -> Option<&Arc<Scheme>> {
+        self.schemes.iter().find(|scheme| scheme.id == id)
+    }
+
+    /// The scheme of that name as a target.
+    pub fn target(&self, id: &str) -> Option<&Target> {
+        self.targets.iter().find(|target| target.scheme.id == id)
+    }
+
+    /// The file of the scheme of that name.
+    pub fn file(&self, id: &str) -> Option<&LoadedFile> {
+        let holds = |file: &&LoadedFile| file.scheme.as_ref().is_some_and(|scheme| scheme.id == id);
+        self.files.iter().find(holds)
+    }
+
+    /// Puts the last good scheme into files that turned bad, unless a good file
+    /// has its name by now.
+    fn keep(&self, files: &mut [LoadedFile], now: Moment) {
+        let schemes = files.iter().filter_map(|file| file.scheme.as_ref());
+        let mut taken: HashSet<String> = schemes.map(|scheme| scheme.id.clone()).collect();
+        for file in files.iter_mut().filter(|file| file.scheme.is_none()) {
+            let Some(before) = self.files.iter().find(|before| before.name == file.name) else {
+                continue;
+            };
+            let Some(scheme) = before
+                .scheme
+                .as_ref()
+                .filter(|scheme| !taken.contains(&scheme.id))
+            else {
+                continue;
+            };
+            taken.insert(scheme.id.clone());
+            file.scheme = Some(scheme.clone());
+            file.digest = before.digest;
+            file.kept_since = Some(before.kept_since.unwrap_or(now));
+        }
+    }
+
+    /// The files of a folder that is no longer there.
+    fn kept_folder(
+        &self,
+        folder: &Folder,
+        fault: &Diagnostic,
+        now: Moment,
+    ) -> impl Iterator<Item = LoadedFile> {
+        let files = self.files.iter().filter(move |file| file.folder == *folder);
+        files.cloned().map(move |mut file| {
+            file.kept_since = file.scheme.as_ref().map(|_| file.kept_since.unwrap_or(now));
+            file.diagnostics = vec![fault.clone()];
+            file
+        })
+    }
+}
+
+impl fmt::Debug for Snapshot {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            hash,
+            files,
+            faults,
+            ..
+        } = self;
+        let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+        out.debug_struct("Snapshot")
+            .field("hash", hash)
+            .field("files", &names)
+            .field("faults", faults)
+            .finish_non_exhaustive()
+    }
+}
+
+/// What people remember of schemes besides figures.
+fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
+    let of_scheme = |(place, scheme): (usize, &Arc<Scheme>)| {
+        let series = scheme
+            .series
+            .iter()
+            .flat_map(|series| &series.words)
+            .map(|(word, _)| word);
+        let entries = scheme
+            .entries
+            .iter()
+            .filter_map(|entry| entry.note.as_ref());
+        let texts = [&scheme.title]
+            .into_iter()
+            .chain(series)
+            .chain(&scheme.notes)
+            .chain(entries);
+        texts.map(|text| (text.clone(), place)).collect::<Vec<_>>()
+    };
+    Words::new(schemes.iter().enumerate().flat_map(of_scheme))
+}
+
+/// What all folders look like.
+pub(crate) fn look(config: &Config) -> Look {
+    Look::at(config.plugins.value.iter().chain([&config.tables.value]))
+}
+
+/// What was loaded, before it is arranged.
+struct Parts {
+    look: Look,
+    tables: LoadedTables,
+    tables_kept_since: Option<Moment>,
+    faults: Vec<Diagnostic>,
+    files: Vec<LoadedFile>,
+}
+
+impl Parts {
+    fn snapshot(self, config: &Config) -> Snapshot {
+        let schemes: Vec<Arc<Scheme>> = self
+            .files
+            .iter()
+            .filter_map(|file| file.scheme.clone())
+            .collect();
+        Snapshot {
+            tables: self.tables.tables.clone(),
+            tables_kept_since: self.tables_kept_since,
+            faults: self.faults,
+            targets: load::in_parallel(&schemes, |scheme| Target::new(scheme.clone())),
+            decoder: Decoder::new(&schemes),
+            words: words(&schemes),
+            schemes,
+            feel: config.feel.value.clone(),
+            hash: hash(&self.tables, &self.files),
+            files: self.files,
+            look: self.look,
+            loaded_tables: self.tables,
+        }
+    }
+}
+
+/// Sums of sums: where one file ends and the next begins cannot be mistaken.
+fn hash(tables: &LoadedTables, files: &[LoadedFile]) -> String {
+    let in_force = files
+        .iter()
+        .filter(|file| file.scheme.is_some())
+        .map(|file| &file.digest);
+    let mut tables_sum = Sha256::new();
+    tables
+        .digests
+        .iter()
+        .for_each(|digest| tables_sum.update(digest));
+    let mut plugins_sum = Sha256::new();
+    in_force.for_each(|digest| plugins_sum.update(digest));
+    let both = Sha256::new()
+        .chain_update(tables_sum.finalize())
+        .chain_update(plugins_sum.finalize());
+    Sha256Sum(both.finalize().into()).to_string()
+}

@@ -1,0 +1,331 @@
+//! Into other schemes.
+//!
+//! Proves:
+//! 1. a piece in its own scheme finds itself first, and nothing of the difference is left: what both
+//!    share cancels;
+//! 2. the nearest grid points and entries are those that trying all of them finds;
+//! 3. a size beyond the scale is said to be outside it and is never near;
+//! 4. without a route nothing is compared, and why is said; nothing is made up;
+//! 5. "compared on n of m": what one of the two does not state neither helps nor hurts;
+//! 6. each verdict on both sides of its limit, and "too uncertain" whatever E_n is;
+//! 7. the order of the families never matters.
+
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+
+use counterbore::method::Quantity;
+use counterbore::route::Piece;
+use counterbore::scheme::{Binding, Scheme, Signs, check};
+use counterbore::stamp;
+use counterbore::translate::{Feel, Target, Verdict, compare, translate};
+use counterbore::uncertainty::Expanded;
+use counterbore::yaml::{Limits, gate};
+
+use crate::demo::demo_tables;
+
+fn scheme(name: &str) -> Arc<Scheme> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plugins/{name}.yml"));
+    let document = gate(name, &fs::read(path).unwrap(), Limits::PLUGIN).unwrap();
+    let (scheme, faults) = check(&document, &demo_tables());
+    assert!(faults.is_empty(), "{}", faults[0]);
+    let scheme = Arc::new(scheme.unwrap());
+    let faults = stamp::verify(&scheme, &document);
+    assert!(faults.is_empty(), "{}", faults[0]);
+    scheme
+}
+
+fn piece(scheme: &Arc<Scheme>, text: &str) -> Piece {
+    let readings = stamp::decode(std::slice::from_ref(scheme), text).readings;
+    assert_eq!(readings.len(), 1, "{text}");
+    let bindings = readings[0].bindings();
+    scheme.make(&bindings, &[0]).piece
+}
+
+fn spelled(scheme: &Scheme, bindings: &[Binding]) -> String {
+    stamp::encode(scheme, 0, bindings).unwrap()
+}
+
+#[test]
+fn a_piece_finds_itself() {
+    for (name, text) in [
+        ("brindlow", "BR 1600-114 T25"),
+        ("osmark", "osmark thrush"),
+        ("lutterel", "L 18.5"),
+    ] {
+        let scheme = scheme(name);
+        let found = translate(
+            &piece(&scheme, text),
+            &Target::new(scheme.clone()),
+            &Feel::default(),
+            3,
+        );
+        let best = &found.matches[0];
+        assert_eq!(spelled(&scheme, &best.bindings), text);
+        assert!(found.near() && best.distance < 1e-9);
+        for difference in &best.differences {
+            assert!(
+                difference.difference.value().abs() < 1e-9 && difference.difference.u() < 1e-9,
+                "{name}"
+            );
+            assert_eq!(difference.verdict, Verdict::Same);
+            assert_eq!(difference.e_n, Some(0.0));
+        }
+    }
+}
+
+/// Distance by the rule: root of the weighted mean square in feel limits.
+fn distance(ours: &Piece, theirs: &Piece, scheme: &Scheme, feel: &Feel) -> f64 {
+    let (mut squares, mut weights) = (0.0, 0.0);
+    for figure in &scheme.figures {
+        if theirs
+            .stated()
+            .iter()
+            .any(|stated| stated.method == figure.method)
+            && let Ok(one) = compare(ours, theirs, &figure.method, feel)
+        {
+            let limit = feel.limit(figure.method.quantity());
+            squares += limit.weight * (one.difference.value() / limit.same).powi(2);
+            weights += limit.weight;
+        }
+    }
+    (squares / weights).sqrt()
+}
+
+#[test]
+fn the_nearest_are_those_that_trying_all_finds() {
+    let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
+    let feel = Feel::default();
+    let ours = piece(&catalogue, "osmark finch");
+    let signs: Vec<Vec<_>> = grid
+        .figures
+        .iter()
+        .map(|figure| figure.signs.spellings().map(|(sign, _)| sign).collect())
+        .collect();
+    let mut all = Vec::new();
+    for rim in &signs[0] {
+        for depth in &signs[1] {
+            for throat in &signs[2] {
+                let bindings: Vec<Binding> = [rim, depth, throat]
+                    .into_iter()
+                    .enumerate()
+                    .map(|(figure, sign)| Binding::Figure(figure, sign.clone()))
+                    .collect();
+                let theirs = grid.make(&bindings, &[0]).piece;
+                all.push((
+                    distance(&ours, &theirs, &grid, &feel),
+                    spelled(&grid, &bindings),
+                ));
+            }
+        }
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let found = translate(&ours, &Target::new(grid.clone()), &feel, 5);
+    for (one, (away, expected)) in found.matches.iter().zip(&all) {
+        assert!(
+            (one.distance - away).abs() < 1e-9,
+            "{} {} {expected} {away}",
+            one.distance,
+            spelled(&grid, &one.bindings)
+        );
+    }
+    assert_eq!(spelled(&grid, &found.matches[0].bindings), all[0].1);
+
+    let ours = piece(&grid, "BR 1576-110 T25");
+    let mut all: Vec<(f64, String)> = (0..catalogue.entries.len())
+        .map(|entry| {
+            let bindings = [Binding::Entry(entry)];
+            let theirs = catalogue.make(&bindings, &[0]).piece;
+            (
+                distance(&ours, &theirs, &catalogue, &feel),
+                spelled(&catalogue, &bindings),
+            )
+        })
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let found = translate(&ours, &Target::new(catalogue.clone()), &feel, 5);
+    let names: Vec<String> = found
+        .matches
+        .iter()
+        .map(|one| spelled(&catalogue, &one.bindings))
+        .collect();
+    assert_eq!(
+        names,
+        all.into_iter().map(|(_, name)| name).collect::<Vec<_>>()
+    );
+}
+
+#[test]
+fn beyond_the_scale_is_said_and_never_near() {
+    let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
+    let found = translate(
+        &piece(&catalogue, "osmark heron"),
+        &Target::new(grid),
+        &Feel::default(),
+        3,
+    );
+    let rim = found
+        .outside
+        .iter()
+        .find(|one| one.ours.method.quantity() == Quantity::RimInnerDiameter);
+    assert!(rim.is_none(), "17.3 at the edge is within 16.6 at the seam");
+    let wide = piece(&scheme("brindlow"), "BR 1660-130");
+    let found = translate(&wide, &Target::new(catalogue), &Feel::default(), 3);
+    let rim = found
+        .outside
+        .iter()
+        .find(|one| one.ours.method.quantity() == Quantity::RimInnerDiameter)
+        .unwrap();
+    assert!(rim.ours.estimate.value() > rim.ends.1);
+    assert!(!found.near());
+}
+
+#[test]
+fn without_a_route_nothing_is_compared() {
+    let (bare, catalogue) = (scheme("lutterel"), scheme("osmark"));
+    let found = translate(
+        &piece(&bare, "L 18.5"),
+        &Target::new(catalogue.clone()),
+        &Feel::default(),
+        3,
+    );
+    assert!(
+        found.matches.is_empty()
+            || found.matches[0]
+                .differences
+                .iter()
+                .all(|one| one.theirs.method.row.name == "crest")
+    );
+    // The other way the target's own form reaches the crest, and so they can be compared there.
+    let found = translate(
+        &piece(&catalogue, "osmark lark"),
+        &Target::new(bare.clone()),
+        &Feel::default(),
+        3,
+    );
+    assert_eq!(found.matches[0].differences.len(), 1);
+    assert_eq!(
+        found.matches[0].not_compared.len(),
+        2,
+        "the scheme states neither cup nor throat"
+    );
+    let nowhere = translate(
+        &piece(&bare, "L 18.5"),
+        &Target::new(bare_horn()),
+        &Feel::default(),
+        3,
+    );
+    assert!(nowhere.matches.is_empty());
+    assert!(
+        nowhere.not_compared[0]
+            .why
+            .contains("its contour is not known"),
+        "{}",
+        nowhere.not_compared[0].why
+    );
+}
+
+/// A scheme without a contour by another method than lutterel's.
+fn bare_horn() -> Arc<Scheme> {
+    let text = fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plugins/lutterel.yml"),
+    )
+    .unwrap()
+    .replace("lutterel", "lutterine")
+    .replace("method: crest", "method: seam");
+    let document = gate("lutterine", text.as_bytes(), Limits::PLUGIN).unwrap();
+    Arc::new(check(&document, &demo_tables()).0.unwrap())
+}
+
+#[test]
+fn what_is_not_stated_neither_helps_nor_hurts() {
+    let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
+    let found = translate(
+        &piece(&grid, "BR 1660-126 T24"),
+        &Target::new(catalogue.clone()),
+        &Feel::default(),
+        5,
+    );
+    let heron = found
+        .matches
+        .iter()
+        .find(|one| spelled(&catalogue, &one.bindings) == "osmark heron")
+        .unwrap();
+    assert_eq!(heron.differences.len(), 2);
+    assert_eq!(heron.not_compared.len(), 1);
+    assert_eq!(heron.not_compared[0].quantity, Quantity::ThroatDiameter);
+}
+
+#[test]
+fn verdicts_on_both_sides_of_their_limits() {
+    let expanded = |value: f64, u: f64| Expanded {
+        value,
+        u,
+        expanded: 2.0 * u,
+        k: 2.0,
+    };
+    let limit = 0.15;
+    for (value, u, verdict) in [
+        (0.15, 0.02, Verdict::Same),
+        (-0.15, 0.02, Verdict::Same),
+        (0.150001, 0.02, Verdict::More),
+        (-0.150001, 0.02, Verdict::Less),
+        (0.0, 0.075, Verdict::Same),
+        (0.0, 0.0751, Verdict::TooUncertain),
+        (9.0, 0.0751, Verdict::TooUncertain),
+    ] {
+        assert_eq!(
+            Verdict::of(&expanded(value, u), limit),
+            verdict,
+            "{value} {u}"
+        );
+    }
+}
+
+#[test]
+fn words_of_a_difference_too_uncertain_but_real() {
+    let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
+    let ours = piece(&grid, "BR 1480-90");
+    let theirs = piece(&catalogue, "osmark thrush");
+    let strict = Feel::default().with(
+        Quantity::CupVolume,
+        counterbore::translate::FeelLimit {
+            same: 1.0,
+            near: 5.0,
+            weight: 1.0,
+        },
+    );
+    let volume = catalogue
+        .figures
+        .iter()
+        .find(|one| one.method.quantity() == Quantity::CupVolume)
+        .unwrap();
+    let one = compare(&ours, &theirs, &volume.method, &strict).unwrap();
+    assert_eq!(one.verdict, Verdict::TooUncertain);
+    assert!(one.e_n.unwrap() > 1.0);
+    assert_eq!(
+        one.words(),
+        "too uncertain to say by how much one feels it, but larger"
+    );
+}
+
+#[test]
+fn signs_near_a_value_are_sorted_and_bounded() {
+    let grid = scheme("brindlow");
+    let rim = &grid.figures[0].signs;
+    assert!(matches!(rim, Signs::Grid(_)));
+    let near: Vec<String> = rim
+        .near(15.75, 3)
+        .into_iter()
+        .map(|sign| sign.text)
+        .collect();
+    assert_eq!(near, ["1576", "1564", "1588"]);
+    let beyond: Vec<String> = rim
+        .near(99.0, 2)
+        .into_iter()
+        .map(|sign| sign.text)
+        .collect();
+    assert_eq!(beyond, ["1660", "1648"]);
+    let (low, high) = rim.ends().unwrap();
+    assert_eq!((low.text.as_str(), high.text.as_str()), ("1480", "1660"));
+}

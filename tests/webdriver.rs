@@ -1,0 +1,112 @@
+//! A small WebDriver client (W3C Recommendation "WebDriver", the commands used here), for tests
+//! through a real browser. JSON over HTTP to a chromedriver that the guard starts and stops.
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+
+use serde_json::{Value, json};
+
+/// A browser with one window; both are gone when it is dropped.
+pub struct Browser {
+    driver: Child,
+    client: reqwest::Client,
+    runtime: tokio::runtime::Runtime,
+    session: String,
+}
+
+/// The key of element references (WebDriver, section 11).
+const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
+impl Browser {
+    /// Starts chromedriver and headless Chromium; none where either is not installed.
+    pub fn start(width: u32, height: u32) -> Option<Self> {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .ok()?;
+        let port = port(&mut driver);
+        let _ = rustls::crypto::ring::default_provider().install_default();
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let client = reqwest::Client::builder().no_proxy().build().unwrap();
+        let base = format!("http://127.0.0.1:{port}/session");
+        let mut browser = Self { driver, client, runtime, session: base };
+        let arguments = [
+            "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+            "--disable-background-networking", "--disable-component-update", "--disable-sync",
+            &format!("--window-size={width},{height}"),
+        ];
+        let wanted = json!({"capabilities": {"alwaysMatch": {"goog:chromeOptions": {"args": arguments}}}});
+        let opened = browser.post("", &wanted);
+        let session = opened["sessionId"].as_str().unwrap().to_owned();
+        browser.session = format!("{}/{session}", browser.session);
+        Some(browser)
+    }
+
+    fn post(&self, path: &str, body: &Value) -> Value {
+        self.call(self.client.post(format!("{}{path}", self.session)).body(body.to_string()))
+    }
+
+    fn call(&self, request: reqwest::RequestBuilder) -> Value {
+        let text = self.runtime.block_on(async { request.send().await.unwrap().text().await.unwrap() });
+        let answer: Value = serde_json::from_str(&text).unwrap();
+        assert!(answer["value"]["error"].is_null(), "{}: {}", answer["value"]["error"], answer["value"]["message"]);
+        answer["value"].clone()
+    }
+
+    /// Opens an address.
+    pub fn open(&self, address: &str) {
+        self.post("/url", &json!({ "url": address }));
+    }
+
+    /// Types keys into whatever has the focus.
+    pub fn keys(&self, text: &str) {
+        let press = |key: char| {
+            [json!({"type": "keyDown", "value": key.to_string()}), json!({"type": "keyUp", "value": key.to_string()})]
+        };
+        let actions: Vec<Value> = text.chars().flat_map(press).collect();
+        self.post("/actions", &json!({"actions": [{"type": "key", "id": "keys", "actions": actions}]}));
+    }
+
+    /// Runs a script that returns a value.
+    pub fn script(&self, script: &str) -> Value {
+        self.post("/execute/sync", &json!({"script": script, "args": []}))
+    }
+
+    /// Clicks the first element that the selector names.
+    pub fn click(&self, selector: &str) {
+        let found = self.post("/element", &json!({"using": "css selector", "value": selector}));
+        let element = found[ELEMENT].as_str().unwrap();
+        self.post(&format!("/element/{element}/click"), &json!({}));
+    }
+
+    /// Waits until a script returns true; a browser that never gets there fails with the page's text.
+    pub fn until(&self, condition: &str) {
+        for _ in 0..100 {
+            if self.script(&format!("return Boolean({condition});")) == Value::Bool(true) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(100));
+        }
+        panic!("never `{condition}`; the page says: {}", self.script("return document.body.innerText;"));
+    }
+}
+
+/// chromedriver prints the port it took.
+fn port(driver: &mut Child) -> u16 {
+    let lines = BufReader::new(driver.stdout.take().unwrap()).lines();
+    lines
+        .map_while(Result::ok)
+        .find_map(|line| line.split("on port ").nth(1)?.trim_end_matches('.').trim().parse().ok())
+        .expect("chromedriver says its port")
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let request = self.client.delete(self.session.clone());
+        let _ = self.runtime.block_on(request.send());
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
