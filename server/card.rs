@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::answer::{ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
+use crate::config::Config;
 
 /// The shop that hands out the card.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -17,6 +18,19 @@ pub struct Shop {
     pub name: String,
     /// Its address, line by line.
     pub lines: Vec<String>,
+}
+
+impl Shop {
+    /// The shop of a configuration; none is named where it names none.
+    pub fn of(config: &Config) -> Self {
+        let Some(shop) = &config.shop.value else {
+            return Self::default();
+        };
+        Self {
+            name: shop.name.clone(),
+            lines: shop.address.iter().chain(&shop.lines).cloned().collect(),
+        }
+    }
 }
 
 /// A card.

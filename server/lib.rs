@@ -26,7 +26,7 @@
 
 pub mod answer;
 pub mod card;
-pub mod cli;
+//pub mod cli;
 pub mod config;
 pub mod diagnostic;
 pub mod fetch;

@@ -17,7 +17,7 @@ use crate::config::{Config, Sha256Sum};
 use crate::diagnostic::Diagnostic;
 use crate::load::{self, Folder, LoadedFile, LoadedTables, Look, Moment};
 use crate::scheme::{Scheme, Tables};
-use crate::stamp::Decoder;
+use crate::stamp::{Automaton, Decoder};
 use crate::translate::{Feel, Target};
 use crate::words::Words;
 
@@ -39,6 +39,8 @@ pub struct Snapshot {
     pub decoder: Decoder,
     /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
     pub words: Words<usize>,
+    /// Finds worn and partial stamps of all of them.
+    pub automaton: Automaton,
     /// What the shop holds to be felt.
     pub feel: Feel,
     /// SHA-256 over the content of all tables and plug-ins in force, hexadecimal.
@@ -243,6 +245,7 @@ impl Parts {
             faults: self.faults,
             targets: load::in_parallel(&schemes, |scheme| Target::new(scheme.clone())),
             decoder: Decoder::new(&schemes),
+            automaton: Automaton::build(&schemes, &self.tables.glyphs),
             words: words(&schemes),
             schemes,
             feel: config.feel.value.clone(),

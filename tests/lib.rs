@@ -1,4 +1,4 @@
-//! What the program does, seen from outside: all integration tests, in one binary.
+//! All integration tests, in one binary.
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
@@ -20,9 +20,7 @@
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source; `schemes` reads
-//! the invented schemes of `plugins/` on which stamps are tried; `shop` sets up a counter in a
-//! folder of its own.
+//! `case_file` reads the tables in `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 

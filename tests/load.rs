@@ -8,10 +8,13 @@
 
 use std::fs::{self, File};
 use std::path::Path;
+use std::sync::mpsc;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use counterbore::config::Flags;
 use counterbore::load::LoadedFile;
-use counterbore::reload::{Current, Watch};
+use counterbore::reload::{Current, Watch, keep_fresh};
 use counterbore::snapshot::Snapshot;
 
 use crate::shop::{Shop, scheme};
@@ -112,6 +115,10 @@ fn a_huge_file_is_refused_unread() {
     assert_eq!(
         (codes(file), file.bytes, file.text.len()),
         (vec!["too-large"], 50 << 20, 0)
+    );
+    assert!(
+        file.diagnostics[0].message.contains("52428800 bytes"),
+        "known by its length"
     );
     assert_eq!(ids(&snapshot), ["small"]);
 }
@@ -382,6 +389,29 @@ fn a_change_between_reading_and_the_first_look_is_seen() {
     shop.write("plugins/arlow.yml", &scheme("arlow", "1"));
     let mut watch = Watch::new(&config);
     assert!(watch.is_due(&current, &config));
+}
+
+#[test]
+fn a_thread_keeps_the_snapshot_fresh_until_it_is_let_go() {
+    let shop = Shop::new();
+    let config = shop.config();
+    let current = Current::new(shop.snapshot());
+    let (stop, stopped) = mpsc::channel();
+    thread::scope(|scope| {
+        let (current, config) = (&current, &config);
+        let fresh = scope.spawn(move || keep_fresh(current, config, &stopped));
+        shop.write("plugins/arlow.yml", &scheme("arlow", "1"));
+        let start = Instant::now();
+        while current.snapshot().scheme("arlow").is_none() {
+            assert!(
+                start.elapsed() < Duration::from_secs(60),
+                "the new file was never read"
+            );
+            thread::sleep(Duration::from_millis(50));
+        }
+        drop(stop);
+        fresh.join().unwrap();
+    });
 }
 
 #[test]

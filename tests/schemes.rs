@@ -16,7 +16,8 @@ pub fn document(path: &str) -> Document {
 
 /// The tables of the project.
 pub fn our_tables() -> Tables {
-    let files = ["methods", "contours", "drills"].map(|name| document(&format!("tables/{name}.yml")));
+    let files =
+        ["methods", "contours", "drills"].map(|name| document(&format!("tables/{name}.yml")));
     let (tables, faults) = tables(&files);
     assert!(faults.is_empty(), "{}", shown(&faults));
     tables
@@ -31,7 +32,10 @@ pub fn our_glyphs() -> Glyphs {
 pub fn written(text: &str) -> (Arc<Scheme>, Document) {
     let document = gate("written.yml", text.as_bytes(), Limits::PLUGIN).unwrap();
     let (scheme, faults) = check(&document, &our_tables());
-    (Arc::new(scheme.unwrap_or_else(|| panic!("{}", shown(&faults)))), document)
+    (
+        Arc::new(scheme.unwrap_or_else(|| panic!("{}", shown(&faults)))),
+        document,
+    )
 }
 
 /// A scheme of `tests/plugins`.
@@ -46,7 +50,10 @@ pub fn all() -> Vec<Arc<Scheme>> {
 
 /// A scheme of which every stamp is one of these names, as it stands.
 pub fn catalogue(names: &[impl AsRef<str>]) -> Arc<Scheme> {
-    let rows: Vec<String> = names.iter().map(|name| format!("    - [\"{}\", \"16.00\"]\n", name.as_ref())).collect();
+    let rows: Vec<String> = names
+        .iter()
+        .map(|name| format!("    - [\"{}\", \"16.00\"]\n", name.as_ref()))
+        .collect();
     let first = names[0].as_ref();
     let text = format!(
         "scheme: listed\ntitle: Listed (invented)\nserves: [trumpet]\nrevision: \"1\"\nsource: invented\n\

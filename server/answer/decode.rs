@@ -204,10 +204,14 @@ fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
         Kind::NothingMatches,
         format!("no scheme here reads `{}`", text.trim()),
     );
-    let nearest = Vec::<Reading>::new();
+    let nearest = snapshot
+        .automaton
+        .find(text, 3)
+        .map(|found| found.readings)
+        .unwrap_or_default();
     let names: Vec<String> = nearest
         .iter()
-        .map(|one| format!("`{}`", one.canonical()))
+        .map(|one| format!("`{}`", one.text))
         .collect();
     if names.is_empty() {
         problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")

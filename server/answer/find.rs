@@ -9,14 +9,14 @@ use serde::Serialize;
 
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
-use super::translate::spelled;
 use super::gauge::{Gauge, gauge};
+use super::translate::spelled;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
 use crate::scheme::{Binding, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp;
-use crate::translate::{self, identity};
+use crate::translate;
 use crate::unit::Dimension;
 
 /// A character that was taken for another.
@@ -89,6 +89,7 @@ pub struct WordAnswer {
 /// A candidate before weighing.
 struct Candidate<'a> {
     scheme: &'a Scheme,
+    stamps: Vec<usize>,
     bindings: Vec<Binding>,
     canonical: String,
     probability: f64,
@@ -118,22 +119,45 @@ const MOST_GAUGES: usize = 12;
 /// Nothing typed and no gauge, too much typed, or a gauge value that cannot be read.
 pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Problem> {
     if ask.gauges.len() > MOST_GAUGES {
-        return Err(Problem::new(Kind::BadGauge, format!("{} gauge values; at most {MOST_GAUGES}", ask.gauges.len())));
+        return Err(Problem::new(
+            Kind::BadGauge,
+            format!("{} gauge values; at most {MOST_GAUGES}", ask.gauges.len()),
+        ));
     }
     let read = |(place, text): (usize, &String)| gauge(text, place, &snapshot.tables);
-    let gauges: Vec<Gauge> = ask.gauges.iter().enumerate().map(read).collect::<Result<_, _>>()?;
+    let gauges: Vec<Gauge> = ask
+        .gauges
+        .iter()
+        .enumerate()
+        .map(read)
+        .collect::<Result<_, _>>()?;
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
 
-fn found(snapshot: &Snapshot, partial: &str, gauges: &[Gauge], limit: usize) -> Result<FindAnswer, Problem> {
+fn found(
+    snapshot: &Snapshot,
+    partial: &str,
+    gauges: &[Gauge],
+    limit: usize,
+) -> Result<FindAnswer, Problem> {
     let (candidates, complete) = if partial.trim().is_empty() && !gauges.is_empty() {
         (by_gauge(snapshot, gauges), false)
     } else {
         typed(partial)?;
-        by_stamp(snapshot, partial, if gauges.is_empty() { limit } else { WEIGHED.max(limit) })?
+        by_stamp(
+            snapshot,
+            partial,
+            if gauges.is_empty() {
+                limit
+            } else {
+                WEIGHED.max(limit)
+            },
+        )?
     };
-    let mut results: Vec<FoundAnswer> =
-        candidates.into_iter().map(|candidate| weighed(snapshot, candidate, gauges)).collect();
+    let mut results: Vec<FoundAnswer> = candidates
+        .into_iter()
+        .map(|candidate| weighed(snapshot, candidate, gauges))
+        .collect();
     let something_else = normalise(&mut results, gauges);
     let listed: f64 = results.iter().skip(limit).map(|one| one.probability).sum();
     results.truncate(limit);
@@ -150,7 +174,7 @@ fn found(snapshot: &Snapshot, partial: &str, gauges: &[Gauge], limit: usize) -> 
 fn words(snapshot: &Snapshot, partial: &str) -> Vec<WordAnswer> {
     let hits = snapshot.words.find(partial);
     let answer = |hit: crate::words::Hit<'_, usize>| WordAnswer {
-        scheme: SchemeName::of(&snapshot.schemes[*hit.item]),
+        scheme: SchemeName::of(&snapshot.schemes[*hit.value]),
         text: hit.text.to_owned(),
     };
     hits.into_iter().take(5).map(answer).collect()
@@ -166,7 +190,7 @@ fn by_stamp<'a>(
         .find(partial, limit)
         .map_err(|fault| Problem::new(Kind::BadParameter, fault.to_string()))?;
     let candidate = |one: stamp::FoundReading| {
-        let scheme = snapshot.schemes.iter().find(|scheme| scheme.id == one.scheme.id)?;
+        let scheme = snapshot.scheme(&one.scheme.id)?;
         let taken = one.taken.iter().map(|taken| TakenAnswer {
             position: taken.position,
             seen: taken.seen.clone(),
@@ -174,30 +198,50 @@ fn by_stamp<'a>(
         });
         Some(Candidate {
             scheme,
+            stamps: one.reading.stamps(),
             bindings: one.bindings.clone(),
-            canonical: one.canonical.clone(),
+            canonical: one.text.clone(),
             probability: one.probability,
             taken: taken.collect(),
         })
     };
-    Ok((found.readings.into_iter().filter_map(candidate).collect(), found.complete))
+    Ok((
+        found.readings.into_iter().filter_map(candidate).collect(),
+        found.complete,
+    ))
 }
 
 /// The nearest of every scheme, held to be equally common.
 fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> {
-    let piece = Piece::new(gauges.iter().map(|gauge| gauge.stated.clone()).collect(), None, &[]);
+    let piece = Piece::new(
+        gauges.iter().map(|gauge| gauge.stated.clone()).collect(),
+        None,
+        &[],
+    );
     let each = |target: &'a translate::Target| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
-            let stamps = one.stamps.iter().filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
+            let stamps = one
+                .stamps
+                .iter()
+                .filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
             let canonical = stamps.collect::<Vec<_>>().join(" + ");
             let scheme: &'a Scheme = &target.scheme;
-            Candidate { scheme, bindings: one.bindings, canonical, probability: 0.0, taken: Vec::new() }
+            Candidate {
+                scheme,
+                stamps: one.stamps.to_vec(),
+                bindings: one.bindings,
+                canonical,
+                probability: 0.0,
+                taken: Vec::new(),
+            }
         })
     };
     let mut candidates: Vec<Candidate<'a>> = snapshot.targets.iter().flat_map(each).collect();
     let count = candidates.len() as f64;
-    candidates.iter_mut().for_each(|one| one.probability = KNOWN / count);
+    candidates
+        .iter_mut()
+        .for_each(|one| one.probability = KNOWN / count);
     candidates
 }
 
@@ -214,13 +258,25 @@ fn span(gauge: &Gauge) -> f64 {
 }
 
 fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> FoundAnswer {
-    let Candidate { scheme, bindings, canonical, probability, taken } = candidate;
-    let mut answer =
-        FoundAnswer { canonical, scheme: SchemeName::of(scheme), probability, taken, gauges: Vec::new() };
+    let Candidate {
+        scheme,
+        stamps,
+        bindings,
+        canonical,
+        probability,
+        taken,
+    } = candidate;
+    let mut answer = FoundAnswer {
+        canonical,
+        scheme: SchemeName::of(scheme),
+        probability,
+        taken,
+        gauges: Vec::new(),
+    };
     if gauges.is_empty() {
         return answer;
     }
-    let made = scheme.make(&bindings, &identity(&bindings));
+    let made = scheme.make(&bindings, &stamps);
     for gauge in gauges {
         let (check, likelihood) = held(snapshot, &made.piece, gauge);
         answer.probability *= likelihood.unwrap_or(1.0 / span(gauge));
@@ -241,16 +297,29 @@ fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Optio
         Ok(difference) => {
             let variance = difference.difference.variance();
             let square = difference.difference.value().powi(2);
-            let likelihood = (-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt();
+            let likelihood =
+                (-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt();
             let says = match difference.e_n {
                 Some(e_n) if e_n <= 1.0 => "agrees within the uncertainty".to_owned(),
                 _ => format!("is {} than the gauge shows", difference.words()),
             };
-            let check =
-                GaugeCheck { gauge: shown, piece: Some(Figure::of(&difference.theirs, &[])), e_n: difference.e_n, says };
+            let check = GaugeCheck {
+                gauge: shown,
+                piece: Some(Figure::of(&difference.theirs, &[])),
+                e_n: difference.e_n,
+                says,
+            };
             (check, likelihood.is_finite().then_some(likelihood))
         }
-        Err(why) => (GaugeCheck { gauge: shown, piece: None, e_n: None, says: format!("cannot be compared: {why}") }, None),
+        Err(why) => (
+            GaugeCheck {
+                gauge: shown,
+                piece: None,
+                e_n: None,
+                says: format!("cannot be compared: {why}"),
+            },
+            None,
+        ),
     }
 }
 
@@ -260,10 +329,16 @@ fn normalise(results: &mut [FoundAnswer], gauges: &[Gauge]) -> f64 {
     let unexplained = if gauges.is_empty() {
         (1.0 - prior).max(0.0)
     } else {
-        (1.0 - KNOWN) * gauges.iter().map(|gauge| 1.0 / span(gauge)).product::<f64>()
+        (1.0 - KNOWN)
+            * gauges
+                .iter()
+                .map(|gauge| 1.0 / span(gauge))
+                .product::<f64>()
     };
     let total = prior + unexplained;
-    results.iter_mut().for_each(|one| one.probability = steady(one.probability / total));
+    results
+        .iter_mut()
+        .for_each(|one| one.probability = steady(one.probability / total));
     results.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     unexplained / total
 }

@@ -9,7 +9,7 @@
 
 mod decode;
 mod figure;
-//mod find;
+mod find;
 mod gauge;
 mod pictures;
 mod schemes;
@@ -20,9 +20,11 @@ pub use decode::{
     SegmentAnswer, decode, reading,
 };
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
-//pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
+pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
-pub use schemes::{FaultAnswer, SchemeAnswer, SchemesAnswer, scheme, schemes};
+pub use schemes::{
+    CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
+};
 pub use translate::{
     Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer,
     card_address, translate,

@@ -214,3 +214,61 @@ fn stamp(stamp: &crate::scheme::Stamp) -> SchemeStamp {
         years: stamp.years.text(),
     }
 }
+
+/// One file that was checked.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CheckedFile {
+    /// Its name.
+    pub file: String,
+    /// Faults and warnings.
+    pub faults: Vec<FaultAnswer>,
+}
+
+impl CheckedFile {
+    /// A file and what was found in it.
+    pub fn of(file: &str, faults: &[Diagnostic]) -> Self {
+        Self {
+            file: file.to_owned(),
+            faults: faults.iter().map(FaultAnswer::of).collect(),
+        }
+    }
+}
+
+/// What a check found.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct CheckAnswer {
+    /// File by file.
+    pub files: Vec<CheckedFile>,
+    /// How many faults make a file unusable.
+    pub errors: usize,
+    /// How many are worth a look.
+    pub warnings: usize,
+}
+
+impl CheckAnswer {
+    /// Counts what was found.
+    pub fn of(files: Vec<CheckedFile>) -> Self {
+        let count = |severity: &str| {
+            files
+                .iter()
+                .flat_map(|file| &file.faults)
+                .filter(|fault| fault.severity == severity)
+                .count()
+        };
+        Self {
+            errors: count("error"),
+            warnings: count("warning"),
+            files,
+        }
+    }
+}
+
+/// What is wrong with what is loaded.
+pub fn check(snapshot: &Snapshot) -> CheckAnswer {
+    let files = snapshot
+        .files
+        .iter()
+        .map(|file| CheckedFile::of(&file.name, &file.diagnostics));
+    let tables = CheckedFile::of("tables", &snapshot.faults);
+    CheckAnswer::of(std::iter::once(tables).chain(files).collect())
+}

@@ -9,7 +9,11 @@ use crate::config::Flags;
 /// What is it, what does its marking mean, what comes near? Table server for the counter of a
 /// brass-instrument repair shop.
 #[derive(Parser, Debug)]
-#[command(name = "counterbore", version, max_term_width = 100, after_help = "\
+#[command(
+    name = "counterbore",
+    version,
+    max_term_width = 100,
+    after_help = "\
 Examples:
   counterbore serve
   counterbore decode \"Lyra 68/1612\"
@@ -17,7 +21,8 @@ Examples:
   counterbore translate \"Lyra 68/1612\" --into all
   counterbore card \"Lyra 68/1612\" --into all --out card.html
 
-Exit codes: 0 done; 1 the answer is no; 2 wrong usage; 3 could not (input, output, a port that is taken).")]
+Exit codes: 0 done; 1 the answer is no; 2 wrong usage; 3 could not (input, output, a port that is taken)."
+)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -76,7 +81,7 @@ pub enum Command {
         #[arg(long = "gauge", value_name = "GAUGE")]
         gauges: Vec<String>,
         /// How many to list
-        #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u16).range(1..=100).map(usize::from))]
+        #[arg(long, default_value_t = 10, value_parser = between::<1, 100>)]
         limit: usize,
     },
     /// State a piece in other makers' schemes
@@ -104,7 +109,7 @@ pub struct StampAsk {
     #[arg(long, default_value_t = 1, value_name = "NUMBER")]
     pub reading: usize,
     /// How many pieces of each scheme to list
-    #[arg(long, default_value_t = 3, value_parser = clap::value_parser!(u16).range(1..=50).map(usize::from))]
+    #[arg(long, default_value_t = 3, value_parser = between::<1, 50>)]
     pub limit: usize,
 }
 
@@ -118,7 +123,7 @@ pub struct CardAsk {
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Columns of a card as text
-    #[arg(long, default_value_t = 42, value_parser = clap::value_parser!(u16).range(32..=80).map(usize::from))]
+    #[arg(long, default_value_t = 42, value_parser = between::<32, 80>)]
     pub columns: usize,
 }
 
@@ -142,4 +147,10 @@ impl Arguments {
 /// The command line as clap knows it, for help and tests.
 pub fn command() -> clap::Command {
     Arguments::command()
+}
+
+/// A whole number within limits.
+fn between<const LOW: usize, const HIGH: usize>(text: &str) -> Result<usize, String> {
+    let number = text.parse().ok().filter(|number| (LOW..=HIGH).contains(number));
+    number.ok_or_else(|| format!("a whole number from {LOW} to {HIGH} is wanted"))
 }

@@ -1,3 +1,248 @@
-//! stub
-#[allow(missing_docs)]
-pub mod say;
+//! The command line: a thin face on [`crate::answer`].
+//!
+//! Each command asks one question and prints its answer, as text for people or as the JSON of
+//! `/api/v1/`. Answers go to standard output; a problem goes to standard error, one line
+//! first, then how to mend it. Exit codes are those of [`crate::problem::exit`].
+
+mod arguments;
+mod check;
+mod pull;
+mod say;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::Parser;
+use serde::Serialize;
+
+use crate::answer::{self, Ask, FindAsk};
+use crate::card::{Card, Shop};
+use crate::config::{Config, Surroundings};
+use crate::diagnostic::Diagnostic;
+use crate::paper::{self, Form};
+use crate::problem::{Kind, Problem, exit};
+use crate::snapshot::Snapshot;
+use crate::web;
+
+pub use arguments::command;
+use arguments::{Arguments, CardAsk, Command, Output, StampAsk};
+
+/// Runs the command line of this process.
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(fault) => {
+            let wrong = fault.use_stderr();
+            // Nothing is left to be done where even the usage cannot be printed.
+            let _ = fault.print();
+            return ExitCode::from(if wrong { exit::USAGE } else { exit::DONE });
+        }
+    };
+    ExitCode::from(outcome(&arguments))
+}
+
+/// Exit code of one command, all said.
+fn outcome(arguments: &Arguments) -> u8 {
+    let config = match Config::load(&arguments.flags(), &Surroundings::of_process()) {
+        Ok(config) => config,
+        Err(faults) => return faulty(&faults, exit::USAGE),
+    };
+    let json = arguments.common.format == Output::Json;
+    let answered = match &arguments.command {
+        Command::Check { paths } => return check::check(&config, paths, json),
+        Command::Pull => return pull::pull(&config, json),
+        Command::Serve { .. } => {
+            loaded(&config).and_then(|snapshot| web::serve(config, snapshot).map_err(Failure::from))
+        }
+        Command::Decode { stamp } => ask(
+            &config,
+            json,
+            |snapshot| answer::decode(snapshot, stamp),
+            say::decoded,
+        ),
+        Command::Find {
+            partial,
+            gauges,
+            limit,
+        } => ask(
+            &config,
+            json,
+            |snapshot| {
+                answer::find(
+                    snapshot,
+                    &FindAsk {
+                        partial,
+                        gauges,
+                        limit: *limit,
+                    },
+                )
+            },
+            say::found,
+        ),
+        Command::Translate(what) => ask(
+            &config,
+            json,
+            |snapshot| answer::translate(snapshot, &what.ask()),
+            say::translated,
+        ),
+        Command::Card(what) => card(&config, what, json),
+    };
+    outcome_of(answered, json)
+}
+
+/// Exit code of an answer, its problem said.
+fn outcome_of(answered: Result<(), Failure>, json: bool) -> u8 {
+    match answered {
+        Ok(()) => exit::DONE,
+        Err(Failure::Problem(problem)) => complain(&problem, json),
+        Err(Failure::Faults(faults)) => faulty(&faults, exit::NO),
+    }
+}
+
+/// Why a command did not answer.
+enum Failure {
+    Problem(Problem),
+    Faults(Vec<Diagnostic>),
+}
+
+impl From<Problem> for Failure {
+    fn from(problem: Problem) -> Self {
+        Self::Problem(problem)
+    }
+}
+
+fn loaded(config: &Config) -> Result<Snapshot, Failure> {
+    Snapshot::load(config).map_err(Failure::Faults)
+}
+
+/// Loads, asks, and prints the answer.
+fn ask<A: Serialize>(
+    config: &Config,
+    json: bool,
+    question: impl FnOnce(&Snapshot) -> Result<A, Problem>,
+    say: impl FnOnce(&A) -> String,
+) -> Result<(), Failure> {
+    let snapshot = loaded(config)?;
+    let answer = question(&snapshot)?;
+    print(&if json { pretty(&answer)? } else { say(&answer) })?;
+    Ok(())
+}
+
+fn card(config: &Config, what: &CardAsk, json: bool) -> Result<(), Failure> {
+    let form = form(what, json)?;
+    let snapshot = loaded(config)?;
+    let ask = what.stamp.ask();
+    let answer = answer::translate(&snapshot, &ask)?;
+    let address = answer::card_address(&config.public_address(config.bind.value), &ask);
+    let card = Card::new(Shop::of(config), answer, address);
+    match (form, &what.out) {
+        (None, _) => print(&pretty(&card)?)?,
+        (Some(form), None) => print_bytes(&paper::render(&card, form))?,
+        (Some(form), Some(file)) => {
+            std::fs::write(file, paper::render(&card, form)).map_err(|cause| {
+                could_not(
+                    &format!("the card could not be written to {}", file.display()),
+                    &cause,
+                )
+            })?
+        }
+    }
+    Ok(())
+}
+
+/// The form by the file's ending; text where there is no file, none where JSON is wanted.
+fn form(what: &CardAsk, json: bool) -> Result<Option<Form>, Problem> {
+    match &what.out {
+        None if json => Ok(None),
+        None => Ok(Some(Form::Text {
+            columns: what.columns,
+        })),
+        Some(file) => {
+            let name = file.to_string_lossy();
+            let known = match Form::of_file_name(&name) {
+                Some(Form::Text { .. }) => Some(Form::Text {
+                    columns: what.columns,
+                }),
+                other => other,
+            };
+            let wrong = || {
+                Problem::new(
+                    Kind::BadParameter,
+                    format!("no card can be written as `{name}`"),
+                )
+            };
+            known
+                .map(Some)
+                .ok_or_else(|| wrong().hint("end the name with .html, .pdf, .txt or .svg"))
+        }
+    }
+}
+
+fn could_not(what: &str, cause: &std::io::Error) -> Problem {
+    Problem::new(Kind::CouldNot, format!("{what}: {cause}"))
+        .hint("is the folder there, and may this account write in it?")
+}
+
+fn pretty(answer: &impl Serialize) -> Result<String, Problem> {
+    serde_json::to_string_pretty(answer)
+        .map(|text| text + "\n")
+        .map_err(|fault| {
+            Problem::new(
+                Kind::CouldNot,
+                format!("the answer could not be written: {fault}"),
+            )
+        })
+}
+
+fn print(text: &str) -> Result<(), Problem> {
+    print_bytes(text.as_bytes())
+}
+
+/// A reader that has seen enough and closed the pipe is no fault.
+fn print_bytes(bytes: &[u8]) -> Result<(), Problem> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(cause) if cause.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(could_not("standard output could not be written", &cause))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn complain(problem: &Problem, json: bool) -> u8 {
+    if json {
+        match serde_json::to_string(&problem.details()) {
+            Ok(text) => eprintln!("{text}"),
+            Err(_) => eprintln!("{}", problem.message),
+        }
+    } else {
+        eprintln!("counterbore: {}", problem.message);
+        if let Some(hint) = &problem.hint {
+            eprintln!("  mend: {hint}");
+        }
+    }
+    problem.exit()
+}
+
+fn faulty(faults: &[Diagnostic], code: u8) -> u8 {
+    for fault in faults {
+        eprintln!("{fault}");
+    }
+    code
+}
+
+impl StampAsk {
+    fn ask(&self) -> Ask<'_> {
+        Ask {
+            stamp: &self.stamp,
+            into: self
+                .into
+                .iter()
+                .flat_map(|list| list.split(','))
+                .map(str::trim)
+                .collect(),
+            reading: self.reading,
+            limit: self.limit,
+        }
+    }
+}

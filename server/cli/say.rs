@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use crate::answer::{
-    DecodeAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer, TranslateAnswer,
-    TranslationAnswer,
+    DecodeAnswer, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer, ReadingAnswer,
+    TranslateAnswer, TranslationAnswer,
 };
 use crate::card::UNCERTAINTY;
 
@@ -142,6 +142,64 @@ fn table(out: &mut String, rows: Vec<Row>) {
                 line!(out, "    {what:<words$}  {remark}");
             }
         }
+    }
+}
+
+/// What it may be.
+pub fn found(answer: &FindAnswer) -> String {
+    let mut out = String::new();
+    for one in &answer.results {
+        candidate(&mut out, one);
+    }
+    line!(
+        out,
+        "{:>6.1} %  something else",
+        100.0 * answer.something_else
+    );
+    if !answer.complete {
+        line!(out, "Best so far: not everything was looked at.");
+    }
+    for word in &answer.words {
+        line!(out, "As a word: {} ({})", word.text, word.scheme.title);
+    }
+    line!(
+        out,
+        "Probabilities rest on judged costs of worn signs; they are not calibrated from outside."
+    );
+    out
+}
+
+fn candidate(out: &mut String, one: &FoundAnswer) {
+    line!(
+        out,
+        "{:>6.1} %  {}  ({})",
+        100.0 * one.probability,
+        one.canonical,
+        one.scheme.title
+    );
+    let taken: Vec<String> = one
+        .taken
+        .iter()
+        .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
+            (seen, "") => format!("`{seen}` at {} left out", taken.position),
+            ("", meant) => format!("`{meant}` missing at {}", taken.position),
+            (seen, meant) => format!("`{seen}` at {} taken for `{meant}`", taken.position),
+        })
+        .collect();
+    if !taken.is_empty() {
+        line!(out, "          {}", taken.join("; "));
+    }
+    for check in &one.gauges {
+        let piece = check.piece.as_ref().map_or(String::new(), |piece| {
+            format!("the piece {}, ", piece.text())
+        });
+        line!(
+            out,
+            "          {}: {piece}gauge {}: {}",
+            check.gauge.quantity,
+            check.gauge.text(),
+            check.says
+        );
     }
 }
 

@@ -1,7 +1,7 @@
 //! How the counter is set up.
 //!
 //! Four may say how, each over those after it: the options of the command, the
-//! environment (`COUNTERBORE_BIND` and so on), `config.yml`, the defaults. The
+//! environment (`COUNTERBORE_` and the key, as `COUNTERBORE_LOG_LEVEL`), `config.yml`, the defaults. The
 //! file is read like a plug-in: through the gate, with a place and a way to mend
 //! for each mistake; an unknown key is one. Every setting knows who set it.
 //!

@@ -32,4 +32,4 @@ pub use moment::Moment;
 pub(crate) use parallel::in_parallel;
 pub use plugin::{LoadedFile, checked, mark_twins, plugins};
 pub use read::read;
-pub use tables::{LoadedTables, tables};
+pub use tables::{LoadedTables, faults, one_file, tables};

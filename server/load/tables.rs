@@ -1,5 +1,6 @@
 //! The tables that all schemes lean on.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
@@ -7,6 +8,7 @@ use sha2::{Digest, Sha256};
 use super::folder::{Folder, Kind, found};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::scheme::{self, Tables};
+use crate::stamp::Glyphs;
 use crate::yaml::{Document, gate};
 
 /// Tables that can be used.
@@ -14,6 +16,8 @@ use crate::yaml::{Document, gate};
 pub struct LoadedTables {
     /// Methods, contour classes, gauges.
     pub tables: Arc<Tables>,
+    /// How signs are misread.
+    pub glyphs: Arc<Glyphs>,
     /// What somebody should look at.
     pub warnings: Vec<Diagnostic>,
     /// SHA-256 of the content of each file, in the order of their names.
@@ -45,26 +49,87 @@ pub fn tables(folder: &Folder) -> Result<LoadedTables, Vec<Diagnostic>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    meant(&documents, digests)
+    meant(documents, digests)
 }
 
-fn meant(documents: &[Document], digests: Vec<[u8; 32]>) -> Result<LoadedTables, Vec<Diagnostic>> {
-    let (tables, diagnostics) = scheme::tables(documents);
-    if diagnostics
+/// The file of misreadings; the others are told apart by their keys.
+const GLYPHS: &str = "glyphs.yml";
+
+fn meant(
+    documents: Vec<Document>,
+    digests: Vec<[u8; 32]>,
+) -> Result<LoadedTables, Vec<Diagnostic>> {
+    let (glyphs, others): (Vec<Document>, Vec<Document>) = documents
+        .into_iter()
+        .partition(|document| document.file().ends_with(GLYPHS));
+    let (tables, mut diagnostics) = scheme::tables(&others);
+    let glyphs = match glyphs.first().map(Glyphs::read) {
+        Some(Ok(glyphs)) => Some(glyphs),
+        Some(Err(faults)) => {
+            diagnostics.extend(faults);
+            None
+        }
+        None => {
+            diagnostics.push(no_glyphs(&others));
+            None
+        }
+    };
+    let wrong = diagnostics
         .iter()
-        .any(|one| one.severity == Severity::Error)
-    {
-        return Err(diagnostics);
+        .any(|one| one.severity == Severity::Error);
+    match glyphs.filter(|_| !wrong) {
+        Some(glyphs) => Ok(LoadedTables {
+            tables: Arc::new(tables),
+            glyphs: Arc::new(glyphs),
+            warnings: diagnostics,
+            digests,
+        }),
+        None => Err(diagnostics),
     }
-    Ok(LoadedTables {
-        tables: Arc::new(tables),
-        warnings: diagnostics,
-        digests,
-    })
+}
+
+fn no_glyphs(documents: &[Document]) -> Diagnostic {
+    let place = Place::whole(
+        documents
+            .first()
+            .map_or("tables", |document| document.file()),
+    );
+    Diagnostic::error(
+        "no-glyphs",
+        place,
+        "beside the tables there is no glyphs.yml",
+    )
+    .hint("copy the built-in one into the folder: it says how worn signs are misread")
 }
 
 fn no_tables(folder: &Folder) -> Diagnostic {
     let message = "there is no table in this folder";
     Diagnostic::error("no-tables", Place::whole(folder.to_string()), message)
         .hint("name another folder in `tables`; `built in` stands for the tables in the program")
+}
+
+/// Everything that is wrong with one file, whether it holds a scheme or tables: a scheme says
+/// its name under `scheme`.
+pub fn faults(name: &str, bytes: &[u8], tables: &Tables) -> Vec<Diagnostic> {
+    let document = match gate(name, bytes, Kind::Tables.limits()) {
+        Ok(document) => document,
+        Err(faults) => return faults,
+    };
+    let file_name = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    let begins = |key: &str| document.text().lines().any(|line| line.starts_with(key));
+    if file_name == GLYPHS {
+        Glyphs::read(&document).err().unwrap_or_default()
+    } else if ["methods:", "classes:", "tables:"].into_iter().any(begins) && !begins("scheme:") {
+        scheme::tables(std::slice::from_ref(&document)).1
+    } else {
+        super::plugin::checked(name, bytes, tables).diagnostics
+    }
+}
+
+/// The bytes of one file, at most as many as a table may have.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn one_file(path: &Path, shown: &str) -> Result<Vec<u8>, Diagnostic> {
+    super::read::read(path, shown, Kind::Tables.limits().bytes)
 }

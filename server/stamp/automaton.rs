@@ -65,7 +65,13 @@ pub(super) struct Branch {
 
 impl Branch {
     fn new(symbol: u32, target: u32, says: u32, prior: f64) -> Self {
-        Self { symbol, target, says, prior, chance: (-prior).exp() }
+        Self {
+            symbol,
+            target,
+            says,
+            prior,
+            chance: (-prior).exp(),
+        }
     }
 }
 
@@ -106,7 +112,12 @@ impl Automaton {
             let mut builder = Builder::new(&mut automaton, &mut symbols, scheme, end);
             for program in &programs {
                 let state = builder.program(program);
-                builder.automaton.roots.push(Root { state, prior, scheme: place, stamp: program.stamp });
+                builder.automaton.roots.push(Root {
+                    state,
+                    prior,
+                    scheme: place,
+                    stamp: program.stamp,
+                });
             }
         }
         automaton
@@ -138,7 +149,8 @@ impl Automaton {
 
 /// A place in one of the lists.
 fn as_place(place: usize) -> u32 {
-    u32::try_from(place).expect("schemes of a megabyte each do not reach four thousand million branches")
+    u32::try_from(place)
+        .expect("schemes of a megabyte each do not reach four thousand million branches")
 }
 
 /// A spelling on its way into the automaton: glyphs, what it says, its prior.
@@ -165,7 +177,14 @@ impl<'a> Builder<'a> {
         end: u32,
     ) -> Self {
         let separators = separators(scheme);
-        Self { automaton, symbols, scheme, separators, words: HashMap::new(), end }
+        Self {
+            automaton,
+            symbols,
+            scheme,
+            separators,
+            words: HashMap::new(),
+            end,
+        }
     }
 
     /// Lays a template; the steps that follow stand before.
@@ -192,14 +211,19 @@ impl<'a> Builder<'a> {
         let mut branches = Vec::new();
         for (state, prior) in [(with, present), (without, absent)] {
             let further = self.automaton.branches(state as usize).iter();
-            branches.extend(further.map(|one| Branch::new(one.symbol, one.target, one.says, one.prior + prior)));
+            branches.extend(
+                further.map(|one| Branch::new(one.symbol, one.target, one.says, one.prior + prior)),
+            );
         }
         let accept = self.automaton.accept(without as usize) + absent;
         self.automaton.state(branches, accept)
     }
 
     fn field(&mut self, field: Field, next: u32) -> u32 {
-        let words = self.words.remove(&field).unwrap_or_else(|| self.words(field));
+        let words = self
+            .words
+            .remove(&field)
+            .unwrap_or_else(|| self.words(field));
         let root = self.tree(&words, 0, next);
         self.words.insert(field, words);
         root
@@ -215,7 +239,11 @@ impl<'a> Builder<'a> {
             for (text, binding) in value.spellings {
                 let says = as_place(self.automaton.bindings.len());
                 self.automaton.bindings.push(binding);
-                words.push(Word { glyphs: self.cased(hardened(&text)), says, prior });
+                words.push(Word {
+                    glyphs: self.cased(hardened(&text)),
+                    says,
+                    prior,
+                });
             }
         }
         words.retain(|word| (1..=LONGEST).contains(&word.glyphs.len()));
@@ -224,7 +252,11 @@ impl<'a> Builder<'a> {
     }
 
     fn cased(&self, glyphs: Vec<char>) -> Vec<char> {
-        if self.scheme.case_matters { glyphs } else { glyphs.into_iter().map(folded).collect() }
+        if self.scheme.case_matters {
+            glyphs
+        } else {
+            glyphs.into_iter().map(folded).collect()
+        }
     }
 
     /// The tree of sorted words that agree up to `depth`; where one ends, `next` follows.
@@ -249,9 +281,17 @@ impl<'a> Builder<'a> {
     fn glyph(&mut self, glyph: char, target: u32, says: u32, prior: f64) -> Vec<Branch> {
         let others = self.separators.get(&glyph).cloned().unwrap_or_default();
         let symbol = self.symbol(Symbol {
-            glyph: if self.scheme.case_matters { glyph } else { folded(glyph) },
+            glyph: if self.scheme.case_matters {
+                glyph
+            } else {
+                folded(glyph)
+            },
             exact: self.scheme.case_matters,
-            stand_ins: others.iter().filter(|other| other.len() == 1).map(|other| other[0]).collect(),
+            stand_ins: others
+                .iter()
+                .filter(|other| other.len() == 1)
+                .map(|other| other[0])
+                .collect(),
             may_vanish: others.iter().any(Vec::is_empty),
         });
         let mut branches = vec![Branch::new(symbol, target, says, prior)];
@@ -268,7 +308,12 @@ impl<'a> Builder<'a> {
 
     /// A glyph for which nothing else may stand.
     fn plain(&mut self, glyph: char) -> u32 {
-        self.symbol(Symbol { glyph, exact: self.scheme.case_matters, stand_ins: Vec::new(), may_vanish: false })
+        self.symbol(Symbol {
+            glyph,
+            exact: self.scheme.case_matters,
+            stand_ins: Vec::new(),
+            may_vanish: false,
+        })
     }
 
     fn symbol(&mut self, symbol: Symbol) -> u32 {

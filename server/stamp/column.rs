@@ -59,7 +59,10 @@ impl Column {
         for (place, split) in query.splits(symbol) {
             reach(place + 2, self.0[*place] + split);
         }
-        for (place, cost) in before.into_iter().flat_map(|before| swaps(query, symbol, before)) {
+        for (place, cost) in before
+            .into_iter()
+            .flat_map(|before| swaps(query, symbol, before))
+        {
             reach(place + 2, cost);
         }
         Self(next).passed(query)
@@ -67,7 +70,11 @@ impl Column {
 
     /// The least cost at which all of the text has gone by.
     pub fn whole(&self, query: &Query) -> f64 {
-        query.ends().into_iter().map(|end| self.0[end]).fold(f64::INFINITY, f64::min)
+        query
+            .ends()
+            .into_iter()
+            .map(|end| self.0[end])
+            .fold(f64::INFINITY, f64::min)
     }
 
     fn passed(mut self, query: &Query) -> Self {
@@ -79,7 +86,11 @@ impl Column {
 }
 
 /// Where this symbol and the one before stand the wrong way round, and what that costs.
-fn swaps<'a>(query: &'a Query, symbol: u32, before: &'a Before) -> impl Iterator<Item = (usize, f64)> + 'a {
+fn swaps<'a>(
+    query: &'a Query,
+    symbol: u32,
+    before: &'a Before,
+) -> impl Iterator<Item = (usize, f64)> + 'a {
     let places = query.plain(symbol).iter().copied();
     let swapped = places.filter(|place| query.plain(before.symbol).contains(&(place + 1)));
     swapped.map(|place| (place, before.column.0[place] + query.swapped))
@@ -87,10 +98,18 @@ fn swaps<'a>(query: &'a Query, symbol: u32, before: &'a Before) -> impl Iterator
 
 /// The moves that lead through `columns` by `symbols` at the least cost, the first first;
 /// each with the number of glyphs and of places gone by before it.
-pub(super) fn trace(query: &Query, symbols: &[u32], columns: &[Column]) -> Vec<(Move, usize, usize)> {
+pub(super) fn trace(
+    query: &Query,
+    symbols: &[u32],
+    columns: &[Column],
+) -> Vec<(Move, usize, usize)> {
     let last = &columns[symbols.len()];
     let whole = last.whole(query);
-    let mut place = query.ends().into_iter().find(|&end| same(last.0[end], whole)).unwrap_or(query.ends()[0]);
+    let mut place = query
+        .ends()
+        .into_iter()
+        .find(|&end| same(last.0[end], whole))
+        .unwrap_or(query.ends()[0]);
     let mut glyph = symbols.len();
     let mut moves = Vec::new();
     while let Some((step, glyphs, places)) = back(query, symbols, columns, (glyph, place)) {
@@ -115,25 +134,42 @@ fn back(
 ) -> Option<(Move, usize, usize)> {
     let here = columns[glyph].0[place];
     let from = |glyphs: usize, places: usize, cost: f64| {
-        let there = columns.get(glyph.checked_sub(glyphs)?)?.0.get(place.checked_sub(places)?)?;
+        let there = columns
+            .get(glyph.checked_sub(glyphs)?)?
+            .0
+            .get(place.checked_sub(places)?)?;
         (there.is_finite() && same(there + cost, here)).then_some((glyphs, places))
     };
-    let found = |step: Move, taken: Option<(usize, usize)>| taken.map(|(glyphs, places)| (step, glyphs, places));
+    let found = |step: Move, taken: Option<(usize, usize)>| {
+        taken.map(|(glyphs, places)| (step, glyphs, places))
+    };
     let by_place = place.checked_sub(1);
     if let Some(symbol) = glyph.checked_sub(1).map(|last| symbols[last]) {
         let taken = by_place.and_then(|place| from(1, 1, query.substitution(symbol)[place]));
-        let split = query.splits(symbol).iter().find(|(start, _)| start + 2 == place);
+        let split = query
+            .splits(symbol)
+            .iter()
+            .find(|(start, _)| start + 2 == place);
         let swap = glyph >= 2 && place >= 2 && {
             let (first, second) = (place - 2, place - 1);
-            query.plain(symbol).contains(&first) && query.plain(symbols[glyph - 2]).contains(&second)
+            query.plain(symbol).contains(&first)
+                && query.plain(symbols[glyph - 2]).contains(&second)
         };
         let step = found(Move::Taken, taken)
             .or_else(|| found(Move::Lost, from(1, 0, query.lost(symbol)[place])))
             .or_else(|| found(Move::Split, split.and_then(|(_, cost)| from(1, 2, *cost))))
-            .or_else(|| found(Move::Swapped, swap.then(|| from(2, 2, query.swapped)).flatten()));
+            .or_else(|| {
+                found(
+                    Move::Swapped,
+                    swap.then(|| from(2, 2, query.swapped)).flatten(),
+                )
+            });
         if step.is_some() {
             return step;
         }
     }
-    found(Move::Passed, by_place.and_then(|place| from(0, 1, query.passed[place])))
+    found(
+        Move::Passed,
+        by_place.and_then(|place| from(0, 1, query.passed[place])),
+    )
 }

@@ -73,8 +73,12 @@ impl std::fmt::Display for FindError {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Empty => out.write_str("nothing was typed; type what is on the metal"),
-            Self::NothingSeen => out.write_str("`*` alone can be any stamp; type at least one glyph that can be seen"),
-            Self::TooLong(length) => write!(out, "{length} characters are no stamp; at most {LONGEST} are read"),
+            Self::NothingSeen => out
+                .write_str("`*` alone can be any stamp; type at least one glyph that can be seen"),
+            Self::TooLong(length) => write!(
+                out,
+                "{length} characters are no stamp; at most {LONGEST} are read"
+            ),
         }
     }
 }
@@ -121,13 +125,23 @@ impl Automaton {
             complete &= search.sweep.states() == self.states();
             complete &= search.walk(limit, &mut known, &mut readings);
         }
-        readings.iter_mut().for_each(|reading: &mut FoundReading| reading.probability = (-reading.cost).exp() / total);
-        Found { readings, unexplained: unknown / total, complete }
+        readings.iter_mut().for_each(|reading: &mut FoundReading| {
+            reading.probability = (-reading.cost).exp() / total
+        });
+        Found {
+            readings,
+            unexplained: unknown / total,
+            complete,
+        }
     }
 
     /// The probability of the text as a marking of no scheme here.
     fn unknown(&self, typed: &Typed) -> f64 {
-        let seen = typed.glyphs.iter().filter(|glyph| !matches!(glyph, ' ' | '?' | '*')).count();
+        let seen = typed
+            .glyphs
+            .iter()
+            .filter(|glyph| !matches!(glyph, ' ' | '?' | '*'))
+            .count();
         self.glyphs.unknown_share * self.glyphs.unknown_glyphs.powi(-(seen as i32))
     }
 
@@ -137,7 +151,11 @@ impl Automaton {
         if most >= self.states() {
             return self.states();
         }
-        let whole = self.roots.iter().map(|root| root.state as usize + 1).filter(|&state| state <= most);
+        let whole = self
+            .roots
+            .iter()
+            .map(|root| root.state as usize + 1)
+            .filter(|&state| state <= most);
         whole.max().unwrap_or(0)
     }
 }
@@ -188,14 +206,30 @@ impl<'a> Search<'a> {
         let query = Query::new(automaton, typed, hand);
         let sweep = Sweep::over(automaton, &query, automaton.affordable(query.width()));
         let misread = automaton.glyphs.misread;
-        let toll = -(if hand == Hand::Worn { misread } else { 1.0 - misread }).ln();
-        Self { automaton, typed, query, sweep, hand, toll }
+        let toll = -(if hand == Hand::Worn {
+            misread
+        } else {
+            1.0 - misread
+        })
+        .ln();
+        Self {
+            automaton,
+            typed,
+            query,
+            sweep,
+            hand,
+            toll,
+        }
     }
 
     /// The probability of the text by this hand, all stamps together.
     fn mass(&self) -> f64 {
         let inside = (-self.query.missing_start).exp();
-        let roots = self.automaton.roots.iter().filter(|root| (root.state as usize) < self.sweep.states());
+        let roots = self
+            .automaton
+            .roots
+            .iter()
+            .filter(|root| (root.state as usize) < self.sweep.states());
         let masses = roots.map(|root| {
             let mass = self.sweep.mass(root.state as usize);
             (-root.prior).exp() * (inside * mass[0] + mass[1])
@@ -204,8 +238,18 @@ impl<'a> Search<'a> {
     }
 
     /// Adds the best readings that are not known; whether the walk came to its end.
-    fn walk(&self, limit: usize, known: &mut HashSet<String>, readings: &mut Vec<FoundReading>) -> bool {
-        let mut walk = Walk { search: self, beginnings: Vec::new(), queue: BinaryHeap::new(), waited: 0 };
+    fn walk(
+        &self,
+        limit: usize,
+        known: &mut HashSet<String>,
+        readings: &mut Vec<FoundReading>,
+    ) -> bool {
+        let mut walk = Walk {
+            search: self,
+            beginnings: Vec::new(),
+            queue: BinaryHeap::new(),
+            waited: 0,
+        };
         walk.begin();
         let mut worst = f64::INFINITY;
         while let Some(waiting) = walk.queue.pop() {
@@ -267,17 +311,35 @@ impl Walk<'_> {
     fn wait(&mut self, cost: f64, depth: usize, beginning: usize, ends: bool) {
         self.waited += 1;
         let (cost, order) = (Reverse(in_grains(cost)), Reverse(self.waited));
-        self.queue.push(Waiting { cost, depth, order, beginning, ends });
+        self.queue.push(Waiting {
+            cost,
+            depth,
+            order,
+            beginning,
+            ends,
+        });
     }
 
     /// The least cost of a whole stamp that begins so.
     fn least(&self, beginning: &Beginning) -> f64 {
-        let Search { sweep, query, automaton, .. } = self.search;
+        let Search {
+            sweep,
+            query,
+            automaton,
+            ..
+        } = self.search;
         let onward = sweep.cost(beginning.state as usize);
         let column = &beginning.column.0;
-        let straight = column.iter().zip(onward).map(|(before, after)| before + after).fold(f64::INFINITY, f64::min);
+        let straight = column
+            .iter()
+            .zip(onward)
+            .map(|(before, after)| before + after)
+            .fold(f64::INFINITY, f64::min);
         let in_swap = self.before(beginning).map_or(f64::INFINITY, |before| {
-            let places = query.plain(beginning.symbol).iter().filter(|_| query.swapped.is_finite());
+            let places = query
+                .plain(beginning.symbol)
+                .iter()
+                .filter(|_| query.swapped.is_finite());
             let costs = places.map(|&second| {
                 let place = second - 1;
                 let rest = sweep.second_of_swap(automaton, query, beginning.state as usize, place);
@@ -293,7 +355,9 @@ impl Walk<'_> {
     }
 
     fn go_on(&mut self, waiting: &Waiting) {
-        let Search { automaton, query, .. } = self.search;
+        let Search {
+            automaton, query, ..
+        } = self.search;
         let from = &self.beginnings[waiting.beginning];
         let (state, prior, root) = (from.state as usize, from.prior, from.root);
         let ends = prior + automaton.accept(state) + from.column.whole(query);
@@ -302,7 +366,10 @@ impl Walk<'_> {
         }
         for branch in automaton.branches(state) {
             let from = &self.beginnings[waiting.beginning];
-            let before = self.before(from).map(|column| Before { column, symbol: from.symbol });
+            let before = self.before(from).map(|column| Before {
+                column,
+                symbol: from.symbol,
+            });
             let column = from.column.next(query, branch.symbol, before.as_ref());
             let beginning = Beginning {
                 before: Some(waiting.beginning),
@@ -319,29 +386,58 @@ impl Walk<'_> {
 
     /// The stamp that ends here, where it is not known yet.
     fn reading(&self, end: usize, known: &mut HashSet<String>) -> Option<FoundReading> {
-        let Search { automaton, query, typed, hand, toll, .. } = self.search;
+        let Search {
+            automaton,
+            query,
+            typed,
+            hand,
+            toll,
+            ..
+        } = self.search;
         let chain = self.chain(end);
         let root = &automaton.roots[self.beginnings[end].root];
-        let says = chain.iter().map(|&one| self.beginnings[one].says).filter(|&says| says != NOTHING);
-        let all: Vec<Binding> = says.map(|says| automaton.bindings[says as usize].clone()).collect();
+        let says = chain
+            .iter()
+            .map(|&one| self.beginnings[one].says)
+            .filter(|&says| says != NOTHING);
+        let all: Vec<Binding> = says
+            .map(|says| automaton.bindings[says as usize].clone())
+            .collect();
         let scheme = &automaton.schemes[root.scheme];
-        let telling = all.iter().filter(|binding| !goes_without_saying(scheme, &all, binding));
+        let telling = all
+            .iter()
+            .filter(|binding| !goes_without_saying(scheme, &all, binding));
         let bindings: Vec<Binding> = telling.cloned().collect();
-        let (canonical, reading) = spelled(scheme, root.stamp, &bindings)?;
-        if !super::decode::possible(reading.parts[0].years) || !known.insert(format!("{} {}", root.scheme, reading.said())) {
+        let (text, reading) = spelled(scheme, root.stamp, &bindings)?;
+        if !super::decode::possible(reading.parts[0].years)
+            || !known.insert(format!("{} {}", root.scheme, reading.said()))
+        {
             return None;
         }
-        let columns: Vec<Column> = chain.iter().map(|&one| self.beginnings[one].column.clone()).collect();
-        let symbols: Vec<u32> = chain[1..].iter().map(|&one| self.beginnings[one].symbol).collect();
+        let columns: Vec<Column> = chain
+            .iter()
+            .map(|&one| self.beginnings[one].column.clone())
+            .collect();
+        let symbols: Vec<u32> = chain[1..]
+            .iter()
+            .map(|&one| self.beginnings[one].symbol)
+            .collect();
         let misreading = columns.last()?.whole(query);
         Some(FoundReading {
             scheme: scheme.clone(),
-            text: canonical,
+            text,
             reading,
             bindings,
-            cost: self.beginnings[end].prior + automaton.accept(self.beginnings[end].state as usize) + misreading + toll,
+            cost: self.beginnings[end].prior
+                + automaton.accept(self.beginnings[end].state as usize)
+                + misreading
+                + toll,
             misreading,
-            legible: *hand == Hand::Legible && !query.seen.iter().any(|seen| matches!(seen, Seen::Any | Seen::Stretch)),
+            legible: *hand == Hand::Legible
+                && !query
+                    .seen
+                    .iter()
+                    .any(|seen| matches!(seen, Seen::Any | Seen::Stretch)),
             probability: 0.0,
             taken: taken(automaton, query, typed, &symbols, &columns),
         })
@@ -349,7 +445,8 @@ impl Walk<'_> {
 
     /// From the root to here.
     fn chain(&self, end: usize) -> Vec<usize> {
-        let mut chain: Vec<usize> = std::iter::successors(Some(end), |&one| self.beginnings[one].before).collect();
+        let mut chain: Vec<usize> =
+            std::iter::successors(Some(end), |&one| self.beginnings[one].before).collect();
         chain.reverse();
         chain
     }

@@ -19,9 +19,16 @@ impl Glyphs {
     /// All faults of the table: the first of its form, or all of its values.
     pub fn read(document: &Document) -> Result<Self, Vec<Diagnostic>> {
         let written: Written = decode(document).map_err(|fault| vec![fault])?;
-        let mut reader = Reader { document, faults: Vec::new() };
+        let mut reader = Reader {
+            document,
+            faults: Vec::new(),
+        };
         let glyphs = reader.glyphs(&written);
-        if reader.faults.is_empty() { Ok(glyphs) } else { Err(reader.faults) }
+        if reader.faults.is_empty() {
+            Ok(glyphs)
+        } else {
+            Err(reader.faults)
+        }
     }
 }
 
@@ -129,7 +136,12 @@ impl Reader<'_> {
             missing_end: self.cost(&written.missing.end, &missing.key("end")),
             misread: self.share(&written.misread, &root.key("misread")),
             unknown_share: self.share(&written.unknown.share, &unknown.key("share")),
-            unknown_glyphs: self.number(&written.unknown.glyphs, &unknown.key("glyphs"), 2.0, 1000.0),
+            unknown_glyphs: self.number(
+                &written.unknown.glyphs,
+                &unknown.key("glyphs"),
+                2.0,
+                1000.0,
+            ),
         };
         self.alike(&written.alike, &mut glyphs);
         self.splits(&written.split, &mut glyphs);
@@ -145,9 +157,16 @@ impl Reader<'_> {
             let named: Vec<char> = row.glyphs.chars().map(folded).collect();
             if named.len() < 2 {
                 let message = format!("`{}` is not two glyphs or more", row.glyphs);
-                self.fault(&path.key("glyphs"), message, "write those that are taken for each other, as `0O`");
+                self.fault(
+                    &path.key("glyphs"),
+                    message,
+                    "write those that are taken for each other, as `0O`",
+                );
             }
-            for (meant, seen) in named.iter().flat_map(|one| named.iter().map(move |other| (*one, *other))) {
+            for (meant, seen) in named
+                .iter()
+                .flat_map(|one| named.iter().map(move |other| (*one, *other)))
+            {
                 if meant != seen {
                     let known = glyphs.pairs.entry((meant, seen)).or_insert(cost);
                     *known = known.min(cost);
@@ -164,12 +183,19 @@ impl Reader<'_> {
             let meant: Vec<char> = row.meant.chars().map(folded).collect();
             let seen: Vec<char> = row.seen.chars().map(folded).collect();
             match (meant.as_slice(), seen.as_slice()) {
-                ([meant], [one, other]) => glyphs.splits.entry(*meant).or_default().push(([*one, *other], cost)),
+                ([meant], [one, other]) => glyphs
+                    .splits
+                    .entry(*meant)
+                    .or_default()
+                    .push(([*one, *other], cost)),
                 ([meant], [seen]) => {
                     glyphs.pairs.insert((*meant, *seen), cost);
                 }
                 _ => {
-                    let message = format!("`{}` for `{}` is not one glyph for one or two", row.seen, row.meant);
+                    let message = format!(
+                        "`{}` for `{}` is not one glyph for one or two",
+                        row.seen, row.meant
+                    );
                     self.fault(&path, message, "write as `{meant: M, seen: RN, cost: 4.5}`");
                 }
             }
@@ -200,7 +226,10 @@ impl Reader<'_> {
     }
 
     fn number(&mut self, text: &Text, path: &Path, least: f64, most: f64) -> f64 {
-        let number = text.parse::<f64>().ok().filter(|number| (least..=most).contains(number));
+        let number = text
+            .parse::<f64>()
+            .ok()
+            .filter(|number| (least..=most).contains(number));
         number.unwrap_or_else(|| {
             let message = format!("`{path}`: `{text}` is not a number from {least} to {most}");
             self.fault(path, message, "write a plain number, as `2.5`");
@@ -210,7 +239,11 @@ impl Reader<'_> {
 
     fn source(&mut self, source: &str, path: &Path) {
         if source.trim().is_empty() {
-            self.fault(path, "an empty source".to_owned(), "say who says so, or `judged by this project, no source`");
+            self.fault(
+                path,
+                "an empty source".to_owned(),
+                "say who says so, or `judged by this project, no source`",
+            );
         }
     }
 
@@ -221,6 +254,7 @@ impl Reader<'_> {
     }
 
     fn fault(&mut self, path: &Path, message: String, hint: &str) {
-        self.faults.push(Diagnostic::error("glyph-table", self.document.place(path), message).hint(hint));
+        self.faults
+            .push(Diagnostic::error("glyph-table", self.document.place(path), message).hint(hint));
     }
 }

@@ -61,13 +61,21 @@ impl Glyphs {
 
     /// The cost of not seeing a glyph.
     pub fn lost(&self, meant: char) -> f64 {
-        let general = if is_separator(meant) { self.separator.lost } else { self.lost };
+        let general = if is_separator(meant) {
+            self.separator.lost
+        } else {
+            self.lost
+        };
         self.lost_of.get(&folded(meant)).copied().unwrap_or(general)
     }
 
     /// The cost of seeing a glyph that was never struck.
     pub fn extra(&self, seen: char) -> f64 {
-        let general = if is_separator(seen) { self.separator.extra } else { self.extra };
+        let general = if is_separator(seen) {
+            self.separator.extra
+        } else {
+            self.extra
+        };
         self.extra_of.get(&folded(seen)).copied().unwrap_or(general)
     }
 
@@ -80,7 +88,10 @@ impl Glyphs {
     pub fn split(&self, meant: char, seen: [char; 2]) -> Option<f64> {
         let seen = seen.map(folded);
         let splits = self.splits.get(&folded(meant))?;
-        splits.iter().find(|(pair, _)| *pair == seen).map(|(_, cost)| *cost)
+        splits
+            .iter()
+            .find(|(pair, _)| *pair == seen)
+            .map(|(_, cost)| *cost)
     }
 }
 

@@ -59,17 +59,34 @@ impl Query {
     /// Prices a text.
     pub fn new(automaton: &Automaton, text: &Typed, hand: Hand) -> Self {
         let (seen, typed) = places(text);
-        let pricing = Pricing { glyphs: &automaton.glyphs, seen: &seen, hand };
+        let pricing = Pricing {
+            glyphs: &automaton.glyphs,
+            seen: &seen,
+            hand,
+        };
         let symbols = &automaton.symbols;
-        let substitution: Vec<f64> = symbols.iter().flat_map(|symbol| pricing.substitutions(symbol)).collect();
+        let substitution: Vec<f64> = symbols
+            .iter()
+            .flat_map(|symbol| pricing.substitutions(symbol))
+            .collect();
         let rows = substitution.chunks(seen.len() + 1);
         Self {
             plain: rows.map(|row| pricing.plain(row)).collect(),
             substitution,
-            lost: symbols.iter().flat_map(|symbol| pricing.losses(symbol)).collect(),
+            lost: symbols
+                .iter()
+                .flat_map(|symbol| pricing.losses(symbol))
+                .collect(),
             passed: (0..seen.len()).map(|place| pricing.passed(place)).collect(),
-            splits: symbols.iter().map(|symbol| pricing.splits(symbol)).collect(),
-            swapped: if hand == Hand::Worn { automaton.glyphs.swapped } else { f64::INFINITY },
+            splits: symbols
+                .iter()
+                .map(|symbol| pricing.splits(symbol))
+                .collect(),
+            swapped: if hand == Hand::Worn {
+                automaton.glyphs.swapped
+            } else {
+                f64::INFINITY
+            },
             missing_start: pricing.open(true),
             seen,
             typed,
@@ -134,7 +151,11 @@ struct Pricing<'a> {
 
 impl Pricing<'_> {
     fn worn(&self, cost: impl FnOnce() -> f64) -> f64 {
-        if self.hand == Hand::Worn { cost() } else { f64::INFINITY }
+        if self.hand == Hand::Worn {
+            cost()
+        } else {
+            f64::INFINITY
+        }
     }
 
     /// The costs of taking each place for a symbol, and none beyond the last.
@@ -152,7 +173,9 @@ impl Pricing<'_> {
         if symbol.glyph == seen || blank || (!symbol.exact && symbol.glyph == folded(seen)) {
             0.0
         } else if symbol.stand_ins.contains(&seen) {
-            self.glyphs.substitution(symbol.glyph, seen).min(self.glyphs.separator.changed)
+            self.glyphs
+                .substitution(symbol.glyph, seen)
+                .min(self.glyphs.separator.changed)
         } else if symbol.exact && folded(symbol.glyph) == folded(seen) {
             self.worn(|| self.glyphs.case)
         } else {
@@ -168,11 +191,15 @@ impl Pricing<'_> {
             false => self.worn(|| lost),
         };
         let open = self.worn(|| 0.0);
-        let places = self.seen.iter().enumerate().map(move |(gone_by, seen)| match seen {
-            Seen::Stretch => 0.0,
-            Seen::Open if gone_by == 0 => open,
-            _ => general,
-        });
+        let places = self
+            .seen
+            .iter()
+            .enumerate()
+            .map(move |(gone_by, seen)| match seen {
+                Seen::Stretch => 0.0,
+                Seen::Open if gone_by == 0 => open,
+                _ => general,
+            });
         places.chain([open])
     }
 
@@ -188,9 +215,21 @@ impl Pricing<'_> {
 
     /// The cost of an open beginning or end; a stretch that was typed there does its work.
     fn open(&self, start: bool) -> f64 {
-        let beside = if start { self.seen[1] } else { self.seen[self.seen.len() - 2] };
-        let cost = if start { self.glyphs.missing_start } else { self.glyphs.missing_end };
-        if beside == Seen::Stretch { f64::INFINITY } else { self.worn(|| cost) }
+        let beside = if start {
+            self.seen[1]
+        } else {
+            self.seen[self.seen.len() - 2]
+        };
+        let cost = if start {
+            self.glyphs.missing_start
+        } else {
+            self.glyphs.missing_end
+        };
+        if beside == Seen::Stretch {
+            f64::INFINITY
+        } else {
+            self.worn(|| cost)
+        }
     }
 
     fn splits(&self, symbol: &Symbol) -> Vec<(usize, f64)> {
@@ -199,7 +238,9 @@ impl Pricing<'_> {
         }
         let pairs = self.seen.windows(2).enumerate();
         let found = pairs.filter_map(|(place, pair)| match pair {
-            [Seen::Glyph(one), Seen::Glyph(other)] => Some((place, self.glyphs.split(symbol.glyph, [*one, *other])?)),
+            [Seen::Glyph(one), Seen::Glyph(other)] => {
+                Some((place, self.glyphs.split(symbol.glyph, [*one, *other])?))
+            }
             _ => None,
         });
         found.collect()
@@ -208,7 +249,8 @@ impl Pricing<'_> {
     /// The places that cost nothing to take, among the glyphs that can be read.
     fn plain(&self, substitutions: &[f64]) -> Vec<usize> {
         let places = self.seen.iter().zip(substitutions).enumerate();
-        let same = places.filter(|(_, (seen, cost))| matches!(seen, Seen::Glyph(_)) && **cost == 0.0);
+        let same =
+            places.filter(|(_, (seen, cost))| matches!(seen, Seen::Glyph(_)) && **cost == 0.0);
         same.map(|(place, _)| place).collect()
     }
 }

@@ -42,14 +42,23 @@ impl Sweep {
             alive: vec![false; states],
         };
         let symbols = 0..automaton.symbols.len() as u32;
-        let chances = |costs: &mut dyn Iterator<Item = f64>| costs.map(|cost| (-cost).exp()).collect::<Vec<_>>();
+        let chances = |costs: &mut dyn Iterator<Item = f64>| {
+            costs.map(|cost| (-cost).exp()).collect::<Vec<_>>()
+        };
         let chances = Chances {
-            substitution: chances(&mut symbols.clone().flat_map(|one| query.substitution(one).iter().copied())),
+            substitution: chances(
+                &mut symbols
+                    .clone()
+                    .flat_map(|one| query.substitution(one).iter().copied()),
+            ),
             lost: chances(&mut symbols.flat_map(|one| query.lost(one).iter().copied())),
             passed: chances(&mut query.passed.iter().copied()),
             swapped: (-query.swapped).exp(),
         };
-        let mut row = Row { cost: vec![0.0; width], mass: vec![0.0; width] };
+        let mut row = Row {
+            cost: vec![0.0; width],
+            mass: vec![0.0; width],
+        };
         for state in 0..states {
             row.begin(automaton.accept(state), query);
             for branch in automaton.branches(state) {
@@ -82,29 +91,69 @@ impl Sweep {
 
     /// The least cost of a branch of `state` whose glyph stands as meant at `place`, and on
     /// from there with the place after the next gone by: the second half of a swap.
-    pub fn second_of_swap(&self, automaton: &Automaton, query: &Query, state: usize, place: usize) -> f64 {
-        let fitting = automaton.branches(state).iter().filter(|branch| query.plain(branch.symbol).contains(&place));
+    pub fn second_of_swap(
+        &self,
+        automaton: &Automaton,
+        query: &Query,
+        state: usize,
+        place: usize,
+    ) -> f64 {
+        let fitting = automaton
+            .branches(state)
+            .iter()
+            .filter(|branch| query.plain(branch.symbol).contains(&place));
         fitting
             .map(|branch| branch.prior + self.cost(branch.target as usize)[place + 2])
             .fold(f64::INFINITY, f64::min)
     }
 
-    fn follow(&self, automaton: &Automaton, query: &Query, chances: &Chances, branch: &Branch, row: &mut Row) {
+    fn follow(
+        &self,
+        automaton: &Automaton,
+        query: &Query,
+        chances: &Chances,
+        branch: &Branch,
+        row: &mut Row,
+    ) {
         let (width, target) = (self.width, branch.target as usize);
         let symbol = branch.symbol as usize * width;
         let chance = branch.chance;
         let (cost, mass) = (self.cost(target), self.mass(target));
-        least(&mut row.cost, branch.prior, cost, query.substitution(branch.symbol), query.lost(branch.symbol));
-        let (substitution, lost) = (&chances.substitution[symbol..][..width], &chances.lost[symbol..][..width]);
+        least(
+            &mut row.cost,
+            branch.prior,
+            cost,
+            query.substitution(branch.symbol),
+            query.lost(branch.symbol),
+        );
+        let (substitution, lost) = (
+            &chances.substitution[symbol..][..width],
+            &chances.lost[symbol..][..width],
+        );
         together(&mut row.mass, chance, mass, substitution, lost);
         for &(place, split) in query.splits(branch.symbol) {
-            row.take(place, branch.prior + split + cost[place + 2], chance * (-split).exp() * mass[place + 2]);
+            row.take(
+                place,
+                branch.prior + split + cost[place + 2],
+                chance * (-split).exp() * mass[place + 2],
+            );
         }
-        for &second in query.plain(branch.symbol).iter().filter(|_| query.swapped.is_finite()) {
-            let Some(place) = second.checked_sub(1) else { continue };
-            for other in automaton.branches(target).iter().filter(|one| query.plain(one.symbol).contains(&place)) {
+        for &second in query
+            .plain(branch.symbol)
+            .iter()
+            .filter(|_| query.swapped.is_finite())
+        {
+            let Some(place) = second.checked_sub(1) else {
+                continue;
+            };
+            for other in automaton
+                .branches(target)
+                .iter()
+                .filter(|one| query.plain(one.symbol).contains(&place))
+            {
                 let further = other.target as usize;
-                let cost = branch.prior + query.swapped + other.prior + self.cost(further)[place + 2];
+                let cost =
+                    branch.prior + query.swapped + other.prior + self.cost(further)[place + 2];
                 let mass = chance * chances.swapped * other.chance * self.mass(further)[place + 2];
                 row.take(place, cost, mass);
             }
@@ -147,7 +196,9 @@ impl Row {
 fn least(row: &mut [f64], prior: f64, target: &[f64], substitution: &[f64], lost: &[f64]) {
     let last = row.len() - 1;
     let ahead = target[1..].iter().zip(&target[..last]);
-    for ((cost, (further, here)), (taken, lost)) in row.iter_mut().zip(ahead).zip(substitution.iter().zip(lost)) {
+    for ((cost, (further, here)), (taken, lost)) in
+        row.iter_mut().zip(ahead).zip(substitution.iter().zip(lost))
+    {
         let way = (taken + further).min(lost + here) + prior;
         *cost = if way < *cost { way } else { *cost };
     }
@@ -157,7 +208,9 @@ fn least(row: &mut [f64], prior: f64, target: &[f64], substitution: &[f64], lost
 fn together(row: &mut [f64], chance: f64, target: &[f64], substitution: &[f64], lost: &[f64]) {
     let last = row.len() - 1;
     let ahead = target[1..].iter().zip(&target[..last]);
-    for ((mass, (further, here)), (taken, lost)) in row.iter_mut().zip(ahead).zip(substitution.iter().zip(lost)) {
+    for ((mass, (further, here)), (taken, lost)) in
+        row.iter_mut().zip(ahead).zip(substitution.iter().zip(lost))
+    {
         *mass += chance * (taken * further + lost * here);
     }
     row[last] += chance * lost[last] * target[last];

@@ -34,7 +34,10 @@ pub(super) fn taken(
             Move::Split => (2, 1),
             Move::Swapped => (2, 2),
         };
-        let struck: String = (meant..meant + glyphs).map(glyph).map(|one| if one == HARD_BLANK { ' ' } else { one }).collect();
+        let struck: String = (meant..meant + glyphs)
+            .map(glyph)
+            .map(|one| if one == HARD_BLANK { ' ' } else { one })
+            .collect();
         match found.last_mut() {
             Some(last) if joins(query, step, last, place) => {
                 last.1 = place + places;
@@ -44,7 +47,10 @@ pub(super) fn taken(
             _ => found.push((place, place + places, struck)),
         }
     }
-    found.into_iter().filter_map(|one| shown(query, typed, one)).collect()
+    found
+        .into_iter()
+        .filter_map(|one| shown(query, typed, one))
+        .collect()
 }
 
 /// Whether a glyph lost, or a stretch passed, belongs to what is missing already.
@@ -63,12 +69,33 @@ fn is_plain(query: &Query, symbol: u32, place: usize) -> bool {
 }
 
 /// Blanks that are not there, and open ends that hold nothing, are not worth a word.
-fn shown(query: &Query, typed: &Typed, (start, end, meant): (usize, usize, String)) -> Option<Taken> {
+fn shown(
+    query: &Query,
+    typed: &Typed,
+    (start, end, meant): (usize, usize, String),
+) -> Option<Taken> {
     let at = |place: usize| query.typed.get(place).copied().unwrap_or(typed.len());
     let open = |place: usize| matches!(query.seen.get(place), Some(Seen::Open));
-    let (first, last) = (if open(start) && start == 0 { at(1) } else { at(start) }, if end > start { at(end - 1) + 1 } else { 0 });
-    let seen = if end == start || open(start) { String::new() } else { typed.part(first, last).text() };
-    let position = typed.stretch(first.min(typed.len()), first.min(typed.len())).0;
+    let (first, last) = (
+        if open(start) && start == 0 {
+            at(1)
+        } else {
+            at(start)
+        },
+        if end > start { at(end - 1) + 1 } else { 0 },
+    );
+    let seen = if end == start || open(start) {
+        String::new()
+    } else {
+        typed.part(first, last).text()
+    };
+    let position = typed
+        .stretch(first.min(typed.len()), first.min(typed.len()))
+        .0;
     let meant = meant.trim().to_owned();
-    (!seen.trim().is_empty() || !meant.is_empty()).then_some(Taken { position, seen, meant })
+    (!seen.trim().is_empty() || !meant.is_empty()).then_some(Taken {
+        position,
+        seen,
+        meant,
+    })
 }

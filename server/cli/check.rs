@@ -1,0 +1,175 @@
+//! `counterbore check`: plug-ins and tables, every fault in its place.
+
+use std::path::{Path, PathBuf};
+
+use super::{Failure, print};
+use crate::answer::{CheckAnswer, CheckedFile};
+use crate::config::Config;
+use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::load::{self, Folder, LoadedTables};
+use crate::problem::exit;
+
+/// One file that was looked at, with its text to show faults in.
+struct Looked {
+    name: String,
+    text: String,
+    faults: Vec<Diagnostic>,
+}
+
+/// Checks what is named, or all that the configuration names. The exit code says whether
+/// anything is wrong; warnings alone are not.
+pub fn check(config: &Config, paths: &[PathBuf], json: bool) -> u8 {
+    let looked = looked(config, paths);
+    let wrong = looked
+        .iter()
+        .flat_map(|one| &one.faults)
+        .any(|fault| fault.severity == Severity::Error);
+    let answer = CheckAnswer::of(
+        looked
+            .iter()
+            .map(|one| CheckedFile::of(&one.name, &one.faults))
+            .collect(),
+    );
+    let printed = if json {
+        super::pretty(&answer).and_then(|text| print(&text))
+    } else {
+        print(&said(&looked, &answer))
+    };
+    match printed {
+        Err(problem) => super::outcome_of(Err(Failure::Problem(problem)), json),
+        Ok(()) if wrong => exit::NO,
+        Ok(()) => exit::DONE,
+    }
+}
+
+fn looked(config: &Config, paths: &[PathBuf]) -> Vec<Looked> {
+    let tables = match load::tables(&config.tables.value) {
+        Ok(tables) => tables,
+        Err(faults) => return by_file(faults),
+    };
+    let mut looked = by_file(tables.warnings.clone());
+    if paths.is_empty() {
+        for folder in &config.plugins.value {
+            looked.extend(plugins(folder, &tables));
+        }
+    }
+    for path in paths {
+        looked.extend(if path.is_dir() {
+            folder(path, &tables)
+        } else {
+            vec![file(path, &tables)]
+        });
+    }
+    looked
+}
+
+/// Faults of tables, arranged by the file that they are in.
+fn by_file(faults: Vec<Diagnostic>) -> Vec<Looked> {
+    let mut looked: Vec<Looked> = Vec::new();
+    for fault in faults {
+        let name = fault.place.file.to_string();
+        match looked.iter_mut().find(|one| one.name == name) {
+            Some(one) => one.faults.push(fault),
+            None => looked.push(Looked {
+                name,
+                text: String::new(),
+                faults: vec![fault],
+            }),
+        }
+    }
+    looked
+}
+
+fn plugins(folder: &Folder, tables: &LoadedTables) -> Vec<Looked> {
+    match load::plugins(folder, &tables.tables) {
+        Ok(mut files) => {
+            load::mark_twins(&mut files);
+            files
+                .into_iter()
+                .map(|file| Looked {
+                    name: file.name,
+                    text: file.text,
+                    faults: file.diagnostics,
+                })
+                .collect()
+        }
+        Err(fault) => by_file(vec![fault]),
+    }
+}
+
+/// A folder of plug-ins, or of tables: tables say how glyphs are misread.
+fn folder(path: &Path, tables: &LoadedTables) -> Vec<Looked> {
+    let folder = Folder::At(path.to_owned());
+    if !path.join("glyphs.yml").exists() {
+        return plugins(&folder, tables);
+    }
+    let name = path.display().to_string();
+    match load::tables(&folder) {
+        Ok(found) if found.warnings.is_empty() => vec![Looked {
+            name,
+            text: String::new(),
+            faults: Vec::new(),
+        }],
+        Ok(found) => by_file(found.warnings),
+        Err(faults) => by_file(faults),
+    }
+}
+
+fn file(path: &Path, tables: &LoadedTables) -> Looked {
+    let name = path.display().to_string();
+    match load::one_file(path, &name) {
+        Err(fault) => Looked {
+            name,
+            text: String::new(),
+            faults: vec![fault],
+        },
+        Ok(bytes) => {
+            let faults = load::faults(&name, &bytes, &tables.tables);
+            Looked {
+                text: String::from_utf8_lossy(&bytes).into_owned(),
+                name,
+                faults,
+            }
+        }
+    }
+}
+
+fn said(looked: &[Looked], answer: &CheckAnswer) -> String {
+    let mut out = String::new();
+    for one in looked {
+        if one.faults.is_empty() {
+            out += &format!("{}: good\n", one.name);
+        }
+        for fault in &one.faults {
+            out += &shown(fault, &one.text);
+        }
+    }
+    out + &format!(
+        "{} errors, {} warnings in {} files\n",
+        answer.errors,
+        answer.warnings,
+        looked.len()
+    )
+}
+
+/// The line, and the place in the text where there is one.
+fn shown(fault: &Diagnostic, text: &str) -> String {
+    let line = format!("{fault}\n");
+    if text.is_empty() || fault.place == Place::whole(fault.place.file.clone()) {
+        return line;
+    }
+    let source = text
+        .lines()
+        .nth(fault.place.line.saturating_sub(1))
+        .unwrap_or_default();
+    let cut: String = source.chars().take(160).collect();
+    let before = fault.place.column.saturating_sub(1);
+    if before + fault.place.length > 160 {
+        return line;
+    }
+    format!(
+        "{line}    {cut}\n    {}{}\n",
+        " ".repeat(before),
+        "^".repeat(fault.place.length.max(1))
+    )
+}
