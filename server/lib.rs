@@ -23,15 +23,17 @@
 //! * [`snapshot`]: everything loaded, immutable, replaced whole
 //! * [`reload`]: new snapshots as files change
 //! * [`fetch`]: plug-ins from the shelf
+//! * [`web`]: pages and the programming interface
 
 pub mod answer;
 pub mod card;
-//pub mod cli;
+pub mod cli;
 pub mod config;
 pub mod diagnostic;
 pub mod fetch;
 pub mod load;
 pub mod method;
+pub mod paper;
 pub mod problem;
 pub mod profile;
 pub mod reload;
@@ -42,5 +44,6 @@ pub mod stamp;
 pub mod translate;
 pub mod uncertainty;
 pub mod unit;
+pub mod web;
 pub mod words;
 pub mod yaml;

@@ -1,5 +1,5 @@
 //! The counterbore program: starts, and nothing else.
 
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+    counterbore::cli::run()
 }

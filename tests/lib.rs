@@ -12,20 +12,23 @@
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `paper`: the card as page, text, SVG and PDF
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `translate`: into other schemes
+//! * `web`: the counter over real HTTP
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `case_file` reads the tables in `cases/`, each of which names its source.
+//! `card` is one made by hand. `case_file` reads the tables in `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
 mod agreement;
 mod amount;
+mod card;
 mod case_file;
 mod config;
 mod demo;
@@ -37,6 +40,7 @@ mod gauge;
 mod geometry;
 mod gum;
 mod load;
+mod paper;
 mod route;
 mod scheme;
 mod schemes;
@@ -44,5 +48,6 @@ mod shop;
 mod shown;
 mod stamp;
 mod translate;
+mod web;
 mod words;
 mod yaml;

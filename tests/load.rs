@@ -77,6 +77,8 @@ fn a_bad_file_takes_no_good_one_down() {
     assert_eq!(snapshot.target("gavott").unwrap().scheme.id, "gavott");
     assert_eq!(snapshot.decoder.decode("GA 160").readings.len(), 1);
     assert_eq!(snapshot.words.find("gavott")[0].value, &1);
+    let worn = snapshot.automaton.find("GA 16?", 3).unwrap();
+    assert_eq!(worn.readings[0].scheme.id, "gavott");
 }
 
 #[test]
@@ -183,6 +185,9 @@ fn a_folder_that_is_not_there_and_bad_tables_stop_the_start() {
     assert_eq!(without("tables"), "no-tables");
     shop.write("tables/methods.yml", "methods: [\n");
     assert_ne!(without("tables"), "no-tables");
+    let house = Path::new(env!("CARGO_MANIFEST_DIR")).join("tables");
+    fs::copy(house.join("methods.yml"), shop.path("tables/methods.yml")).unwrap();
+    assert_eq!(without("tables"), "no-glyphs");
     assert_eq!(without("nowhere"), "no-folder");
 }
 

@@ -16,7 +16,7 @@ mod schemes;
 mod translate;
 
 pub use decode::{
-    DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, SchemeName,
+    DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said, SchemeName,
     SegmentAnswer, decode, reading,
 };
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
@@ -26,6 +26,6 @@ pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
 pub use translate::{
-    Ask, DifferenceAnswer, MatchAnswer, OutsideAnswer, TranslateAnswer, TranslationAnswer,
-    card_address, translate,
+    Ask, DifferenceAnswer, MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslateAnswer,
+    TranslationAnswer, card_address, translate,
 };

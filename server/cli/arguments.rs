@@ -151,6 +151,9 @@ pub fn command() -> clap::Command {
 
 /// A whole number within limits.
 fn between<const LOW: usize, const HIGH: usize>(text: &str) -> Result<usize, String> {
-    let number = text.parse().ok().filter(|number| (LOW..=HIGH).contains(number));
+    let number = text
+        .parse()
+        .ok()
+        .filter(|number| (LOW..=HIGH).contains(number));
     number.ok_or_else(|| format!("a whole number from {LOW} to {HIGH} is wanted"))
 }

@@ -6,6 +6,7 @@
 
 mod arguments;
 mod check;
+mod log;
 mod pull;
 mod say;
 
@@ -51,9 +52,7 @@ fn outcome(arguments: &Arguments) -> u8 {
     let answered = match &arguments.command {
         Command::Check { paths } => return check::check(&config, paths, json),
         Command::Pull => return pull::pull(&config, json),
-        Command::Serve { .. } => {
-            loaded(&config).and_then(|snapshot| web::serve(config, snapshot).map_err(Failure::from))
-        }
+        Command::Serve { .. } => serve(config),
         Command::Decode { stamp } => ask(
             &config,
             json,
@@ -113,6 +112,17 @@ impl From<Problem> for Failure {
 
 fn loaded(config: &Config) -> Result<Snapshot, Failure> {
     Snapshot::load(config).map_err(Failure::Faults)
+}
+
+fn serve(config: Config) -> Result<(), Failure> {
+    log::begin(&config);
+    let snapshot = loaded(&config)?;
+    for file in snapshot.broken() {
+        for fault in &file.diagnostics {
+            tracing::warn!("{fault}");
+        }
+    }
+    web::serve(config, snapshot).map_err(Failure::from)
 }
 
 /// Loads, asks, and prints the answer.

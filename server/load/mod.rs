@@ -29,7 +29,7 @@ mod tables;
 pub use folder::{Folder, Kind};
 pub use look::Look;
 pub use moment::Moment;
-pub(crate) use parallel::in_parallel;
+pub use parallel::in_parallel;
 pub use plugin::{LoadedFile, checked, mark_twins, plugins};
 pub use read::read;
 pub use tables::{LoadedTables, faults, one_file, tables};

@@ -6,7 +6,7 @@ use std::thread;
 
 /// What `work` gives for each of `items`, in their order. A panic of `work` is
 /// passed on.
-pub(crate) fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let workers = thread::available_parallelism()
         .map_or(1, NonZero::get)
         .min(items.len());

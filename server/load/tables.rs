@@ -61,7 +61,7 @@ fn meant(
 ) -> Result<LoadedTables, Vec<Diagnostic>> {
     let (glyphs, others): (Vec<Document>, Vec<Document>) = documents
         .into_iter()
-        .partition(|document| document.file().ends_with(GLYPHS));
+        .partition(|document| is_glyphs(document.file()));
     let (tables, mut diagnostics) = scheme::tables(&others);
     let glyphs = match glyphs.first().map(Glyphs::read) {
         Some(Ok(glyphs)) => Some(glyphs),
@@ -86,6 +86,12 @@ fn meant(
         }),
         None => Err(diagnostics),
     }
+}
+
+fn is_glyphs(file: &str) -> bool {
+    Path::new(file)
+        .file_name()
+        .is_some_and(|name| name == GLYPHS)
 }
 
 fn no_glyphs(documents: &[Document]) -> Diagnostic {

@@ -1,0 +1,154 @@
+//! Which characters reach paper.
+//!
+//! A text may come from a file or a keyboard that somebody else filled. What cannot be seen
+//! (control characters, marks that turn the direction of writing) is made visible before
+//! anything else, so that nothing steers a printer or reorders a line. Then a form spells with the
+//! characters it has: WinAnsi for PDF, ASCII with `±` for receipt printers. A character that has no
+//! spelling there is shown by its number, `[U+4E2D]`.
+
+use unicode_normalization::UnicodeNormalization;
+
+/// The most characters of one text. No stamp, title or sentence of the trade comes near.
+pub const LONGEST: usize = 600;
+
+/// What cannot be seen made visible, spaces made single, and the end of an endless text counted
+/// instead of shown.
+pub fn visible(text: &str) -> String {
+    let spaced = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let length = spaced.chars().count();
+    let mut out: String = spaced.chars().take(LONGEST).map(seen).collect();
+    if length > LONGEST {
+        out.push_str(&format!(" [{} more characters]", length - LONGEST));
+    }
+    out
+}
+
+fn seen(sign: char) -> String {
+    if sign.is_control() || is_unseen(sign) {
+        by_number(sign)
+    } else {
+        sign.into()
+    }
+}
+
+/// Characters that take no room or turn the direction: Unicode's default ignorables and
+/// directional formatting (Unicode Standard Annex 9, section 2).
+fn is_unseen(sign: char) -> bool {
+    matches!(sign,
+        '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}'..='\u{1160}' | '\u{17b4}'..='\u{17b5}' | '\u{180b}'..='\u{180f}'
+        | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{3164}'
+        | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{fffe}'..='\u{ffff}' | '\u{e0000}'..='\u{e0fff}')
+}
+
+fn by_number(sign: char) -> String {
+    format!("[U+{:04X}]", u32::from(sign))
+}
+
+/// As it is.
+pub fn all(text: &str) -> String {
+    text.to_owned()
+}
+
+/// Spelled in WinAnsi.
+pub fn western(text: &str) -> String {
+    spelled(text, |sign| winansi_code(sign).is_some())
+}
+
+/// Spelled in ASCII and `±`; no-break spaces stay.
+pub fn plain(text: &str) -> String {
+    spelled(text, |sign| {
+        sign.is_ascii() || sign == '±' || sign == super::wrap::HOLD
+    })
+}
+
+fn spelled(text: &str, has: impl Fn(char) -> bool) -> String {
+    text.nfc()
+        .map(|sign| {
+            if has(sign) {
+                sign.into()
+            } else {
+                substitute(sign, &has)
+            }
+        })
+        .collect()
+}
+
+/// The nearest spelling: by meaning, without accents, or by number.
+fn substitute(sign: char, has: &impl Fn(char) -> bool) -> String {
+    if let Some((_, spelling)) = SPELLINGS
+        .iter()
+        .find(|(one, to)| *one == sign && to.chars().all(has))
+    {
+        return (*spelling).to_owned();
+    }
+    let bare: String = sign
+        .nfkd()
+        .filter(|part| !unicode_normalization::char::is_combining_mark(*part))
+        .collect();
+    let known = !bare.is_empty() && bare.chars().all(has);
+    if known { bare } else { by_number(sign) }
+}
+
+/// The better spelling first where there are two.
+const SPELLINGS: [(char, &str); 40] = [
+    ('\u{2212}', "–"),
+    ('\u{2212}', "-"),
+    ('\u{2010}', "-"),
+    ('\u{2011}', "-"),
+    ('\u{2012}', "-"),
+    ('–', "-"),
+    ('—', "-"),
+    ('‘', "'"),
+    ('’', "'"),
+    ('‚', ","),
+    ('“', "\""),
+    ('”', "\""),
+    ('„', "\""),
+    ('«', "\""),
+    ('»', "\""),
+    ('°', " deg"),
+    ('×', "x"),
+    ('÷', "/"),
+    ('µ', "u"),
+    ('μ', "µ"),
+    ('μ', "u"),
+    ('∅', "ø"),
+    ('⌀', "ø"),
+    ('⌀', "dia. "),
+    ('→', "->"),
+    ('≤', "<="),
+    ('≥', ">="),
+    ('≈', "~"),
+    ('·', "-"),
+    ('•', "-"),
+    ('′', "'"),
+    ('″', "\""),
+    ('ß', "ss"),
+    ('æ', "ae"),
+    ('œ', "oe"),
+    ('ø', "o"),
+    ('Ø', "O"),
+    ('ł', "l"),
+    ('Ł', "L"),
+    ('√', "root "),
+];
+
+/// The code of a character in WinAnsi (ISO 32000-1, annex D; it is Windows code page 1252).
+pub fn winansi_code(sign: char) -> Option<u8> {
+    let code = u32::from(sign);
+    match code {
+        0x20..=0x7e | 0xa0..=0xff => u8::try_from(code).ok(),
+        0xffff => None,
+        _ => HIGH
+            .iter()
+            .position(|one| *one == sign)
+            .and_then(|place| u8::try_from(0x80 + place).ok()),
+    }
+}
+
+/// WinAnsi from 128 to 159; U+FFFF where a code is not used.
+#[rustfmt::skip]
+const HIGH: [char; 32] = [
+    '€', '\u{ffff}', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\u{ffff}', 'Ž', '\u{ffff}',
+    '\u{ffff}', '‘', '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\u{ffff}', 'ž', 'Ÿ',
+];

@@ -1,0 +1,106 @@
+//! The programming interface: one function a question, JSON from the answers themselves.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::question::{Answer, Question};
+use crate::answer::{self, Ask, FaultAnswer, FindAsk};
+use crate::card::{Card, Shop};
+use crate::problem::Problem;
+
+/// Results of one question; more help nobody.
+pub(super) const MOST: usize = 100;
+
+/// Faults of all files.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct CheckAnswer {
+    /// Whether every file can be used.
+    pub good: bool,
+    /// All faults and warnings, file by file.
+    pub faults: Vec<FaultAnswer>,
+    /// SHA-256 of all tables together.
+    pub tables: String,
+}
+
+pub(super) fn decode(question: &Question) -> Result<Answer, Problem> {
+    Answer::json(&answer::decode(
+        &question.snapshot,
+        question.parameters.text("stamp"),
+    )?)
+}
+
+pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
+    let gauges: Vec<String> = question
+        .parameters
+        .all("gauge")
+        .map(str::to_owned)
+        .collect();
+    let partial = question.parameters.text("partial");
+    let limit = question.parameters.count("limit", 10, MOST)?;
+    Answer::json(&answer::find(
+        &question.snapshot,
+        &FindAsk {
+            partial,
+            gauges: &gauges,
+            limit,
+        },
+    )?)
+}
+
+pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
+    Answer::json(&answer::translate(&question.snapshot, &ask(question, 3)?)?)
+}
+
+pub(super) fn card(question: &Question) -> Result<Answer, Problem> {
+    Answer::json(&card_of(question)?)
+}
+
+pub(super) fn check(question: &Question) -> Result<Answer, Problem> {
+    let snapshot = &question.snapshot;
+    let of_files = snapshot.files.iter().flat_map(|file| &file.diagnostics);
+    Answer::json(&CheckAnswer {
+        good: snapshot.broken().next().is_none() && snapshot.tables_kept_since.is_none(),
+        faults: snapshot
+            .faults
+            .iter()
+            .chain(of_files)
+            .map(FaultAnswer::of)
+            .collect(),
+        tables: snapshot.hash.clone(),
+    })
+}
+
+pub(super) fn schemes(question: &Question) -> Result<Answer, Problem> {
+    Answer::json(&answer::schemes(&question.snapshot))
+}
+
+pub(super) fn scheme(question: &Question) -> Result<Answer, Problem> {
+    Answer::json(&answer::scheme(&question.snapshot, &question.named)?)
+}
+
+/// The card that a question asks for.
+pub(super) fn card_of(question: &Question) -> Result<Card, Problem> {
+    let ask = ask(question, 1)?;
+    let answer = answer::translate(&question.snapshot, &ask)?;
+    let address = answer::card_address(&question.counter.address, &ask);
+    Ok(Card::new(
+        Shop::of(&question.counter.config),
+        answer,
+        address,
+    ))
+}
+
+/// A translation as parameters ask for it; `into` may be repeated or joined by commas.
+fn ask(question: &Question, limit: usize) -> Result<Ask<'_>, Problem> {
+    let parameters = &question.parameters;
+    Ok(Ask {
+        stamp: parameters.text("stamp"),
+        into: parameters
+            .all("into")
+            .flat_map(|list| list.split(','))
+            .map(str::trim)
+            .collect(),
+        reading: parameters.count("reading", 1, usize::MAX)?,
+        limit: parameters.count("limit", limit, MOST)?,
+    })
+}

@@ -1,0 +1,109 @@
+// The answer follows the keys. Without this script the form asks for the whole page.
+//
+// Each key asks for the answer as HTML and puts it in; a newer question ends the older one,
+// and an answer that comes late is dropped. The address always reopens what is shown.
+
+const form = document.getElementById("counter");
+const field = document.getElementById("q");
+const place = document.getElementById("answer");
+const gone = document.getElementById("gone");
+const rows = document.getElementById("rows");
+const another = document.getElementById("another");
+const spoken = [...document.querySelectorAll(".spoken")];
+
+const loopback = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
+const pause = loopback ? 0 : 80;
+const units = new URLSearchParams(location.search).get("units");
+
+let asked = 0;
+let waiting = 0;
+let speaking = 0;
+let running = null;
+
+// What is asked, in the one order that addresses have. A reading belongs to one text only.
+function question() {
+  const words = new URLSearchParams();
+  const text = field.value.replace(/\p{Cc}/gu, "").trim();
+  if (text) words.append("q", text);
+  for (const row of rows.children) {
+    const shows = row.querySelector("input").value.trim();
+    if (shows) words.append("gauge", `${row.querySelector("select").value}=${shows}`);
+  }
+  if (units) words.append("units", units);
+  return words.toString();
+}
+
+// Two regions in turn, so that the same words twice are spoken twice.
+function speak(says) {
+  clearTimeout(speaking);
+  speaking = setTimeout(() => {
+    spoken.reverse();
+    spoken[1].textContent = "";
+    spoken[0].textContent = says;
+  }, 600);
+}
+
+function show(html) {
+  const made = document.createElement("template");
+  made.innerHTML = html;
+  place.replaceChildren(made.content);
+  speak(place.querySelector("[data-says]")?.dataset.says ?? "");
+}
+
+async function ask() {
+  clearTimeout(waiting);
+  running?.abort();
+  running = new AbortController();
+  const mine = ++asked;
+  const words = question();
+  history.replaceState(null, "", words ? `/?${words}` : "/");
+  place.setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(`/answer?${words}`, { signal: running.signal });
+    const html = await answer.text();
+    if (mine !== asked) return;
+    gone.hidden = true;
+    show(html);
+  } catch (fault) {
+    if (fault.name === "AbortError" || mine !== asked) return;
+    gone.hidden = false;
+    waiting = setTimeout(ask, 2000);
+  }
+  place.removeAttribute("aria-busy");
+}
+
+function soon() {
+  clearTimeout(waiting);
+  waiting = setTimeout(ask, pause);
+}
+
+field.addEventListener("input", soon);
+// Half a gauge value means nothing: it is asked when it is left or entered.
+rows.addEventListener("change", ask);
+form.addEventListener("submit", (event) => {
+  event.preventDefault();
+  ask();
+});
+
+another.hidden = false;
+another.addEventListener("click", () => {
+  const row = rows.lastElementChild.cloneNode(true);
+  row.querySelector("input").value = "";
+  rows.append(row);
+  row.querySelector("select").focus();
+});
+
+// Keys typed anywhere belong to the field; Escape empties it.
+document.addEventListener("keydown", (event) => {
+  const busy = event.target.closest?.("input, select, textarea, button, a, summary");
+  if (event.key === "Escape" && (!busy || busy === field)) {
+    field.value = "";
+    field.focus();
+    soon();
+  } else if (!busy && event.key.length === 1 && event.key !== " " && !event.ctrlKey && !event.metaKey && !event.altKey) {
+    field.focus();
+  }
+});
+
+// What was typed while the page still loaded counts too.
+if (field.value !== field.defaultValue) ask();

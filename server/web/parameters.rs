@@ -1,0 +1,162 @@
+//! What stands behind the `?` of an address, read against what a route knows.
+//!
+//! Values are trimmed, empty ones say nothing, and an unknown name is refused: a
+//! misspelled wish that is passed over would be answered wrongly. Written back in the order of
+//! the route's table, two ways of asking the same are one key in the cache.
+
+use actix_web::web::Query;
+use reqwest::Url;
+
+use crate::diagnostic::nearest;
+use crate::problem::{Kind, Problem};
+
+/// A parameter that a route knows.
+#[derive(Debug)]
+pub struct Parameter {
+    /// Its name.
+    pub name: &'static str,
+    /// What it says.
+    pub says: &'static str,
+    /// Whether it may stand more than once.
+    pub repeats: bool,
+    /// Whether the route needs it.
+    pub required: bool,
+}
+
+/// Parameters of one request.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Parameters {
+    pairs: Vec<(String, String)>,
+}
+
+impl Parameters {
+    /// Reads a query.
+    ///
+    /// # Errors
+    /// An unknown name, or one that stands too often.
+    pub fn read(query: &str, known: &'static [Parameter]) -> Result<Self, Problem> {
+        let written = Query::<Vec<(String, String)>>::from_query(query)
+            .map_err(|_| Problem::new(Kind::BadParameter, "what follows the `?` cannot be read"))?;
+        let pairs = written.into_inner();
+        if let Some((name, _)) = pairs
+            .iter()
+            .find(|(name, _)| known.iter().all(|one| one.name != name))
+        {
+            return Err(unknown(name, known));
+        }
+        let mut ordered = Vec::with_capacity(pairs.len());
+        for parameter in known {
+            let of_it = pairs.iter().filter(|(name, _)| name == parameter.name);
+            let said: Vec<&str> = of_it
+                .map(|(_, value)| value.trim())
+                .filter(|value| !value.is_empty())
+                .collect();
+            if said.len() > 1 && !parameter.repeats {
+                let says = format!("`{}` may stand only once", parameter.name);
+                return Err(Problem::new(Kind::BadParameter, says));
+            }
+            ordered.extend(
+                said.into_iter()
+                    .map(|value| (parameter.name.to_owned(), value.to_owned())),
+            );
+        }
+        Ok(Self { pairs: ordered })
+    }
+
+    /// The value of a parameter; empty where it is not given.
+    pub fn text(&self, name: &'static str) -> &str {
+        self.all(name).next().unwrap_or_default()
+    }
+
+    /// All values of a parameter.
+    pub fn all(&self, name: &'static str) -> impl Iterator<Item = &str> {
+        self.pairs
+            .iter()
+            .filter(move |(known, _)| known == name)
+            .map(|(_, value)| value.as_str())
+    }
+
+    /// A whole number from 1 to `most`; `default` where it is not given.
+    ///
+    /// # Errors
+    /// It is no such number.
+    pub fn count(&self, name: &'static str, default: usize, most: usize) -> Result<usize, Problem> {
+        let text = self.text(name);
+        if text.is_empty() {
+            return Ok(default);
+        }
+        let found = text.parse().ok().filter(|count| (1..=most).contains(count));
+        found.ok_or_else(|| {
+            let says = format!(
+                "`{name}` is a whole number from 1 to {most}, and `{}` is not",
+                short(text)
+            );
+            Problem::new(Kind::BadParameter, says)
+        })
+    }
+
+    /// One of a few words; the first where it is not given.
+    ///
+    /// # Errors
+    /// It is none of them.
+    pub fn word(
+        &self,
+        name: &'static str,
+        words: &'static [&'static str],
+    ) -> Result<&'static str, Problem> {
+        let text = self.text(name);
+        if text.is_empty() {
+            return Ok(words.first().copied().unwrap_or_default());
+        }
+        words
+            .iter()
+            .copied()
+            .find(|word| *word == text)
+            .ok_or_else(|| {
+                let says = format!(
+                    "`{name}` is one of {}, and `{}` is not",
+                    words.join(", "),
+                    short(text)
+                );
+                Problem::new(Kind::BadParameter, says)
+            })
+    }
+
+    /// Written as one query, in the route's order.
+    pub fn canonical(&self) -> String {
+        query(
+            self.pairs
+                .iter()
+                .map(|(name, value)| (name.as_str(), value.as_str())),
+        )
+    }
+}
+
+/// A query of names and values, percent-encoded, without the `?`.
+pub fn query<'a>(pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let mut url = Url::parse("http://localhost/").expect("a constant address can be read");
+    url.query_pairs_mut().extend_pairs(pairs);
+    url.query().unwrap_or_default().to_owned()
+}
+
+fn unknown(name: &str, known: &'static [Parameter]) -> Problem {
+    let names: Vec<&str> = known.iter().map(|one| one.name).collect();
+    let problem = Problem::new(
+        Kind::BadParameter,
+        format!("there is no parameter `{}` here", short(name)),
+    );
+    match (nearest(name, names.iter().copied()), names.is_empty()) {
+        (Some(meant), _) => problem.hint(format!("did you mean `{meant}`?")),
+        (None, true) => problem.hint("this page takes none"),
+        (None, false) => problem.hint(format!("there are: {}", names.join(", "))),
+    }
+}
+
+/// Enough of a text to recognise it in a message.
+fn short(text: &str) -> String {
+    let mut short: String = text.chars().take(40).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}

@@ -1,0 +1,244 @@
+//! The table of routes: it registers the handlers, and the OpenAPI document is made from it.
+//!
+//! A route answers GET and HEAD. One more thing is served that is no question: a form posted
+//! to `/` is led to the address that says the same.
+
+use std::sync::LazyLock;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+
+use super::parameters::Parameter;
+use super::question::{Answer, Media, Question};
+use super::{api, cards, counter, help, openapi, pages, schemes};
+use crate::answer::{DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer, TranslateAnswer};
+use crate::card::Card;
+use crate::problem::Problem;
+
+/// Makes the schema of an answer.
+type SchemaOf = fn(&mut SchemaGenerator) -> Schema;
+
+/// One route.
+#[derive(Debug)]
+pub struct Route {
+    /// Its path; `{name}` stands for one segment.
+    pub path: &'static str,
+    /// What it answers, in one line.
+    pub summary: &'static str,
+    /// What may stand behind the `?`.
+    pub parameters: &'static [Parameter],
+    /// What it gives.
+    pub media: Media,
+    /// The schema of its JSON.
+    pub schema: Option<SchemaOf>,
+    /// Whether the answer depends on nothing but tables and settings.
+    pub kept: bool,
+    /// The handler.
+    pub answer: fn(&Question) -> Result<Answer, Problem>,
+}
+
+const fn parameter(name: &'static str, says: &'static str) -> Parameter {
+    Parameter {
+        name,
+        says,
+        repeats: false,
+        required: false,
+    }
+}
+
+const fn needed(name: &'static str, says: &'static str) -> Parameter {
+    Parameter {
+        required: true,
+        ..parameter(name, says)
+    }
+}
+
+const fn repeated(name: &'static str, says: &'static str) -> Parameter {
+    Parameter {
+        repeats: true,
+        ..parameter(name, says)
+    }
+}
+
+const STAMP: Parameter = needed(
+    "stamp",
+    "what is on the metal; stamps of several parts joined by ` + `",
+);
+const INTO: Parameter = repeated(
+    "into",
+    "schemes by id, repeated or joined by commas, or `all`; all if not given",
+);
+const READING: Parameter = parameter(
+    "reading",
+    "which reading of the stamp, counted from 1; 1 if not given",
+);
+const LIMIT: Parameter = parameter("limit", "how many results, 1 to 100");
+const GAUGE: Parameter = repeated(
+    "gauge",
+    "a gauge value, as `rim inner diameter@inner edge=16.2±0.1mm`",
+);
+const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
+
+const COUNTER: &[Parameter] = &[
+    parameter("q", "what is on the metal, legible or not"),
+    READING,
+    GAUGE,
+    UNITS,
+    repeated(
+        "by",
+        "quantity and method of a gauge row; the next `shows` is its value",
+    ),
+    repeated("shows", "what the gauge of a row shows"),
+];
+const FRAGMENT: &[Parameter] = &[
+    parameter("q", "what is on the metal, legible or not"),
+    READING,
+    GAUGE,
+    UNITS,
+];
+const CARD: &[Parameter] = &[STAMP, INTO, READING];
+
+const fn page(
+    path: &'static str,
+    summary: &'static str,
+    answer: fn(&Question) -> Result<Answer, Problem>,
+) -> Route {
+    Route {
+        path,
+        summary,
+        parameters: &[],
+        media: Media::Html,
+        schema: None,
+        kept: false,
+        answer,
+    }
+}
+
+const fn card(
+    path: &'static str,
+    summary: &'static str,
+    media: Media,
+    answer: fn(&Question) -> Result<Answer, Problem>,
+) -> Route {
+    Route {
+        parameters: CARD,
+        media,
+        kept: true,
+        ..page(path, summary, answer)
+    }
+}
+
+fn data<A: JsonSchema>(
+    path: &'static str,
+    summary: &'static str,
+    answer: fn(&Question) -> Result<Answer, Problem>,
+) -> Route {
+    Route {
+        media: Media::Json,
+        schema: Some(SchemaGenerator::subschema_for::<A>),
+        ..page(path, summary, answer)
+    }
+}
+
+/// All routes.
+pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
+    vec![
+        Route {
+            parameters: COUNTER,
+            kept: true,
+            ..page("/", "the counter", counter::page)
+        },
+        Route {
+            parameters: FRAGMENT,
+            kept: true,
+            ..page(
+                "/answer",
+                "the counter's answer, a part of its page",
+                counter::fragment,
+            )
+        },
+        page("/schemes", "the schemes and their state", schemes::all),
+        page("/schemes/{id}", "one scheme", schemes::one),
+        card(
+            "/card",
+            "the card as a page to print",
+            Media::Html,
+            cards::html,
+        ),
+        card("/card.txt", "the card as text", Media::Text, cards::text),
+        card("/card.svg", "the card as a drawing", Media::Svg, cards::svg),
+        card(
+            "/card.pdf",
+            "the card as a document",
+            Media::Pdf,
+            cards::pdf,
+        ),
+        Route {
+            kept: true,
+            ..page(
+                "/help",
+                "how to type, what words and problems mean",
+                help::typing,
+            )
+        },
+        Route {
+            kept: true,
+            ..page("/help/schemes", "how to write a scheme", help::schemes)
+        },
+        Route {
+            media: Media::Text,
+            ..page("/live", "whether the process answers", pages::live)
+        },
+        Route {
+            media: Media::Text,
+            ..page("/ready", "whether tables are loaded", pages::ready)
+        },
+        Route {
+            parameters: &[STAMP],
+            kept: true,
+            ..data::<DecodeAnswer>("/api/v1/decode", "what a legible stamp says", api::decode)
+        },
+        Route {
+            parameters: const {
+                &[
+                    parameter(
+                        "partial",
+                        "what can be seen of the stamp: `?` one character, `*` a stretch",
+                    ),
+                    GAUGE,
+                    LIMIT,
+                ]
+            },
+            kept: true,
+            ..data::<FindAnswer>(
+                "/api/v1/find",
+                "what a worn stamp or gauge values may belong to",
+                api::find,
+            )
+        },
+        Route {
+            parameters: const { &[STAMP, INTO, READING, LIMIT] },
+            kept: true,
+            ..data::<TranslateAnswer>(
+                "/api/v1/translate",
+                "a piece in other makers' schemes",
+                api::translate,
+            )
+        },
+        Route {
+            parameters: CARD,
+            kept: true,
+            ..data::<Card>("/api/v1/card", "the card as data", api::card)
+        },
+        data::<api::CheckAnswer>("/api/v1/check", "faults of all files", api::check),
+        data::<SchemesAnswer>(
+            "/api/v1/schemes",
+            "all schemes, broken ones too",
+            api::schemes,
+        ),
+        data::<SchemeAnswer>("/api/v1/schemes/{id}", "one scheme", api::scheme),
+        Route {
+            kept: true,
+            ..data::<openapi::Document>("/api/v1/openapi.json", "this document", openapi::answer)
+        },
+    ]
+});

@@ -1,0 +1,387 @@
+//! From a socket to an answer and back.
+//!
+//! The socket is taken before anything else starts, so that a port that is taken is one clear
+//! line. Each worker looks into the cache itself; what must be computed goes to a bounded pool, so
+//! that a hard question does not hold up the others. Slow, silent and greedy clients meet limits.
+
+use std::io;
+use std::net::{SocketAddr, TcpListener};
+use std::sync::Arc;
+use std::sync::mpsc;
+use std::time::Duration;
+
+use actix_web::dev::{Server, ServerHandle};
+use actix_web::http::StatusCode;
+use actix_web::http::header::{ALLOW, CACHE_CONTROL, ETAG, HeaderValue, IF_NONE_MATCH, LOCATION};
+use actix_web::middleware::from_fn;
+use actix_web::rt::time::timeout;
+use actix_web::rt::{System, signal, spawn};
+use actix_web::{App, HttpRequest, HttpResponse, HttpServer, guard, web};
+use sha2::{Digest, Sha256};
+
+use super::assets::{self, hexadecimal};
+use super::cache::{Cache, Whole};
+use super::counter::form_address;
+use super::error::{Reader, Refusal, not_found, refused, response};
+use super::parameters::Parameters;
+use super::question::{Answer, Counter, Question};
+use super::routes::{ROUTES, Route};
+use super::security::{Hosts, guarded, machine_name};
+use super::templates::Templates;
+use super::trace::traced;
+use crate::config::Config;
+use crate::problem::{Kind, Problem};
+use crate::reload::{Current, keep_fresh};
+use crate::snapshot::Snapshot;
+
+/// A body is a form with one field, bytes.
+const LONGEST_BODY: usize = 64 * 1024;
+/// A body that takes longer is not a form.
+const BODY_TIME: Duration = Duration::from_secs(10);
+/// The head of a request must be whole by then; a silent connection ends.
+const HEAD_TIME: Duration = Duration::from_secs(5);
+/// Open connections of one worker.
+const CONNECTIONS: usize = 256;
+/// What is under way when the process is told to stop may take so long, seconds.
+const STOP_TIME: u64 = 10;
+
+/// What all workers share.
+#[derive(Debug)]
+pub(super) struct State {
+    pub counter: Arc<Counter>,
+    pub hosts: Hosts,
+    cache: Cache,
+}
+
+/// A server that has its address and does not yet answer.
+pub struct Bound {
+    server: Server,
+    address: SocketAddr,
+    state: Arc<State>,
+}
+
+/// Stops a server from elsewhere.
+#[derive(Clone, Debug)]
+pub struct Stopper(ServerHandle);
+
+impl Stopper {
+    /// Lets what is under way finish; waits until the server has stopped.
+    pub fn stop(&self) {
+        System::new().block_on(self.0.stop(true));
+    }
+}
+
+/// Takes the address that the configuration names.
+///
+/// # Errors
+/// The address is taken or is not this machine's; a template is wrong.
+pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
+    let wanted = config.bind.value;
+    let listener = TcpListener::bind(wanted).map_err(|cause| taken(wanted, &cause))?;
+    let address = listener
+        .local_addr()
+        .map_err(|cause| taken(wanted, &cause))?;
+    let build = build(&config, address);
+    let hosts = Hosts::new(&config.allowed_hosts.value, machine_name());
+    let counter = Counter {
+        address: config.public_address(address),
+        templates: Templates::new()?,
+        current: Current::new(snapshot),
+        config,
+    };
+    let state = Arc::new(State {
+        counter: Arc::new(counter),
+        hosts,
+        cache: Cache::new(build),
+    });
+    let server = listening(listener, &state).map_err(|cause| taken(wanted, &cause))?;
+    Ok(Bound {
+        server,
+        address,
+        state,
+    })
+}
+
+impl Bound {
+    /// Where it is.
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
+    /// Something to stop it with.
+    pub fn stopper(&self) -> Stopper {
+        Stopper(self.server.handle())
+    }
+
+    /// Answers until it is stopped, by its [`Stopper`] or by a signal to the process.
+    ///
+    /// # Errors
+    /// Listening failed.
+    pub fn run(self) -> Result<(), Problem> {
+        let (stop, stopped) = mpsc::channel();
+        let counter = self.state.counter.clone();
+        let reload =
+            std::thread::spawn(move || keep_fresh(&counter.current, &counter.config, &stopped));
+        let server = self.server;
+        let ran = System::new().block_on(async move {
+            spawn(stop_on_signal(server.handle()));
+            server.await
+        });
+        drop(stop);
+        if reload.join().is_err() {
+            tracing::error!("looking after the folders broke off");
+        }
+        ran.map_err(|cause| {
+            Problem::new(
+                Kind::CouldNot,
+                format!("listening at {} failed: {cause}", self.address),
+            )
+        })
+    }
+}
+
+/// A stop at the keyboard and one by a service manager are the same to what is under way.
+async fn stop_on_signal(handle: ServerHandle) {
+    #[cfg(unix)]
+    {
+        use signal::unix::{SignalKind, signal as listen};
+        if let Ok(mut terminate) = listen(SignalKind::terminate()) {
+            let stop = handle.clone();
+            spawn(async move {
+                terminate.recv().await;
+                stop.stop(true).await;
+            });
+        }
+    }
+    if signal::ctrl_c().await.is_ok() {
+        handle.stop(true).await;
+    }
+}
+
+fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
+    let problem = Problem::new(
+        Kind::CouldNot,
+        format!("could not listen at {address}: {cause}"),
+    );
+    match cause.kind() {
+        io::ErrorKind::AddrInUse => problem.hint(
+            "another program, perhaps this one, is there: stop it, or give `--bind` another port",
+        ),
+        io::ErrorKind::PermissionDenied => {
+            problem.hint("ports below 1024 need rights: give `--bind` a higher port")
+        }
+        _ => problem.hint("give `--bind` an address of this machine"),
+    }
+}
+
+/// Program and settings that answers depend on, as one hash.
+fn build(config: &Config, address: SocketAddr) -> String {
+    let mut sum = Sha256::new();
+    sum.update(env!("CARGO_PKG_VERSION"));
+    sum.update(Templates::digest());
+    sum.update(config.public_address(address));
+    sum.update(format!("{:?} {:?}", config.shop.value, config.feel.value));
+    hexadecimal(&sum.finalize())
+}
+
+fn listening(listener: TcpListener, state: &Arc<State>) -> io::Result<Server> {
+    let state = web::Data::from(state.clone());
+    let workers = std::thread::available_parallelism()
+        .map_or(2, std::num::NonZero::get)
+        .clamp(2, 8);
+    let app = move || {
+        let mut app = App::new()
+            .app_data(state.clone())
+            .wrap(from_fn(guarded))
+            .wrap(from_fn(traced));
+        for route in ROUTES.iter() {
+            app = app.service(resource(route));
+        }
+        app.service(
+            web::resource("/assets/{name}")
+                .route(read().to(asset))
+                .default_service(web::to(wrong_method)),
+        )
+        .default_service(web::to(nothing_there))
+    };
+    let server = HttpServer::new(app)
+        .listen(listener)?
+        .workers(workers)
+        .worker_max_blocking_threads(workers)
+        .max_connections(CONNECTIONS)
+        .keep_alive(HEAD_TIME)
+        .client_request_timeout(HEAD_TIME)
+        .shutdown_timeout(STOP_TIME)
+        .disable_signals()
+        .run();
+    Ok(server)
+}
+
+/// GET and HEAD.
+fn read() -> actix_web::Route {
+    web::route().guard(guard::Any(guard::Get()).or(guard::Head()))
+}
+
+fn resource(route: &'static Route) -> actix_web::Resource {
+    let handler =
+        move |request: HttpRequest, state: web::Data<State>| answer(route, request, state);
+    let resource = web::resource(route.path)
+        .name(route.path)
+        .route(read().to(handler));
+    let resource = if route.path == "/" {
+        resource.route(web::post().to(form))
+    } else {
+        resource
+    };
+    resource.default_service(web::to(wrong_method))
+}
+
+/// One question: from the cache, or computed and kept.
+async fn answer(
+    route: &'static Route,
+    request: HttpRequest,
+    state: web::Data<State>,
+) -> HttpResponse {
+    let reader = Reader::of(route.path);
+    let parameters = match Parameters::read(request.query_string(), route.parameters) {
+        Ok(parameters) => parameters,
+        Err(problem) => return response(&state.counter, &problem, reader),
+    };
+    let snapshot = state.counter.current.snapshot();
+    let key = Cache::key(&snapshot.hash, request.path(), &parameters.canonical());
+    if let Some(whole) = route.kept.then(|| state.cache.get(&key)).flatten() {
+        return kept(&request, &whole);
+    }
+    let named = request
+        .match_info()
+        .iter()
+        .next()
+        .map(|(_, value)| value.to_owned())
+        .unwrap_or_default();
+    let question = Question {
+        counter: state.counter.clone(),
+        snapshot,
+        parameters,
+        named,
+    };
+    match computed(route, question).await {
+        Ok(Answer::Whole(200, media, body)) if route.kept => {
+            kept(&request, &state.cache.keep(key, media, body))
+        }
+        Ok(Answer::Whole(status, media, body)) => {
+            HttpResponse::build(StatusCode::from_u16(status).unwrap_or_default())
+                .insert_header((CACHE_CONTROL, "no-store"))
+                .content_type(media.name())
+                .body(body)
+        }
+        Ok(Answer::SeeOther(address)) => HttpResponse::SeeOther()
+            .insert_header((LOCATION, address))
+            .finish(),
+        Err(problem) => response(&state.counter, &problem, reader),
+    }
+}
+
+/// On the pool. A handler that panics is a fault of ours and takes nothing down.
+async fn computed(route: &'static Route, question: Question) -> Result<Answer, Problem> {
+    web::block(move || (route.answer)(&question))
+        .await
+        .unwrap_or_else(|cause| {
+            tracing::error!(%cause, route = route.path, "a handler broke off");
+            Err(Problem::new(
+                Kind::CouldNot,
+                "something broke here; it is not your typing",
+            )
+            .hint("the log says more"))
+        })
+}
+
+/// A kept answer, or only that it is still the same.
+fn kept(request: &HttpRequest, whole: &Whole) -> HttpResponse {
+    let known = request
+        .headers()
+        .get(IF_NONE_MATCH)
+        .and_then(|tags| tags.to_str().ok());
+    let etag = whole.etag.to_str().unwrap_or_default();
+    let same = known.is_some_and(|tags| {
+        tags.split(',').any(
+            |tag| matches!(tag.trim(), tag if tag == "*" || tag.trim_start_matches("W/") == etag),
+        )
+    });
+    let mut answer = if same {
+        HttpResponse::NotModified()
+    } else {
+        HttpResponse::Ok()
+    };
+    answer
+        .insert_header((ETAG, whole.etag.clone()))
+        .insert_header((CACHE_CONTROL, "no-cache"));
+    if same {
+        answer.finish()
+    } else {
+        answer
+            .content_type(whole.media.name())
+            .body(whole.body.clone())
+    }
+}
+
+async fn asset(
+    request: HttpRequest,
+    state: web::Data<State>,
+    name: web::Path<String>,
+) -> HttpResponse {
+    let Some(asset) = assets::asset(&name) else {
+        return response(&state.counter, &not_found(request.path()), Reader::Person);
+    };
+    let version = assets::version(&asset);
+    let keep = if request.query_string() == format!("v={version}") {
+        "public, max-age=31536000, immutable"
+    } else {
+        "no-cache"
+    };
+    HttpResponse::Ok()
+        .insert_header((CACHE_CONTROL, keep))
+        .insert_header((ETAG, format!("\"{version}\"")))
+        .content_type(asset.metadata.mimetype())
+        .body(asset.data.into_owned())
+}
+
+/// A form that was posted says the same as an address.
+async fn form(state: web::Data<State>, body: web::Payload) -> HttpResponse {
+    let refuse = |refusal| refused(&state.counter, refusal, Reader::Person);
+    match timeout(BODY_TIME, body.to_bytes_limited(LONGEST_BODY)).await {
+        Err(_) => refuse(Refusal::FormTooSlow),
+        Ok(Err(_)) => refuse(Refusal::FormTooLarge),
+        Ok(Ok(Err(_))) => refuse(Refusal::FormBroken),
+        Ok(Ok(Ok(bytes))) => match form_address(&String::from_utf8_lossy(&bytes)) {
+            Ok(address) => HttpResponse::SeeOther()
+                .insert_header((LOCATION, address))
+                .finish(),
+            Err(problem) => response(&state.counter, &problem, Reader::Person),
+        },
+    }
+}
+
+async fn wrong_method(request: HttpRequest, state: web::Data<State>) -> HttpResponse {
+    let allowed = if request.path() == "/" {
+        "GET, HEAD, POST"
+    } else {
+        "GET, HEAD"
+    };
+    let mut answer = refused(
+        &state.counter,
+        Refusal::WrongMethod,
+        Reader::of(request.path()),
+    );
+    answer
+        .headers_mut()
+        .insert(ALLOW, HeaderValue::from_static(allowed));
+    answer
+}
+
+async fn nothing_there(request: HttpRequest, state: web::Data<State>) -> HttpResponse {
+    response(
+        &state.counter,
+        &not_found(request.path()),
+        Reader::of(request.path()),
+    )
+}

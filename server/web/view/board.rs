@@ -1,0 +1,199 @@
+//! The board: the nearest piece of each scheme, measure by measure, on number lines.
+//!
+//! On every line this piece stands in the middle and the other beside it by the
+//! difference, each with its expanded uncertainty. Lines of one measure have one scale as
+//! long as the pieces are near; one that is far has a scale of its own and is never cut off.
+
+use std::collections::HashMap;
+
+use minijinja::{Value, context};
+
+use super::link::Asked;
+use crate::answer::{Amount, DifferenceAnswer, MatchAnswer, TranslateAnswer, TranslationAnswer};
+use crate::web::templates::value;
+
+/// Half the length of a line that may be drawn on, and its middle.
+const HALF: f64 = 110.0;
+const MIDDLE: f64 = 120.0;
+/// Divisions on half a line, at most.
+const DIVISIONS: f64 = 6.0;
+
+/// One row a scheme.
+pub(super) fn rows(read: &TranslateAnswer, asked: &Asked) -> Vec<Value> {
+    let scales = scales(
+        read.into
+            .iter()
+            .filter(|one| one.near)
+            .filter_map(|one| one.matches.first()),
+    );
+    read.into
+        .iter()
+        .map(|one| row(one, &scales, asked))
+        .collect()
+}
+
+/// Half the width of the line of each measure, in its unit.
+type Scales = HashMap<String, f64>;
+
+fn scales<'a>(matches: impl Iterator<Item = &'a MatchAnswer>) -> Scales {
+    let mut scales = Scales::new();
+    for one in matches.flat_map(|one| &one.differences) {
+        let widest = scales.entry(one.quantity.clone()).or_insert(0.0);
+        *widest = widest.max(reach(one));
+    }
+    scales
+}
+
+/// How far from the middle a line must reach.
+fn reach(one: &DifferenceAnswer) -> f64 {
+    let ours = parts(&one.ours.amount).1;
+    let theirs = parts(&one.theirs.amount).1;
+    ours.max(parts(&one.difference).0.abs() + theirs)
+}
+
+/// Value and expanded uncertainty in the unit of the amount.
+fn parts(amount: &Amount) -> (f64, f64) {
+    match *amount {
+        Amount::Length {
+            value_mm,
+            expanded_mm,
+            ..
+        } => (value_mm, expanded_mm),
+        Amount::Volume {
+            value_ml,
+            expanded_ml,
+            ..
+        } => (value_ml, expanded_ml),
+    }
+}
+
+fn row(translation: &TranslationAnswer, scales: &Scales, asked: &Asked) -> Value {
+    let best = translation.matches.first();
+    let own = if translation.near {
+        Scales::new()
+    } else {
+        self::scales(best.into_iter())
+    };
+    let scale = |quantity: &str| {
+        own.get(quantity)
+            .or(scales.get(quantity))
+            .copied()
+            .unwrap_or_default()
+    };
+    let cells = best
+        .iter()
+        .flat_map(|one| &one.differences)
+        .map(|one| cell(one, scale(&one.quantity)));
+    let missing = best.map_or(&translation.not_compared, |one| &one.not_compared);
+    let others = translation.matches.iter().skip(1);
+    context! {
+        scheme => value(&translation.scheme),
+        near => translation.near,
+        says => translation.says.as_str(),
+        best => best.map(|one| named(one, asked)),
+        others => others.map(|one| named(one, asked)).collect::<Vec<_>>(),
+        outside => translation.outside.iter().map(value).collect::<Vec<_>>(),
+        cells => cells.collect::<Vec<_>>(),
+        missing => missing.iter().map(value).collect::<Vec<_>>(),
+    }
+}
+
+fn named(one: &MatchAnswer, asked: &Asked) -> Value {
+    context! {
+        canonical => one.canonical.as_str(),
+        link => asked.other(&one.canonical).link(),
+        compared => one.compared.as_str(),
+        made => one.made.clone(),
+    }
+}
+
+fn cell(one: &DifferenceAnswer, half: f64) -> Value {
+    let spoken = format!(
+        "{}, {}: ours {}, theirs {}; {}",
+        one.quantity,
+        one.method,
+        one.ours.text(),
+        one.theirs.text(),
+        one.words
+    );
+    context! {
+        quantity => one.quantity.as_str(),
+        method => one.method.as_str(),
+        words => one.words.as_str(),
+        verdict => one.verdict.replace(' ', "-"),
+        ours => value(&one.ours),
+        theirs => value(&one.theirs),
+        line => line(one, half),
+        spoken,
+    }
+}
+
+/// Places on the line, in its drawing's units.
+fn line(one: &DifferenceAnswer, half: f64) -> Value {
+    let per_unit = if half > 0.0 { HALF / half } else { 0.0 };
+    let ours = parts(&one.ours.amount).1 * per_unit;
+    let theirs = parts(&one.theirs.amount).1 * per_unit;
+    let at = MIDDLE + parts(&one.difference).0 * per_unit;
+    let division = division(half);
+    let count = if division > 0.0 {
+        (half / division).floor() as i32
+    } else {
+        0
+    };
+    let ticks: Vec<String> = (-count..=count)
+        .map(|tick| place(MIDDLE + f64::from(tick) * division * per_unit))
+        .collect();
+    context! {
+        ours => context! { at => place(MIDDLE), low => place(MIDDLE - ours), width => place(2.0 * ours) },
+        theirs => context! { at => place(at), low => place(at - theirs), high => place(at + theirs) },
+        ticks,
+        division => format!("{} {}", trimmed(division), one.ours.unit),
+    }
+}
+
+fn place(x: f64) -> String {
+    format!("{x:.1}")
+}
+
+/// The smallest of 1, 2, 5, 10 … that leaves no more than [`DIVISIONS`] on half a line.
+fn division(half: f64) -> f64 {
+    if half <= 0.0 {
+        return 0.0;
+    }
+    let least = half / DIVISIONS;
+    let power = 10_f64.powf(least.log10().floor());
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|step| step * power)
+        .find(|step| *step >= least)
+        .unwrap_or(10.0 * power)
+}
+
+fn trimmed(division: f64) -> String {
+    let text = format!("{division:.4}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn divisions_are_round_and_few() {
+        for (half, expected) in [
+            (0.6, 0.1),
+            (0.61, 0.2),
+            (1.0, 0.2),
+            (3.1, 1.0),
+            (0.059, 0.01),
+            (60.0, 10.0),
+        ] {
+            assert!(
+                (division(half) - expected).abs() < 1e-9,
+                "{half} gives {}",
+                division(half)
+            );
+        }
+        assert!(division(0.0) == 0.0);
+    }
+}

@@ -1,0 +1,15 @@
+//! Answers arranged for pages: links, rows and places on a drawing.
+//!
+//! No number is made here; what is shown was rounded and worded by [`crate::answer`]. The drawings
+//! are given as coordinates, and the templates draw them.
+
+mod board;
+mod dial;
+mod found;
+mod link;
+mod measures;
+mod read;
+
+pub(super) use found::found;
+pub(super) use link::{Asked, stamp_link};
+pub(super) use read::{Held, read};

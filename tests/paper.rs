@@ -1,0 +1,471 @@
+//! The card on paper.
+//!
+//! Proves:
+//! 1. every figure of a card, with unit and uncertainty, is in each of the four forms;
+//! 2. plain text keeps its width, whatever it is, and is ASCII but for `±`;
+//! 3. every ± stands between two amounts with units;
+//! 4. text of somebody else's stays text, steers nothing and stays on the sheet;
+//! 5. PDF is the same bytes again, on A6 pages;
+//! 6. the section is to scale, and no word lies on another or on the metal;
+//! 7. what the server serves has no style or script inside;
+//! 8. pages are divided between rows, and nothing is lost.
+
+use std::io::Write;
+use std::process::{Command, Stdio};
+
+use counterbore::answer::SectionAnswer;
+use counterbore::card::Card;
+use counterbore::paper::drawing::{Bounds, Drawing, Mark, Place, Stroke};
+use counterbore::paper::html::html;
+use counterbore::paper::text::text;
+use counterbore::paper::{Dress, Form, SvgSize, render, section, section_svg, sheet, signs};
+use proptest::prelude::*;
+
+use super::card::{card, card_saying, figures, point, section as piece};
+
+const HOSTILE: [&str; 8] = [
+    "<script>alert(1)</script>",
+    "\" onload=\"alert(1)\" x='",
+    "]]></style><svg onload=alert(1)>",
+    "\u{202e}desrever\u{2066}\u{200f}",
+    "\u{1b}@\u{1d}V\u{0}\r\n\tcut",
+    "{{ 7 * 7 }}{% raw %}",
+    "黄銅 латунь \u{1f3ba} ﷽",
+    "",
+];
+
+fn utf8(bytes: Vec<u8>) -> String {
+    String::from_utf8(bytes).unwrap()
+}
+
+/// What a reader sees of markup: no tags, single spaces, a hyphen as minus.
+fn seen(markup: &str) -> String {
+    let mut shown = String::new();
+    let mut tag = false;
+    for sign in markup.chars() {
+        match sign {
+            '<' => tag = true,
+            '>' if tag => tag = false,
+            _ if !tag => shown.push(sign),
+            _ => {}
+        }
+    }
+    plain(
+        &shown
+            .replace("&#39;", "'")
+            .replace("&lt;", "<")
+            .replace("&gt;", ">")
+            .replace("&amp;", "&"),
+    )
+}
+
+fn plain(text: &str) -> String {
+    let spaced = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    spaced.replace(['\u{2212}', '\u{2013}'], "-")
+}
+
+/// The words of a PDF; none where `pdftotext` is not installed.
+fn pdf_words(pdf: &[u8]) -> Option<String> {
+    let command = Command::new("pdftotext")
+        .args(["-layout", "-", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = command else {
+        println!("skipped: pdftotext is not installed");
+        return None;
+    };
+    child.stdin.take().unwrap().write_all(pdf).unwrap();
+    Some(plain(&utf8(child.wait_with_output().unwrap().stdout)))
+}
+
+fn assert_figures(card: &Card, words: &str, form: &str) {
+    let figures = figures(card);
+    assert!(figures.len() > 6);
+    for figure in figures {
+        assert!(
+            words.contains(&plain(&figure)),
+            "{figure} is not in the {form}: {words}"
+        );
+    }
+}
+
+#[test]
+fn every_figure_is_in_every_form() {
+    let card = card();
+    assert_figures(&card, &seen(&utf8(render(&card, Form::Html))), "page");
+    assert_figures(&card, &seen(&html(&card, Dress::Served)), "served page");
+    assert_figures(&card, &plain(&text(&card, 42)), "text");
+    assert_figures(&card, &seen(&utf8(render(&card, Form::Svg))), "SVG");
+    if let Some(words) = pdf_words(&render(&card, Form::Pdf)) {
+        assert_figures(&card, &words, "PDF");
+    }
+}
+
+#[test]
+fn each_form_says_what_the_card_says() {
+    let card = card();
+    let forms = [
+        seen(&utf8(render(&card, Form::Html))),
+        seen(&utf8(render(&card, Form::Svg))),
+        plain(&text(&card, 80)),
+    ];
+    let wanted = [
+        "Tarnbeck (invented)",
+        "silver-plated",
+        "cannot be compared",
+        "until 1976, compared on 3 of 4",
+        "revision 3 [0123456789ab]",
+        "brass dust",
+    ];
+    for words in &forms {
+        for wanted in wanted {
+            assert!(words.contains(wanted), "{wanted} is not in {words}");
+        }
+        assert_eq!(
+            words.matches("k = 2").count(),
+            1,
+            "uncertainty is stated once: {words}"
+        );
+    }
+}
+
+#[test]
+fn text_keeps_its_width() {
+    let cards = HOSTILE
+        .iter()
+        .map(|text| card_saying(text))
+        .chain([card(), card_saying(&"W".repeat(5000))]);
+    for card in cards {
+        for columns in 32..=80 {
+            for line in text(&card, columns).lines() {
+                assert!(line.chars().count() <= columns, "{columns}: {line}");
+                assert_eq!(line, line.trim_end());
+                assert!(
+                    line.chars()
+                        .all(|sign| sign == '±' || (' '..='~').contains(&sign)),
+                    "{line:?}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn decimal_points_of_a_table_stand_under_one_another() {
+    let text = text(&card(), 42);
+    let (_, table) = text.split_once("MEASURES").unwrap();
+    let (table, _) = table.split_once("HOW SURE").unwrap();
+    let values = table.lines().filter(|line| line.contains(" mm ± "));
+    let points: Vec<usize> = values
+        .map(|line| line[..line.find(" mm").unwrap()].rfind('.').unwrap())
+        .collect();
+    assert_eq!(points.len(), 5);
+    assert!(
+        points.iter().all(|point| *point == points[0]),
+        "{points:?}: {table}"
+    );
+}
+
+#[test]
+fn every_uncertainty_has_a_unit_before_and_after() {
+    let card = card();
+    for words in [
+        plain(&text(&card, 32)),
+        seen(&utf8(render(&card, Form::Html))),
+        seen(&utf8(render(&card, Form::Svg))),
+    ] {
+        let mut checked = 0;
+        for (place, _) in words
+            .match_indices(" ± ")
+            .filter(|(place, _)| words[place + 4..].starts_with(|sign: char| sign.is_ascii_digit()))
+        {
+            let after: Vec<&str> = words[place + 4..].split(' ').take(2).collect();
+            assert!(
+                words[..place].ends_with(" mm") || words[..place].ends_with(" ml"),
+                "{}",
+                &words[..place]
+            );
+            assert!(
+                after[1].starts_with("mm") || after[1].starts_with("ml"),
+                "{after:?}"
+            );
+            checked += 1;
+        }
+        assert!(checked >= 7);
+    }
+}
+
+#[test]
+fn hostile_text_stays_text() {
+    for hostile in HOSTILE {
+        let card = card_saying(hostile);
+        for markup in [html(&card, Dress::Served), utf8(render(&card, Form::Svg))] {
+            assert!(!markup.contains("<script>"), "{hostile}");
+            assert!(!markup.contains("<svg onload"), "{hostile}");
+            assert!(!markup.contains("\" onload="), "{hostile}");
+            assert!(
+                !markup.contains(['\u{202e}', '\u{2066}', '\u{200f}', '\u{1b}', '\u{0}']),
+                "{hostile}"
+            );
+        }
+        assert!(
+            !html(&card, Dress::Served).contains("49"),
+            "templates run no text: {hostile}"
+        );
+    }
+    assert!(seen(&utf8(render(&card_saying("a\u{202e}b"), Form::Svg))).contains("a[U+202E]b"));
+}
+
+#[test]
+fn hostile_text_stays_on_the_sheet() {
+    let long = ["W".repeat(5000), "i ".repeat(2500), "mm ± ".repeat(1000)];
+    for hostile in HOSTILE.into_iter().chain(long.iter().map(String::as_str)) {
+        for spelling in [signs::all, signs::western] {
+            for sheet in sheet::sheets(&card_saying(hostile), spelling) {
+                assert_on_sheet(&sheet, hostile);
+            }
+        }
+    }
+}
+
+fn assert_on_sheet(sheet: &Drawing, what: &str) {
+    for run in sheet.runs() {
+        let Bounds {
+            left,
+            right,
+            top,
+            bottom,
+        } = run.bounds();
+        let inside = left >= 5.9
+            && right <= sheet.width_mm - 5.9
+            && top >= 5.0
+            && bottom <= sheet.height_mm - 3.0;
+        assert!(
+            inside,
+            "{} at {:?} leaves the sheet of {what:.40}",
+            run.text,
+            run.bounds()
+        );
+    }
+}
+
+#[test]
+fn words_on_a_sheet_do_not_run_into_one_another() {
+    for card in [
+        card(),
+        card_saying(&"long words of somebody else ".repeat(9)),
+    ] {
+        for sheet in sheet::sheets(&card, signs::western) {
+            assert_apart(&sheet);
+        }
+    }
+}
+
+#[test]
+fn nothing_is_lost_between_sheets() {
+    let mut card = card();
+    card.cautions = (0..120)
+        .map(|number| format!("caution {number:03}."))
+        .collect();
+    let sheets = sheet::sheets(&card, signs::all);
+    assert!(sheets.len() > 3);
+    let words: Vec<&str> = sheets
+        .iter()
+        .flat_map(Drawing::runs)
+        .map(|run| run.text.as_str())
+        .collect();
+    for caution in &card.cautions {
+        assert_eq!(
+            words.iter().filter(|text| *text == caution).count(),
+            1,
+            "{caution}"
+        );
+    }
+    for (place, sheet) in sheets.iter().enumerate() {
+        let number = format!("page {}/{}", place + 1, sheets.len());
+        assert!(sheet.runs().any(|run| run.text == number));
+        assert_on_sheet(sheet, "a long card");
+    }
+}
+
+#[test]
+fn an_ordinary_card_takes_two_sheets_and_a_small_one_has_no_number() {
+    assert_eq!(sheet::sheets(&card(), signs::western).len(), 2);
+    let mut small = card();
+    small.into.clear();
+    small.reading.section = None;
+    let sheets = sheet::sheets(&small, signs::western);
+    assert_eq!(sheets.len(), 1);
+    assert!(!sheets[0].runs().any(|run| run.text.starts_with("page")));
+}
+
+#[test]
+fn pdf_is_the_same_bytes_again() {
+    let pdf = render(&card(), Form::Pdf);
+    assert_eq!(pdf, render(&card(), Form::Pdf));
+    let words = String::from_utf8_lossy(&pdf);
+    assert!(words.starts_with("%PDF-1."));
+    assert!(!words.contains("CreationDate"));
+    // 105 mm × 148 mm in points of 1/72 inch.
+    assert_eq!(words.matches("/MediaBox [0 0 297.638 419.528]").count(), 2);
+    assert!(
+        words.contains("(Werkstatt am M\u{fffd}hlgraben) Tj"),
+        "text is text"
+    );
+}
+
+#[test]
+fn pdf_spells_what_it_has_no_letters_for() {
+    assert_eq!(signs::western("\u{2212}0.1 Łódź 黄"), "–0.1 Lódz [U+9EC4]");
+    assert_eq!(
+        signs::plain("\u{2212}0.1 mm × 45° “ß”"),
+        "-0.1 mm x 45 deg \"ss\""
+    );
+    assert_eq!(signs::visible("a\u{200b}\tb  c"), "a[U+200B] b c");
+    assert_eq!(
+        signs::visible(&"x".repeat(5000)),
+        format!("{} [4400 more characters]", "x".repeat(600))
+    );
+}
+
+#[test]
+fn the_served_page_has_nothing_inline() {
+    let page = html(&card(), Dress::Served);
+    for forbidden in ["<style", " style=", "javascript:", " onclick", "<script>"] {
+        assert!(!page.contains(forbidden), "{forbidden}");
+    }
+    assert!(page.contains("/assets/card.css") && page.contains("/assets/card.js"));
+    let alone = utf8(render(&card(), Form::Html));
+    assert!(alone.contains("@page { size: 105mm 148mm; margin: 0; }"));
+    assert!(!alone.contains("/assets/") && !alone.contains("<script"));
+}
+
+#[test]
+fn forms_are_told_by_the_name_of_a_file() {
+    assert_eq!(Form::of_file_name("a.b.htm"), Some(Form::Html));
+    assert_eq!(
+        Form::of_file_name("CARD.TXT"),
+        Some(Form::Text { columns: 42 })
+    );
+    assert_eq!(Form::of_file_name("card.svg"), Some(Form::Svg));
+    assert_eq!(Form::of_file_name("card.docx"), None);
+    assert_eq!(Form::Pdf.content_type(), "application/pdf");
+}
+
+/// No two words share room.
+fn assert_apart(drawing: &Drawing) {
+    let runs: Vec<_> = drawing.runs().collect();
+    for (place, one) in runs.iter().enumerate() {
+        for other in &runs[place + 1..] {
+            assert!(
+                !one.bounds().overlaps(&other.bounds()),
+                "{} lies on {}",
+                one.text,
+                other.text
+            );
+        }
+    }
+}
+
+/// Points on the drawn metal, close together.
+fn metal(drawing: &Drawing) -> Vec<Place> {
+    let lines = drawing.marks.iter().filter_map(|mark| match mark {
+        Mark::Line(Stroke::Outline | Stroke::Beyond, points) => Some(points),
+        _ => None,
+    });
+    let between = |pair: &[Place]| {
+        let (from, to) = (pair[0], pair[1]);
+        (0..=50)
+            .map(move |step| f64::from(step) / 50.0)
+            .map(move |share| {
+                (
+                    from.0 + (to.0 - from.0) * share,
+                    from.1 + (to.1 - from.1) * share,
+                )
+            })
+            .collect::<Vec<_>>()
+    };
+    lines
+        .flat_map(|points| points.windows(2).flat_map(between).collect::<Vec<_>>())
+        .collect()
+}
+
+fn assert_legible(answer: &SectionAnswer, size: SvgSize) {
+    let drawing = section::draw(answer, size);
+    assert_apart(&drawing);
+    let metal = metal(&drawing);
+    for run in drawing.runs() {
+        let bounds = run.bounds();
+        assert!(
+            !metal.iter().any(|place| bounds.holds(*place)),
+            "{} lies on the metal",
+            run.text
+        );
+        assert!(
+            bounds.left >= 0.0 && bounds.right <= drawing.width_mm,
+            "{} leaves the drawing",
+            run.text
+        );
+        assert!(
+            bounds.top >= 0.0 && bounds.bottom <= drawing.height_mm,
+            "{} leaves the drawing",
+            run.text
+        );
+    }
+}
+
+#[test]
+fn the_section_is_to_scale() {
+    for (crest_mm, deep_mm, ratio, name) in [
+        (9.6, 11.4, 2.0, "2 : 1"),
+        (17.0, 24.0, 1.0, "1 : 1"),
+        (30.0, 45.0, 0.5, "1 : 2"),
+    ] {
+        let drawing = section::draw(&piece(crest_mm, deep_mm), SvgSize::CARD);
+        assert!(drawing.runs().any(|run| run.text.contains(name)), "{name}");
+        let lengths: Vec<f64> = drawing
+            .marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Line(Stroke::Dimension, points) => {
+                    Some((points[0].0 - points[1].0).hypot(points[0].1 - points[1].1))
+                }
+                _ => None,
+            })
+            .collect();
+        for wanted in [
+            2.0 * crest_mm * ratio,
+            deep_mm * ratio,
+            0.4 * crest_mm * ratio,
+        ] {
+            assert!(
+                lengths.iter().any(|length| (length - wanted).abs() < 1e-9),
+                "{wanted} mm is not in {lengths:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_rim_alone_says_so() {
+    let mut rim = piece(9.6, 11.4);
+    rim.outline.truncate(3);
+    rim.points.truncate(3);
+    rim.has_cup = false;
+    assert_legible(&rim, SvgSize::CARD);
+    let svg = section_svg(&rim, SvgSize::CARD);
+    assert!(svg.contains("only the rim is known"));
+    assert!(svg.contains("<title>") && svg.contains("<desc>"));
+    assert!(!svg.contains("style="));
+}
+
+proptest! {
+    #[test]
+    fn no_label_lies_on_another_or_on_the_metal(crest in 6.0..24.0_f64, deep in 3.0..50.0_f64, count in 0..12_usize, screen: bool) {
+        let mut answer = piece(crest, deep);
+        let more = (0..count).map(|place| point("rim inner diameter, depth, at a stated place", (0.1 * place as f64, 0.1 * place as f64), 0.8 * crest));
+        answer.points.extend(more);
+        assert_legible(&answer, if screen { SvgSize::SCREEN } else { SvgSize::CARD });
+    }
+}
