@@ -28,8 +28,8 @@ impl Typed {
     /// The marking in one form, without blanks at its ends.
     ///
     /// ```
-    /// let typed = counterbore::stamp::Typed::of(" 7–1½ C ");
-    /// assert_eq!(typed.text(), "7-1 1/2 C");
+    /// let typed = counterbore::stamp::Typed::of(" 4–2½ K ");
+    /// assert_eq!(typed.text(), "4-2 1/2 K");
     /// ```
     pub fn of(text: &str) -> Self {
         let mut typed = Self::default();

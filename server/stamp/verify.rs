@@ -88,10 +88,12 @@ impl Verifier<'_> {
             } else {
                 "stamp"
             };
-            let message = format!(
-                "`{stamp}` has {rivals} other readings: it says {}",
-                told(&readings)
-            );
+            let others = match rivals {
+                0 => "no other reading".to_owned(),
+                1 => "1 other reading".to_owned(),
+                more => format!("{more} other readings"),
+            };
+            let message = format!("`{stamp}` has {others}: {}", told(&readings));
             fault(key, message).hint(format!("write `rivals: {rivals}` if that is so"))
         })
     }
