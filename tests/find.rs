@@ -1,305 +1,257 @@
 //! Worn stamps.
 //!
-//! 1. `distances`: what was taken for what costs what others compute too.
-//! 2. `exact`: the order is that of trying every stamp against the text.
-//! 3. `table`: the table of misreadings, and what is said of its faults.
-//! 4. Whatever can be decoded is found first, and costs next to nothing.
-//! 5. What was not read as it stands is shown; junk is left unexplained.
-//! 6. Nothing typed panics, and probabilities never add up to more than one.
+//! 1. Whatever decodes is found first, all its readings, and said to be legible.
+//! 2. `?`, `*`, look-alikes, a lost separator, swapped neighbours, a beginning, a middle or
+//!    an end alone: the stamp is among the first three, and what was taken for what is told.
+//! 3. A last digit misread is likelier than a scratch and a missing end together.
+//! 4. Readings are in order, and their probabilities with the unexplained make at most one.
+//! 5. Junk is mostly unexplained.
+//! 6. What says nothing, or is too long for a stamp, is an error.
+//! 7. The best few are the same however many are asked for.
+//! 8. `distances`: what was taken for what costs what others compute too.
+//! 9. `exact`: the order is that of trying every stamp against the text.
+//! 10. `shown`: what was not read as it stands is told.
+//! 11. `table`: the table of misreadings, and what is said of its faults.
+//! 12. No text ends in a panic, and what is legible agrees with what decodes.
 
-use std::sync::Arc;
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
-use counterbore::scheme::Scheme;
-use counterbore::stamp::{Automaton, Decoder, FindError, Found, FoundReading, Glyphs, LONGEST};
-use counterbore::yaml::{Limits, gate};
+use counterbore::stamp::{Automaton, Decoder, FindError, Found, LONGEST};
 use proptest::prelude::*;
 
-use crate::schemes;
+use crate::schemes::{all, catalogue, our_glyphs};
 
 mod distances;
 mod exact;
+mod shown;
 mod table;
 
-fn ours() -> Automaton {
-    Automaton::build(&schemes::all(), &schemes::our_glyphs())
-}
+static STAMPS: LazyLock<Automaton> = LazyLock::new(|| Automaton::build(&all(), &our_glyphs()));
 
-fn glyphs(text: &str) -> Glyphs {
-    Glyphs::read(&gate("glyphs.yml", text.as_bytes(), Limits::PLUGIN).unwrap()).unwrap()
+static DECODER: LazyLock<Decoder> = LazyLock::new(|| Decoder::new(&all()));
+
+fn find(text: &str, limit: usize) -> Found {
+    let found = STAMPS.find(text, limit).unwrap();
+    assert!(found.complete, "{text}");
+    found
 }
 
 fn texts(found: &Found) -> Vec<&str> {
     found.readings.iter().map(|one| one.text.as_str()).collect()
 }
 
-fn best(partial: &str) -> FoundReading {
-    ours().find(partial, 1).unwrap().readings.remove(0)
-}
-
-/// What was not read as it stands: "position seen>meant".
-fn taken(partial: &str) -> Vec<String> {
-    best(partial)
-        .taken
-        .iter()
-        .map(|one| format!("{} {}>{}", one.position, one.seen, one.meant))
-        .collect()
+#[test]
+fn the_legible_comes_first() {
+    let schemes = all();
+    let examples = schemes.iter().flat_map(|scheme| &scheme.examples);
+    let stamps = examples.map(|one| one.stamp.as_str());
+    for stamp in stamps.chain(["LYRE 64 1612 t24 rg", "7k25.50", "qh 44owl deep", "no. 25"]) {
+        let decoded = DECODER.decode(stamp).readings;
+        let wanted: BTreeSet<String> = decoded.iter().map(|one| one.canonical()).collect();
+        assert!(!wanted.is_empty(), "{stamp}");
+        let found = find(stamp, 10);
+        let first = &found.readings[..decoded.len()];
+        assert!(first.iter().all(|one| one.legible), "{stamp}");
+        let said: BTreeSet<String> = first.iter().map(|one| one.text.clone()).collect();
+        assert_eq!(said, wanted, "{stamp}");
+        assert!(
+            found.readings[decoded.len()..]
+                .iter()
+                .all(|one| !one.legible),
+            "{stamp}"
+        );
+    }
 }
 
 #[test]
-fn what_is_decoded_is_found_first() {
-    /// A separator that is not as written costs less than one nat.
-    const NEXT_TO_NOTHING: f64 = 3.0;
-    let schemes = schemes::all();
-    let (decoder, automaton) = (Decoder::new(&schemes), ours());
-    let examples = schemes
-        .iter()
-        .flat_map(|scheme| scheme.examples.iter().map(|example| example.stamp.as_str()));
-    let more = [
-        "LYRE64 1612 t24rg",
-        "lyra 64/1612 + no. 25",
-        "QH 7-1/2P",
-        "7k 25.50",
-        "7K25.50",
-        "t30",
+fn the_worn_is_among_the_first_three() {
+    let cases = [
+        ("L?ra 64/1612", "Lyra 64/1612"),
+        ("QH ?1 wr?n", "QH 31 wren"),
+        ("*64/1612", "Corva 64/1612"),
+        ("Ly*64/1612 T24 RG", "Lyra 64/1612 T24 RG"),
+        ("C*70/1600", "Corva 70/1600"),
+        ("C0rva 7O/16OO", "Corva 70/1600"),
+        ("Corva 7S/1600", "Corva 75/1600"),
+        ("QH 3l wren", "QH 31 wren"),
+        ("Lyra641612", "Lyra 64/1612"),
+        ("QH31wren", "QH 31 wren"),
+        ("Lyra 46/1612", "Lyra 64/1612"),
+        ("YLRA 64/1612", "Lyra 64/1612"),
+        ("QH 31 wr", "QH 31 wren"),
+        ("Corva 70/16", "Corva 70/1600"),
+        ("ra 64/161", "Lyra 64/1612"),
+        ("wren", "QH 31 wren"),
+        ("va 70/1600B", "Corva 70/1600B"),
+        ("7K-255O", "7K-25.50"),
     ];
-    for stamp in examples.chain(more) {
-        let decoded = decoder.decode(stamp).readings;
-        let found = automaton.find(stamp, 5).unwrap();
-        let first = &found.readings[0];
-        let canonical: Vec<String> = decoded.iter().map(|reading| reading.canonical()).collect();
+    for (typed, meant) in cases {
+        let found = find(typed, 3);
         assert!(
-            canonical.contains(&first.text),
-            "{stamp}: {canonical:?}, not {}",
-            first.text
+            texts(&found).contains(&meant),
+            "{typed}: {:?}",
+            texts(&found)
         );
-        assert!(
-            first.legible && first.misreading < NEXT_TO_NOTHING,
-            "{stamp}: {}",
-            first.misreading
-        );
-        assert!(first.probability > 0.3, "{stamp}: {}", first.probability);
-    }
-}
-
-#[test]
-fn every_canonical_stamp_is_found_as_itself() {
-    let (scheme, automaton) = (schemes::plugin("quillhaven"), ours());
-    for (_, stamp) in counterbore::stamp::entry_stamps(&scheme)
-        .into_iter()
-        .flatten()
-    {
-        let first = automaton.find(&stamp, 1).unwrap().readings.remove(0);
+        let legible = found.readings.iter().any(|one| one.legible);
         assert_eq!(
-            (first.text.as_str(), first.misreading, first.legible),
-            (stamp.as_str(), 0.0, true)
+            legible,
+            !DECODER.decode(typed).readings.is_empty(),
+            "{typed}"
         );
-        assert!(first.taken.is_empty());
     }
 }
 
 #[test]
-fn look_alikes_are_taken_for_each_other() {
-    assert_eq!(best("qh sn").text, "QH 5N");
-    assert_eq!(taken("qh sn"), ["3 s>5"]);
-    assert_eq!(best("C0rva 7O/16OO").text, "Corva 70/1600");
-    assert_eq!(
-        taken("C0rva 7O/16OO"),
-        ["1 0>O", "7 O>0", "11 O>0", "12 O>0"]
-    );
+fn a_glyph_not_seen_can_be_each() {
+    let found = find("Lyra 6?/1612", 10);
+    let said: BTreeSet<&str> = texts(&found).into_iter().collect();
+    let wanted: Vec<String> = (60..70).map(|cup| format!("Lyra {cup}/1612")).collect();
+    assert_eq!(said, wanted.iter().map(String::as_str).collect());
+    let alike = found
+        .readings
+        .iter()
+        .all(|one| (one.cost - found.readings[0].cost).abs() < 1e-6);
+    assert!(alike, "no cup is likelier than another");
 }
 
 #[test]
-fn lost_extra_and_swapped_glyphs_are_shown() {
-    assert_eq!(taken("Lya 64/1612"), ["2 >R"]);
-    assert_eq!(taken("Lyra 64/16312"), ["10 3>"]);
-    assert_eq!(taken("Lyar 64/1612"), ["2 ar>RA"]);
-    assert_eq!(best("Lyar 64/1612").text, "Lyra 64/1612");
-}
-
-#[test]
-fn one_glyph_that_cannot_be_read_is_any_one() {
-    let found = ours().find("QH 1?W", 9).unwrap();
-    assert_eq!(found.readings[0].text, "QH 11W");
-    assert_eq!(
-        (found.readings[0].misreading, found.readings[0].legible),
-        (0.0, false)
-    );
-    assert_eq!(taken("QH 1?W"), ["4 ?>1"]);
-    assert!(
-        ours().find("Lyra 6?/1612", 99).unwrap().readings[..10]
-            .iter()
-            .all(|one| one.text.starts_with("Lyra 6"))
-    );
-}
-
-#[test]
-fn a_stretch_is_anything() {
-    assert_eq!(best("Ly*e 64/1612").text, "Lyre 64/1612");
-    assert_eq!(taken("Ly*e 64/1612"), ["2 *>R"]);
-    let found = ours().find("*11W", 3).unwrap();
-    assert_eq!(found.readings[0].text, "QH 11W");
-    assert_eq!(found.readings[0].taken[0].meant, "QH");
-    assert_eq!(texts(&ours().find("** * 11W", 1).unwrap()), ["QH 11W"]);
-}
-
-#[test]
-fn a_beginning_finds_what_it_may_become() {
-    let found = ours().find("Lyra 64", 20).unwrap();
-    let whole = |one: &FoundReading| one.text.starts_with("Lyra 64/") && !one.legible;
-    assert!(
-        found.readings.iter().take(16).all(whole),
-        "{:?}",
-        texts(&found)
-    );
-    assert_eq!(found.readings[0].taken[0].seen, "");
-}
-
-#[test]
-fn an_end_is_enough() {
-    let found = best("ra 64/1612");
-    assert_eq!(found.text, "Lyra 64/1612");
-    assert_eq!(taken("ra 64/1612"), ["0 >LY"]);
-}
-
-#[test]
-fn parts_of_one_piece_are_found_together() {
-    let found = ours().find("Lyra 64/1?12 + T2S", 4).unwrap();
-    assert_eq!(found.readings[0].text, "Lyra 64/1612 + T25");
-    assert_eq!(found.readings[0].reading.parts.len(), 2);
-    let positions: Vec<usize> = found.readings[0]
+fn what_was_taken_for_what() {
+    let found = find("C0rva 7O/1600", 1);
+    let taken: Vec<_> = found.readings[0]
         .taken
         .iter()
-        .map(|one| one.position)
+        .map(|one| (one.position, one.seen.as_str(), one.meant.as_str()))
         .collect();
-    assert_eq!(positions, [9, 17]);
-    let total: f64 = found.readings.iter().map(|one| one.probability).sum();
-    assert!(
-        total + found.unexplained <= 1.0 + 1e-9 && total > 0.1,
-        "{total}"
-    );
-    let swapped = ours().find("T25 + Lyra 64/1612", 1).unwrap();
-    assert_eq!(texts(&swapped), ["Lyra 64/1612 + T25"]);
+    assert_eq!(taken, [(1, "0", "O"), (7, "O", "0")]);
+    assert!(find("Corva 70/1600", 1).readings[0].taken.is_empty());
 }
 
 #[test]
-fn case_is_free_unless_it_matters() {
-    assert_eq!(best("LYRA 64/1612").misreading, 0.0);
-    let found = ours().find("7K-25.50", 2).unwrap();
-    assert_eq!(texts(&found), ["7K-25.50", "7k-25.50"]);
-    assert!(found.readings[0].legible && !found.readings[1].legible);
+fn one_wrong_digit_is_likelier_than_two_faults() {
+    assert_eq!(texts(&find("Lyra 68/1613", 5))[0], "Lyra 68/1612");
+    assert_eq!(texts(&find("Corva 70/1601", 5))[0], "Corva 70/1600");
 }
 
 #[test]
-fn junk_is_left_unexplained() {
-    for junk in ["xyzzy", "@@@@", "hello world", "99999999"] {
-        let found = ours().find(junk, 3).unwrap();
-        assert!(found.unexplained > 0.9, "{junk}: {}", found.unexplained);
+fn names_of_one_another_stay_apart() {
+    let names = ["S0 lark", "50 lark", "5O lark", "SO lark", "So-lark"];
+    let stamps = Automaton::build(&[catalogue(&names)], &our_glyphs());
+    for name in names {
+        let found = stamps.find(name, 5).unwrap();
+        assert_eq!(found.readings[0].text, name);
+        assert!(found.readings[0].legible);
     }
-    assert!(ours().find("Lyra 64/1612", 3).unwrap().unexplained < 1e-6);
+}
+
+fn in_order(found: &Found) {
+    let ranks: Vec<(bool, f64)> = found
+        .readings
+        .iter()
+        .map(|one| (!one.legible, one.cost))
+        .collect();
+    assert!(ranks.is_sorted(), "{ranks:?}");
+    let sum = found.unexplained
+        + found
+            .readings
+            .iter()
+            .map(|one| one.probability)
+            .sum::<f64>();
+    assert!(sum <= 1.0 + 1e-9 && found.unexplained > 0.0, "{sum}");
+    for one in &found.readings {
+        assert!(one.probability > 0.0 && one.misreading >= 0.0 && one.misreading <= one.cost);
+    }
+    let alike = found
+        .readings
+        .windows(2)
+        .filter(|two| two[0].legible == two[1].legible);
+    for two in alike {
+        assert!(two[0].probability >= two[1].probability * (1.0 - 1e-6));
+    }
 }
 
 #[test]
-fn a_word_given_up_before_the_template_is_not_found() {
-    let text = include_str!("plugins/tarnbeck.yml").replace(
-        "  - part: backbore",
-        "    from: \"2012\"\n  - part: backbore",
-    );
-    let (scheme, _) = schemes::written(
-        &text
-            .replace("lyre 64-1612", "lyra 64-1612")
-            .replace("spelled: Lyre", "spelled: Lyra"),
-    );
-    let automaton = Automaton::build(&[scheme], &schemes::our_glyphs());
-    let found = automaton.find("Lyre 64/1612", 5).unwrap();
+fn probabilities() {
+    for text in [
+        "Lyra 64/1612",
+        "QH 27 finch",
+        "QH 27 f",
+        "C0rva 7O",
+        "64",
+        "1612 T2",
+    ] {
+        in_order(&find(text, 20));
+    }
+    let found = find("Lyra 64/1612", 20);
     assert!(
-        texts(&found).iter().all(|text| !text.starts_with("Lyre")),
-        "{:?}",
-        texts(&found)
+        found.readings[0].probability > 0.9,
+        "{}",
+        found.readings[0].probability
     );
+    assert!(found.unexplained < 0.01, "{}", found.unexplained);
 }
 
 #[test]
-fn nothing_to_look_for_is_an_error() {
-    let find = |text: &str| ours().find(text, 1).unwrap_err();
-    assert_eq!(find(""), FindError::Empty);
-    assert_eq!(find(" \u{a0}\t"), FindError::Empty);
-    assert_eq!(find("* *"), FindError::NothingSeen);
-    assert_eq!(
-        find(&"A".repeat(LONGEST + 1)),
-        FindError::TooLong(LONGEST + 1)
-    );
-    assert!(ours().find("?", 1).is_ok());
-    assert_eq!(
-        FindError::TooLong(200).to_string(),
-        "200 characters are no stamp; at most 128 are read"
-    );
+fn junk_is_unexplained() {
+    for junk in ["xyzzy&&", "JPZZW 99#", "###", "ßßß", "best regards"] {
+        let found = find(junk, 3);
+        assert!(found.unexplained > 0.5, "{junk}: {}", found.unexplained);
+    }
 }
 
 #[test]
-fn without_schemes_nothing_is_found() {
-    let found = Automaton::build(&[], &schemes::our_glyphs())
-        .find("Lyra 64/1612", 3)
-        .unwrap();
-    assert!(found.readings.is_empty());
-    assert_eq!(found.unexplained, 1.0);
+fn what_cannot_be_looked_for() {
+    let refused = |text: &str| STAMPS.find(text, 3).unwrap_err();
+    assert_eq!(refused(""), FindError::Empty);
+    assert_eq!(refused(" \t"), FindError::Empty);
+    assert_eq!(refused("*"), FindError::NothingSeen);
+    assert_eq!(refused("* **"), FindError::NothingSeen);
+    let long = "7".repeat(LONGEST + 1);
+    assert_eq!(refused(&long), FindError::TooLong(129));
+    assert!(refused(&long).to_string().contains("129"));
+    assert!(STAMPS.find(&long[1..], 3).is_ok());
 }
 
 #[test]
-fn the_automaton_is_shared_by_threads() {
-    fn is_shared<T: Send + Sync>(_: &T) {}
-    is_shared(&ours());
-}
-
-fn scrap() -> impl Strategy<Value = String> {
-    prop_oneof![
-        "\\PC{0,20}",
-        "[LYRAlyra CORVA0-9/?* TRGBQH+-]{0,24}",
-        prop::collection::vec(
-            prop::sample::select(vec![
-                "Lyra", " ", "64", "/", "1612", "?", "*", "T", "2", "5N", "QH", " + "
-            ]),
-            0..9
-        )
-        .prop_map(|pieces| pieces.concat()),
-    ]
+fn the_best_few_stay() {
+    for text in [
+        "Lyra 64/1612",
+        "lyre 6?/16l2",
+        "*1612",
+        "QH 27 finch",
+        "T2S",
+        "7k",
+    ] {
+        let costs = |limit| -> Vec<f64> {
+            find(text, limit)
+                .readings
+                .iter()
+                .map(|one| one.cost)
+                .collect()
+        };
+        let most = costs(40);
+        for limit in [0, 1, 2, 5, 13] {
+            assert_eq!(
+                costs(limit),
+                most[..limit.min(most.len())],
+                "{text} {limit}"
+            );
+        }
+    }
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
-
     #[test]
-    fn whatever_is_typed_probabilities_hold(text in scrap(), limit in 0_usize..12) {
-        let Ok(found) = ours().find(&text, limit) else { return Ok(()) };
-        let total: f64 = found.readings.iter().map(|one| one.probability).sum();
-        prop_assert!(found.readings.len() <= limit);
-        prop_assert!((0.0..=1.0 + 1e-9).contains(&(total + found.unexplained)), "{} + {}", total, found.unexplained);
-        let follows = |one: &FoundReading, next: &FoundReading| match (one.legible, next.legible) {
-            (true, false) => true,
-            (false, true) => false,
-            _ => one.cost <= next.cost + 1e-6 || text.contains(['?', '*']),
-        };
-        let ordered = found.readings.windows(2).all(|pair| follows(&pair[0], &pair[1]));
-        prop_assert!(ordered, "{:?}", texts(&found));
-        let same = |one: &FoundReading, other: &FoundReading| {
-            (one.scheme.id == other.scheme.id && one.text == other.text) && one.bindings == other.bindings
-        };
-        for (place, one) in found.readings.iter().enumerate() {
-            prop_assert!(found.readings[..place].iter().all(|other| !same(one, other)));
+    fn nothing_panics(text in prop_oneof!["[QHLyraecov0-9/ .T+RGb-]{1,20}", "\\PC{0,30}", "[?*L6 /]{1,12}"]) {
+        if let Ok(found) = STAMPS.find(&text, 5) {
+            let sum = found.unexplained + found.readings.iter().map(|one| one.probability).sum::<f64>();
+            prop_assert!(sum <= 1.0 + 1e-9);
+            if !text.contains(['?', '*']) {
+                in_order(&found);
+                let read = !text.contains('+') && !DECODER.decode(&text).readings.is_empty();
+                prop_assert!(!read || found.readings[0].legible);
+                prop_assert!(read || text.contains('+') || found.readings.iter().all(|one| !one.legible));
+            }
         }
     }
-
-    #[test]
-    fn what_is_shown_lies_in_the_text(text in scrap()) {
-        let Ok(found) = ours().find(&text, 3) else { return Ok(()) };
-        let length = text.chars().count();
-        for taken in found.readings.iter().flat_map(|one| &one.taken) {
-            prop_assert!(taken.position <= length);
-            prop_assert!(!taken.seen.is_empty() || !taken.meant.is_empty());
-        }
-    }
-}
-
-/// One scheme as the only one.
-fn alone(scheme: Arc<Scheme>, glyphs: &Glyphs) -> Automaton {
-    Automaton::build(&[scheme], glyphs)
 }

@@ -10,16 +10,36 @@ use std::path::{Path, PathBuf};
 
 /// From the ground up.
 const PURE: [&str; 12] = [
-    "diagnostic", "unit", "uncertainty", "profile", "method", "route", "yaml", "scheme", "stamp", "words", "translate",
+    "diagnostic",
+    "unit",
+    "uncertainty",
+    "profile",
+    "method",
+    "route",
+    "yaml",
+    "scheme",
+    "stamp",
+    "words",
+    "translate",
     "problem",
 ];
 
 /// Above the pure rooms, from the ground up.
-const OUTSIDE: [&str; 10] = ["load", "config", "snapshot", "reload", "fetch", "answer", "card", "paper", "web", "cli"];
+const OUTSIDE: [&str; 10] = [
+    "load", "config", "snapshot", "reload", "fetch", "answer", "card", "paper", "web", "cli",
+];
 
 /// What a pure room never names.
-const NOT_PURE: [&str; 8] =
-    ["std::fs", "std::env", "std::net", "std::process", "std::time", "std::thread", "async fn", "tokio"];
+const NOT_PURE: [&str; 8] = [
+    "std::fs",
+    "std::env",
+    "std::net",
+    "std::process",
+    "std::time",
+    "std::thread",
+    "async fn",
+    "tokio",
+];
 
 fn sources(room: &str) -> Vec<PathBuf> {
     let server = Path::new(env!("CARGO_MANIFEST_DIR")).join("server");
@@ -46,8 +66,13 @@ fn sources(room: &str) -> Vec<PathBuf> {
 /// Lines of code, without comments.
 fn code(path: &Path) -> Vec<(usize, String)> {
     let text = fs::read_to_string(path).unwrap();
-    let lines = text.lines().enumerate().map(|(place, line)| (place + 1, line.to_owned()));
-    lines.filter(|(_, line)| !line.trim_start().starts_with("//")).collect()
+    let lines = text
+        .lines()
+        .enumerate()
+        .map(|(place, line)| (place + 1, line.to_owned()));
+    lines
+        .filter(|(_, line)| !line.trim_start().starts_with("//"))
+        .collect()
 }
 
 #[test]
@@ -58,7 +83,9 @@ fn a_room_names_only_rooms_before_it() {
         for path in sources(room) {
             for (line, text) in code(&path) {
                 for above in &order[place + 1..] {
-                    if text.contains(&format!("crate::{above}::")) || text.contains(&format!("crate::{above};")) {
+                    if text.contains(&format!("crate::{above}::"))
+                        || text.contains(&format!("crate::{above};"))
+                    {
                         faults.push(format!("{}:{line}: {room} names {above}", path.display()));
                     }
                 }
@@ -75,7 +102,10 @@ fn every_room_has_its_place() {
         let path = entry.unwrap().path();
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let known = PURE.contains(&name.as_str()) || OUTSIDE.contains(&name.as_str());
-        assert!(known || name == "lib" || name == "main", "{name} has no place in the order of the rooms");
+        assert!(
+            known || name == "lib" || name == "main",
+            "{name} has no place in the order of the rooms"
+        );
     }
 }
 
@@ -98,10 +128,16 @@ fn pure_rooms_name_nothing_outside() {
 
 #[test]
 fn crates_that_are_no_longer_developed_stand_behind_one_room() {
-    for (name, home) in [("serde_yaml", "yaml"), ("saphyr_parser", "yaml"), ("fuzzy_matcher", "words")] {
+    for (name, home) in [
+        ("serde_yaml", "yaml"),
+        ("saphyr_parser", "yaml"),
+        ("fuzzy_matcher", "words"),
+    ] {
         for room in PURE.iter().chain(&OUTSIDE).filter(|room| **room != home) {
             for path in sources(room) {
-                let named = code(&path).into_iter().find(|(_, text)| text.contains(name));
+                let named = code(&path)
+                    .into_iter()
+                    .find(|(_, text)| text.contains(name));
                 assert!(named.is_none(), "{} names {name}", path.display());
             }
         }

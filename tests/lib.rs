@@ -4,6 +4,9 @@
 //! * `amount`: numbers with units, spreads and scales as people write them
 //! * `config`: who may set what, and mistakes in the configuration
 //! * `demo`: the demo schemes against their own examples
+//! * `browser`: the main job through a real browser, by `webdriver`
+//! * `cli`: the built program as a process
+//! * `layers`: who may name whom
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
 //! * `fetch`: plug-ins from elsewhere, against servers that misbehave
@@ -28,8 +31,10 @@
 
 mod agreement;
 mod amount;
+mod browser;
 mod card;
 mod case_file;
+mod cli;
 mod config;
 mod demo;
 mod diagnostic;
@@ -39,6 +44,7 @@ mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod layers;
 mod load;
 mod paper;
 mod route;
@@ -49,5 +55,6 @@ mod shown;
 mod stamp;
 mod translate;
 mod web;
+mod webdriver;
 mod words;
 mod yaml;

@@ -29,7 +29,7 @@ const HOSTILE: [&str; 8] = [
     "]]></style><svg onload=alert(1)>",
     "\u{202e}desrever\u{2066}\u{200f}",
     "\u{1b}@\u{1d}V\u{0}\r\n\tcut",
-    "{{ 7 * 7 }}{% raw %}",
+    "{{ 71993 * 7 }}{% raw %}",
     "黄銅 латунь \u{1f3ba} ﷽",
     "",
 ];
@@ -210,7 +210,7 @@ fn hostile_text_stays_text() {
             );
         }
         assert!(
-            !html(&card, Dress::Served).contains("49"),
+            !html(&card, Dress::Served).contains("503951"),
             "templates run no text: {hostile}"
         );
     }
@@ -310,7 +310,7 @@ fn pdf_is_the_same_bytes_again() {
     // 105 mm × 148 mm in points of 1/72 inch.
     assert_eq!(words.matches("/MediaBox [0 0 297.638 419.528]").count(), 2);
     assert!(
-        words.contains("(Werkstatt am M\u{fffd}hlgraben) Tj"),
+        words.contains("(trumpet, cornet; made from 2009) Tj"),
         "text is text"
     );
 }
@@ -324,8 +324,8 @@ fn pdf_spells_what_it_has_no_letters_for() {
     );
     assert_eq!(signs::visible("a\u{200b}\tb  c"), "a[U+200B] b c");
     assert_eq!(
-        signs::visible(&"x".repeat(5000)),
-        format!("{} [4400 more characters]", "x".repeat(600))
+        signs::shortened(&"x".repeat(5000), 3),
+        "xxx [4997 more characters]"
     );
 }
 

@@ -28,16 +28,31 @@ impl Browser {
             .ok()?;
         let port = port(&mut driver);
         let _ = rustls::crypto::ring::default_provider().install_default();
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
         let client = reqwest::Client::builder().no_proxy().build().unwrap();
         let base = format!("http://127.0.0.1:{port}/session");
-        let mut browser = Self { driver, client, runtime, session: base };
+        let mut browser = Self {
+            driver,
+            client,
+            runtime,
+            session: base,
+        };
         let arguments = [
-            "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
             &format!("--window-size={width},{height}"),
         ];
-        let wanted = json!({"capabilities": {"alwaysMatch": {"goog:chromeOptions": {"args": arguments}}}});
+        let wanted =
+            json!({"capabilities": {"alwaysMatch": {"goog:chromeOptions": {"args": arguments}}}});
         let opened = browser.post("", &wanted);
         let session = opened["sessionId"].as_str().unwrap().to_owned();
         browser.session = format!("{}/{session}", browser.session);
@@ -45,13 +60,24 @@ impl Browser {
     }
 
     fn post(&self, path: &str, body: &Value) -> Value {
-        self.call(self.client.post(format!("{}{path}", self.session)).body(body.to_string()))
+        self.call(
+            self.client
+                .post(format!("{}{path}", self.session))
+                .body(body.to_string()),
+        )
     }
 
     fn call(&self, request: reqwest::RequestBuilder) -> Value {
-        let text = self.runtime.block_on(async { request.send().await.unwrap().text().await.unwrap() });
+        let text = self
+            .runtime
+            .block_on(async { request.send().await.unwrap().text().await.unwrap() });
         let answer: Value = serde_json::from_str(&text).unwrap();
-        assert!(answer["value"]["error"].is_null(), "{}: {}", answer["value"]["error"], answer["value"]["message"]);
+        assert!(
+            answer["value"]["error"].is_null(),
+            "{}: {}",
+            answer["value"]["error"],
+            answer["value"]["message"]
+        );
         answer["value"].clone()
     }
 
@@ -63,10 +89,16 @@ impl Browser {
     /// Types keys into whatever has the focus.
     pub fn keys(&self, text: &str) {
         let press = |key: char| {
-            [json!({"type": "keyDown", "value": key.to_string()}), json!({"type": "keyUp", "value": key.to_string()})]
+            [
+                json!({"type": "keyDown", "value": key.to_string()}),
+                json!({"type": "keyUp", "value": key.to_string()}),
+            ]
         };
         let actions: Vec<Value> = text.chars().flat_map(press).collect();
-        self.post("/actions", &json!({"actions": [{"type": "key", "id": "keys", "actions": actions}]}));
+        self.post(
+            "/actions",
+            &json!({"actions": [{"type": "key", "id": "keys", "actions": actions}]}),
+        );
     }
 
     /// Runs a script that returns a value.
@@ -76,7 +108,10 @@ impl Browser {
 
     /// Clicks the first element that the selector names.
     pub fn click(&self, selector: &str) {
-        let found = self.post("/element", &json!({"using": "css selector", "value": selector}));
+        let found = self.post(
+            "/element",
+            &json!({"using": "css selector", "value": selector}),
+        );
         let element = found[ELEMENT].as_str().unwrap();
         self.post(&format!("/element/{element}/click"), &json!({}));
     }
@@ -89,7 +124,10 @@ impl Browser {
             }
             std::thread::sleep(std::time::Duration::from_millis(100));
         }
-        panic!("never `{condition}`; the page says: {}", self.script("return document.body.innerText;"));
+        panic!(
+            "never `{condition}`; the page says: {}",
+            self.script("return document.body.innerText;")
+        );
     }
 }
 
@@ -98,7 +136,14 @@ fn port(driver: &mut Child) -> u16 {
     let lines = BufReader::new(driver.stdout.take().unwrap()).lines();
     lines
         .map_while(Result::ok)
-        .find_map(|line| line.split("on port ").nth(1)?.trim_end_matches('.').trim().parse().ok())
+        .find_map(|line| {
+            line.split("successfully on port ")
+                .nth(1)?
+                .trim_end_matches('.')
+                .trim()
+                .parse()
+                .ok()
+        })
         .expect("chromedriver says its port")
 }
 

@@ -11,6 +11,7 @@ use super::decode::{SchemeName, typed};
 use super::figure::Figure;
 use super::gauge::{Gauge, gauge};
 use super::translate::spelled;
+use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
 use crate::scheme::{Binding, Scheme};
@@ -96,8 +97,9 @@ struct Candidate<'a> {
     taken: Vec<TakenAnswer>,
 }
 
-/// Candidates that are weighed by gauges; more are not looked at.
-const WEIGHED: usize = 60;
+/// Readings that are weighed by gauges. Where more fit the stamp, the answer says that not
+/// everything was looked at.
+const WEIGHED: usize = 1500;
 
 /// Which question.
 #[derive(Clone, Debug)]
@@ -108,6 +110,14 @@ pub struct FindAsk<'a> {
     pub gauges: &'a [String],
     /// How many to list.
     pub limit: usize,
+}
+
+/// A method that two of the gauges have in common.
+fn twice(gauges: &[Gauge]) -> Option<&Method> {
+    let methods = || gauges.iter().map(|gauge| &gauge.stated.method);
+    methods()
+        .enumerate()
+        .find_map(|(place, one)| methods().skip(place + 1).find(|other| *other == one))
 }
 
 /// Gauge values in one question; a person at a counter has fewer.
@@ -131,6 +141,13 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
         .enumerate()
         .map(read)
         .collect::<Result<_, _>>()?;
+    if let Some(twice) = twice(&gauges) {
+        return Err(Problem::new(
+            Kind::BadGauge,
+            format!("two gauge values of {} by one method", twice.quantity()),
+        )
+        .hint("repeats share the gauge's error: give their mean once"));
+    }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
 
@@ -154,11 +171,13 @@ fn found(
             },
         )?
     };
+    let complete = complete && (gauges.is_empty() || candidates.len() < WEIGHED);
+    let explained: f64 = candidates.iter().map(|one| one.probability).sum();
     let mut results: Vec<FoundAnswer> = candidates
         .into_iter()
         .map(|candidate| weighed(snapshot, candidate, gauges))
         .collect();
-    let something_else = normalise(&mut results, gauges);
+    let something_else = normalise(&mut results, (1.0 - explained).max(0.0), gauges);
     let listed: f64 = results.iter().skip(limit).map(|one| one.probability).sum();
     results.truncate(limit);
     Ok(FindAnswer {
@@ -301,7 +320,12 @@ fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Optio
                 (-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt();
             let says = match difference.e_n {
                 Some(e_n) if e_n <= 1.0 => "agrees within the uncertainty".to_owned(),
-                _ => format!("is {} than the gauge shows", difference.words()),
+                _ => {
+                    let (more, less) = method.quantity().directions();
+                    let more_so = difference.difference.value() > 0.0;
+                    let direction = if more_so { more } else { less };
+                    format!("the piece is {direction} than the gauge shows, beyond the uncertainty")
+                }
             };
             let check = GaugeCheck {
                 gauge: shown,
@@ -324,17 +348,11 @@ fn held(snapshot: &Snapshot, piece: &Piece, gauge: &Gauge) -> (GaugeCheck, Optio
 }
 
 /// Weights become probabilities; the rest is what is not explained.
-fn normalise(results: &mut [FoundAnswer], gauges: &[Gauge]) -> f64 {
+/// `unlisted` is what the stamp left to all else; a gauge value may lie anywhere on that.
+fn normalise(results: &mut [FoundAnswer], unlisted: f64, gauges: &[Gauge]) -> f64 {
     let prior: f64 = results.iter().map(|one| one.probability).sum();
-    let unexplained = if gauges.is_empty() {
-        (1.0 - prior).max(0.0)
-    } else {
-        (1.0 - KNOWN)
-            * gauges
-                .iter()
-                .map(|gauge| 1.0 / span(gauge))
-                .product::<f64>()
-    };
+    let anywhere = |gauge: &Gauge| 1.0 / span(gauge);
+    let unexplained = unlisted * gauges.iter().map(anywhere).product::<f64>();
     let total = prior + unexplained;
     results
         .iter_mut()

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::method::{Methods, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::Stated;
-use crate::scheme::Tables;
+use crate::scheme::{Tables, implausible};
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::{AmountWithSpread, Spread};
 
@@ -94,6 +94,9 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
             .iter()
             .find_map(|table| table.by_name(name.trim()).ok());
         let gauge = gauge.ok_or_else(|| format!("no drill `{}` in the tables", name.trim()))?;
+        if let Some(why) = implausible(quantity, gauge.size_mm) {
+            return Err(why);
+        }
         return Ok(AmountWithSpread {
             amount: gauge.given.clone(),
             spread: None,
@@ -107,10 +110,19 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
             amount.amount.dimension.name()
         ));
     }
-    if amount.amount.value <= 0.0 {
-        return Err(format!(
-            "{quantity} is more than nothing, and `{text}` is not"
-        ));
+    if let Some(why) = implausible(quantity, amount.amount.value) {
+        return Err(why);
     }
-    Ok(amount)
+    believable(amount)
+}
+
+/// Limits, mm or mm³, below which nobody reads a gauge at a counter. Judged; no source.
+const FINEST: f64 = 0.0005;
+
+fn believable(amount: AmountWithSpread) -> Result<AmountWithSpread, String> {
+    match amount.spread.map(Spread::standard_uncertainty) {
+        Some(u) if u < FINEST => Err("its limits are finer than any gauge at a counter".into()),
+        Some(u) if u > amount.amount.value => Err("its limits are wider than the value".into()),
+        _ => Ok(amount),
+    }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::decode::{ReadingAnswer, SchemeName, reading, readings};
 use super::figure::{Amount, Figure, method_text};
+use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
@@ -12,6 +13,7 @@ use crate::stamp;
 use crate::translate::{
     self as search, Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict,
 };
+use crate::unit::Dimension;
 
 /// One measure of both pieces.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -104,9 +106,11 @@ pub struct TranslateAnswer {
     pub rivals: Vec<String>,
     /// Scheme by scheme.
     pub into: Vec<TranslationAnswer>,
+    /// Schemes that were not asked, since they serve other instruments.
+    pub left_out: Vec<String>,
     /// The rule behind the verdicts.
     pub rule: String,
-    /// Where the feel limits come from.
+    /// The feel limits and where they come from.
     pub feel_source: String,
     /// SHA-256 of all tables together.
     pub tables: String,
@@ -166,8 +170,9 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
             .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
             .collect(),
         into,
+        left_out: left_out(snapshot, &ask.into, &chosen.scheme),
         rule: RULE.into(),
-        feel_source: snapshot.feel.source.clone(),
+        feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })
 }
@@ -196,6 +201,19 @@ fn encoded(text: &str) -> String {
             }
         })
         .collect()
+}
+
+/// The shop's feel limits and where they come from.
+fn limits(snapshot: &Snapshot) -> String {
+    let limit = |quantity: Quantity| {
+        let same = snapshot.feel.limit(quantity).same;
+        match quantity.dimension() {
+            Dimension::Volume => format!("{quantity} {} ml", same / 1000.0),
+            _ => format!("{quantity} {same} mm"),
+        }
+    };
+    let limits: Vec<String> = Quantity::ALL.into_iter().map(limit).collect();
+    format!("{} ({})", limits.join(", "), snapshot.feel.source)
 }
 
 fn wants_all(into: &[&str]) -> bool {
@@ -227,6 +245,20 @@ pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
         )),
         None => problem.hint(format!("there are: {}", known.join(", "))),
     }
+}
+
+/// Titles of the other schemes that [`meant`] leaves out.
+fn left_out(snapshot: &Snapshot, into: &[&str], scheme: &Scheme) -> Vec<String> {
+    let out = |target: &&Target| target.scheme.id != scheme.id && !meant(into, target, scheme);
+    if !wants_all(into) {
+        return Vec::new();
+    }
+    snapshot
+        .targets
+        .iter()
+        .filter(out)
+        .map(|target| target.scheme.title.clone())
+        .collect()
 }
 
 /// Of all schemes: the others that serve an instrument of this one. A scheme that is named is

@@ -38,7 +38,7 @@ pub struct Common {
     /// Configuration file [default: ./config.yml where there is one]
     #[arg(long, global = true, value_name = "FILE")]
     pub config: Option<PathBuf>,
-    /// Folder of plug-ins; may be given more than once [default: those of the configuration, or built in]
+    /// Folder of plug-ins, in place of all others; may be given more than once [default: those of the configuration, or built in]
     #[arg(long, global = true, value_name = "DIR")]
     pub plugins: Vec<PathBuf>,
     /// Folder of tables [default: that of the configuration, or built in]

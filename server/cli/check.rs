@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{Failure, print};
+use super::{Failure, UNREAD, print};
 use crate::answer::{CheckAnswer, CheckedFile};
 use crate::config::Config;
 use crate::diagnostic::{Diagnostic, Place, Severity};
@@ -24,6 +24,10 @@ pub fn check(config: &Config, paths: &[PathBuf], json: bool) -> u8 {
         .iter()
         .flat_map(|one| &one.faults)
         .any(|fault| fault.severity == Severity::Error);
+    let unread = looked
+        .iter()
+        .flat_map(|one| &one.faults)
+        .any(|fault| UNREAD.contains(&fault.code));
     let answer = CheckAnswer::of(
         looked
             .iter()
@@ -37,6 +41,7 @@ pub fn check(config: &Config, paths: &[PathBuf], json: bool) -> u8 {
     };
     match printed {
         Err(problem) => super::outcome_of(Err(Failure::Problem(problem)), json),
+        Ok(()) if unread => exit::COULD_NOT,
         Ok(()) if wrong => exit::NO,
         Ok(()) => exit::DONE,
     }
@@ -145,7 +150,7 @@ fn said(looked: &[Looked], answer: &CheckAnswer) -> String {
         }
     }
     out + &format!(
-        "{} errors, {} warnings in {} files\n",
+        "errors: {}, warnings: {}, files: {}\n",
         answer.errors,
         answer.warnings,
         looked.len()

@@ -1,5 +1,7 @@
 //! The log of a serving counter: to standard error, as the configuration says.
 
+use std::io::IsTerminal;
+
 use tracing_subscriber::filter::LevelFilter;
 
 use crate::config::{Config, LogFormat};
@@ -9,6 +11,7 @@ pub fn begin(config: &Config) {
     let level = LevelFilter::from_level(config.log_level.value);
     let log = tracing_subscriber::fmt()
         .with_max_level(level)
+        .with_ansi(std::io::stderr().is_terminal())
         .with_writer(std::io::stderr);
     // Fails only where a log was begun before, which may go on.
     let _ = match config.log_format.value {
@@ -16,6 +19,6 @@ pub fn begin(config: &Config) {
         LogFormat::Human => log.with_target(false).try_init(),
     };
     for one in config.effective() {
-        tracing::info!(setting = one.key, value = one.value, origin = %one.origin, "set");
+        tracing::debug!(setting = one.key, value = one.value, origin = %one.origin, "set");
     }
 }

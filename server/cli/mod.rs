@@ -20,7 +20,7 @@ use crate::answer::{self, Ask, FindAsk};
 use crate::card::{Card, Shop};
 use crate::config::{Config, Surroundings};
 use crate::diagnostic::Diagnostic;
-use crate::paper::{self, Form};
+use crate::paper::{self, Form, signs::visible};
 use crate::problem::{Kind, Problem, exit};
 use crate::snapshot::Snapshot;
 use crate::web;
@@ -63,21 +63,14 @@ fn outcome(arguments: &Arguments) -> u8 {
             partial,
             gauges,
             limit,
-        } => ask(
-            &config,
-            json,
-            |snapshot| {
-                answer::find(
-                    snapshot,
-                    &FindAsk {
-                        partial,
-                        gauges,
-                        limit: *limit,
-                    },
-                )
-            },
-            say::found,
-        ),
+        } => {
+            let ask = FindAsk {
+                partial,
+                gauges,
+                limit: *limit,
+            };
+            find(&config, json, &ask)
+        }
         Command::Translate(what) => ask(
             &config,
             json,
@@ -93,13 +86,22 @@ fn outcome(arguments: &Arguments) -> u8 {
 fn outcome_of(answered: Result<(), Failure>, json: bool) -> u8 {
     match answered {
         Ok(()) => exit::DONE,
+        Err(Failure::No) => exit::NO,
         Err(Failure::Problem(problem)) => complain(&problem, json),
-        Err(Failure::Faults(faults)) => faulty(&faults, exit::NO),
+        Err(Failure::Faults(faults)) => {
+            let unread = faults.iter().any(|fault| UNREAD.contains(&fault.code));
+            faulty(&faults, if unread { exit::COULD_NOT } else { exit::NO })
+        }
     }
 }
 
+/// Codes of faults that say a file or folder could not be read at all.
+const UNREAD: [&str; 3] = ["no-folder", "not-a-file", "not-readable"];
+
 /// Why a command did not answer.
 enum Failure {
+    /// The answer was printed, and it is no.
+    No,
     Problem(Problem),
     Faults(Vec<Diagnostic>),
 }
@@ -111,7 +113,13 @@ impl From<Problem> for Failure {
 }
 
 fn loaded(config: &Config) -> Result<Snapshot, Failure> {
-    Snapshot::load(config).map_err(Failure::Faults)
+    let snapshot = Snapshot::load(config).map_err(Failure::Faults)?;
+    let broken = snapshot.broken().count();
+    if broken > 0 {
+        eprintln!("counterbore: plug-ins that did not load: {broken}");
+        eprintln!("  mend: `counterbore check` says what is wrong with them");
+    }
+    Ok(snapshot)
 }
 
 fn serve(config: Config) -> Result<(), Failure> {
@@ -135,6 +143,24 @@ fn ask<A: Serialize>(
     let snapshot = loaded(config)?;
     let answer = question(&snapshot)?;
     print(&if json { pretty(&answer)? } else { say(&answer) })?;
+    Ok(())
+}
+
+/// Less than this for all that is listed together is a no.
+const NOTHING: f64 = 0.001;
+
+fn find(config: &Config, json: bool, ask: &FindAsk<'_>) -> Result<(), Failure> {
+    let snapshot = loaded(config)?;
+    let answer = answer::find(&snapshot, ask)?;
+    print(&if json {
+        pretty(&answer)?
+    } else {
+        say::found(&answer)
+    })?;
+    let listed: f64 = answer.results.iter().map(|one| one.probability).sum();
+    if listed < NOTHING && answer.words.is_empty() {
+        return Err(Failure::No);
+    }
     Ok(())
 }
 
@@ -226,9 +252,9 @@ fn complain(problem: &Problem, json: bool) -> u8 {
             Err(_) => eprintln!("{}", problem.message),
         }
     } else {
-        eprintln!("counterbore: {}", problem.message);
+        eprintln!("counterbore: {}", visible(&problem.message));
         if let Some(hint) = &problem.hint {
-            eprintln!("  mend: {hint}");
+            eprintln!("  mend: {}", visible(hint));
         }
     }
     problem.exit()

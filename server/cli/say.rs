@@ -153,7 +153,7 @@ pub fn found(answer: &FindAnswer) -> String {
     }
     line!(
         out,
-        "{:>6.1} %  something else",
+        "{:>6.1} %  all else: further pieces that fit, and markings of no scheme here",
         100.0 * answer.something_else
     );
     if !answer.complete {
@@ -215,6 +215,13 @@ pub fn translated(answer: &TranslateAnswer) -> String {
         translation(&mut out, into);
     }
     line!(out, "");
+    if !answer.left_out.is_empty() {
+        line!(
+            out,
+            "Not asked, since they serve other instruments: {}.",
+            answer.left_out.join(", ")
+        );
+    }
     line!(out, "{UNCERTAINTY}");
     line!(out, "{}", answer.rule);
     line!(out, "Feel limits: {}.", answer.feel_source);

@@ -1,147 +1,20 @@
-//! What stands on the card, block by block, in reading order.
+//! What stands on the card, in words and in reading order.
 //!
-//! The blocks hold finished words: spelled for their form, values held to their units. HTML,
-//! sheets and plain text are made from the same blocks, so that none says more than
-//! another. A block stays whole on a page where a page can hold it; [`Block::split`] is for those
-//! that no page holds.
+//! Turns the data of a card into finished blocks: spelled for their form, values held to their units.
+//! HTML, sheets and plain text are made from the same blocks, so that none says more than
+//! another. Nothing is computed here; a difference's number is only taken out of its words
+//! to stand beside them.
 
-use serde::Serialize;
-
+use super::block::{
+    Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
+};
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
     DifferenceAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, PartAnswer, ReadingAnswer,
-    SectionAnswer, TranslationAnswer,
+    TranslationAnswer,
 };
 use crate::card::Card;
-
-/// One block.
-#[derive(Clone, Debug, Serialize)]
-#[serde(tag = "kind", rename_all = "lowercase")]
-pub enum Block {
-    /// Who hands the card out.
-    Shop(Shop),
-    /// The stamp, segment by segment.
-    Stamp(Stamp),
-    /// Values by their methods.
-    Measures(Measures),
-    /// The section drawing.
-    Section(SectionAnswer),
-    /// The nearest piece of one scheme.
-    Nearest(Nearest),
-    /// Sentences.
-    Notes(Notes),
-}
-
-/// Who hands the card out.
-#[derive(Clone, Debug, Serialize)]
-pub struct Shop {
-    /// Its name; may be empty.
-    pub name: String,
-    /// Its address.
-    pub lines: Vec<String>,
-}
-
-/// The stamp as read.
-#[derive(Clone, Debug, Serialize)]
-pub struct Stamp {
-    /// The maker.
-    pub maker: String,
-    /// Instruments, and when it can have been made.
-    pub about: String,
-    /// Part by part.
-    pub parts: Vec<Part>,
-    /// The canonical spelling where it differs from what was typed, rivals, what is said besides.
-    pub says: Vec<String>,
-}
-
-/// What is struck into one part.
-#[derive(Clone, Debug, Serialize)]
-pub struct Part {
-    /// Which, with its thread; empty for a piece of one part.
-    pub title: String,
-    /// Segment by segment.
-    pub segments: Vec<Segment>,
-}
-
-/// One segment.
-#[derive(Clone, Debug, Serialize)]
-pub struct Segment {
-    /// As on the metal.
-    pub struck: String,
-    /// In words; may be empty.
-    pub meaning: String,
-}
-
-/// The measures of the piece: the same metal by two ways of measuring, side by side.
-#[derive(Clone, Debug, Serialize)]
-pub struct Measures {
-    /// Row by row.
-    pub rows: Vec<Measure>,
-}
-
-/// One quantity.
-#[derive(Clone, Debug, Serialize)]
-pub struct Measure {
-    /// What is meant.
-    pub quantity: String,
-    /// By the maker's method.
-    pub maker: Option<Value>,
-    /// By the method of the neutral frame.
-    pub neutral: Option<Value>,
-    /// Why there is none in the neutral frame; empty where there is one.
-    pub cannot: String,
-}
-
-/// A value, divided where the decimal points stand under one another.
-#[derive(Clone, Debug, Serialize)]
-pub struct Value {
-    /// Sign and figures before the decimal point.
-    pub whole: String,
-    /// From the decimal point on, unit and uncertainty included.
-    pub rest: String,
-    /// Where and how the gauge is put, and where the value comes from; empty for a difference.
-    pub from: String,
-}
-
-/// The nearest piece of one scheme.
-#[derive(Clone, Debug, Serialize)]
-pub struct Nearest {
-    /// Its maker.
-    pub maker: String,
-    /// Its stamp; empty where nothing could be compared.
-    pub stamp: String,
-    /// When it was made and on how many measures it was compared.
-    pub about: String,
-    /// What is said first where it is not near; empty where it is.
-    pub far: String,
-    /// Measure by measure.
-    pub rows: Vec<Step>,
-    /// What was not compared, what is outside the scheme's scale.
-    pub notes: Vec<String>,
-}
-
-/// One measure of two pieces.
-#[derive(Clone, Debug, Serialize)]
-pub struct Step {
-    /// What is compared, by which method.
-    pub measure: String,
-    /// Theirs less ours.
-    pub difference: Value,
-    /// The verdict.
-    pub words: String,
-}
-
-/// Sentences under a heading.
-#[derive(Clone, Debug, Serialize)]
-pub struct Notes {
-    /// The heading.
-    pub title: String,
-    /// The sentences.
-    pub lines: Vec<String>,
-    /// Whether they are cautions.
-    pub caution: bool,
-}
 
 /// How a form spells.
 pub type Spelling = fn(&str) -> String;
@@ -151,88 +24,27 @@ pub fn blocks(card: &Card, spelling: Spelling) -> Vec<Block> {
     Writer { spelling }.card(card)
 }
 
-impl Block {
-    /// The block in two, the first with `count` rows; none where that is no division.
-    pub fn split(&self, count: usize) -> Option<(Self, Self)> {
-        match self {
-            Self::Measures(block) => {
-                let (head, tail) = divided(&block.rows, count)?;
-                let part = |rows| {
-                    Self::Measures(Measures {
-                        rows,
-                        ..block.clone()
-                    })
-                };
-                Some((part(head), part(tail)))
-            }
-            Self::Nearest(block) => {
-                let (head, tail) = divided(&block.rows, count)?;
-                let head = Nearest {
-                    rows: head,
-                    notes: Vec::new(),
-                    ..block.clone()
-                };
-                Some((
-                    Self::Nearest(head),
-                    Self::Nearest(Nearest {
-                        rows: tail,
-                        ..block.clone()
-                    }),
-                ))
-            }
-            Self::Notes(block) => {
-                let (head, tail) = divided(&block.lines, count)?;
-                let part = |lines| {
-                    Self::Notes(Notes {
-                        lines,
-                        ..block.clone()
-                    })
-                };
-                Some((part(head), part(tail)))
-            }
-            Self::Stamp(block) => {
-                let (head, tail) = divided(&block.says, count)?;
-                let first = Stamp {
-                    says: head,
-                    ..block.clone()
-                };
-                let rest = Notes {
-                    title: block.maker.clone(),
-                    lines: tail,
-                    caution: false,
-                };
-                Some((Self::Stamp(first), Self::Notes(rest)))
-            }
-            Self::Shop(_) | Self::Section(_) => None,
-        }
-    }
-
-    /// How many rows it can be split by.
-    pub fn rows(&self) -> usize {
-        match self {
-            Self::Measures(block) => block.rows.len(),
-            Self::Nearest(block) => block.rows.len(),
-            Self::Notes(block) => block.lines.len(),
-            Self::Stamp(block) => block.says.len(),
-            Self::Shop(_) | Self::Section(_) => 0,
-        }
-    }
-}
-
-fn divided<T: Clone>(rows: &[T], count: usize) -> Option<(Vec<T>, Vec<T>)> {
-    let (head, tail) = rows.split_at_checked(count)?;
-    (!head.is_empty() && !tail.is_empty()).then(|| (head.to_vec(), tail.to_vec()))
-}
-
 /// Turns data into words.
 struct Writer {
     spelling: Spelling,
 }
 
 impl Writer {
-    /// A text as this form spells it.
+    /// A sentence as this form spells it.
     fn say(&self, text: &str) -> String {
-        held(&(self.spelling)(&signs::visible(text)))
+        self.spelled(text, signs::LONGEST)
+    }
+
+    /// A name as this form spells it.
+    fn name(&self, text: &str) -> String {
+        self.spelled(text, signs::LONGEST_NAME)
+    }
+
+    fn spelled(&self, text: &str, most: usize) -> String {
+        held(&signs::shortened(
+            &(self.spelling)(&signs::visible(text)),
+            most,
+        ))
     }
 
     fn card(&self, card: &Card) -> Vec<Block> {
@@ -248,7 +60,7 @@ impl Writer {
     fn shop(&self, card: &Card) -> Block {
         let lines = card.shop.lines.iter().map(|line| self.say(line)).collect();
         Block::Shop(Shop {
-            name: self.say(&card.shop.name),
+            name: self.name(&card.shop.name),
             lines,
         })
     }
@@ -277,7 +89,7 @@ impl Writer {
             ));
         }
         Block::Stamp(Stamp {
-            maker: self.say(&reading.scheme.title),
+            maker: self.name(&reading.scheme.title),
             about: self.say(&about),
             parts: reading
                 .parts
@@ -299,7 +111,7 @@ impl Writer {
             .iter()
             .filter(|one| !one.text.trim().is_empty());
         let segment = |one: &crate::answer::SegmentAnswer| Segment {
-            struck: self.say(&one.text),
+            struck: self.name(&one.text),
             meaning: if one.kind == "separator" {
                 String::new()
             } else {
@@ -307,7 +119,7 @@ impl Writer {
             },
         };
         Part {
-            title: self.say(&title),
+            title: self.name(&title),
             segments: segments.map(segment).collect(),
         }
     }
@@ -339,7 +151,7 @@ impl Writer {
             .filter(|one| one.measured.is_none())
             .map(|one| one.cannot.as_deref().unwrap_or("no route"));
         Measure {
-            quantity: self.say(quantity.map_or("", String::as_str)),
+            quantity: self.name(quantity.map_or("", String::as_str)),
             maker: figure.map(|one| {
                 self.value(
                     &one.measured.text(),
@@ -361,7 +173,7 @@ impl Writer {
         Value {
             whole: whole.to_owned(),
             rest: rest.to_owned(),
-            from: self.say(from),
+            from: self.name(from),
         }
     }
 
@@ -369,7 +181,7 @@ impl Writer {
         if let Some(section) = &reading.section {
             let mut section = section.clone();
             for point in &mut section.points {
-                point.text = self.say(&point.text);
+                point.text = self.name(&point.text);
                 point.value = self.say(&point.value);
             }
             return Some(Block::Section(section));
@@ -389,9 +201,9 @@ impl Writer {
             .chain([best.compared.as_str()])
             .collect();
         Block::Nearest(Nearest {
-            maker: self.say(&one.scheme.title),
-            stamp: self.say(&best.canonical),
-            about: self.say(&about.join(", ")),
+            maker: self.name(&one.scheme.title),
+            stamp: self.name(&best.canonical),
+            about: self.name(&about.join(", ")),
             far: if one.near {
                 String::new()
             } else {
@@ -408,7 +220,7 @@ impl Writer {
 
     fn not_comparable(&self, one: &TranslationAnswer) -> Block {
         Block::Nearest(Nearest {
-            maker: self.say(&one.scheme.title),
+            maker: self.name(&one.scheme.title),
             stamp: String::new(),
             about: String::new(),
             far: self.say(&one.says),
@@ -442,9 +254,9 @@ impl Writer {
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
         Step {
-            measure: self.say(&format!("{}, {}", one.quantity, one.method)),
+            measure: self.name(&format!("{}, {}", one.quantity, one.method)),
             difference: self.value(&one.text, ""),
-            words: self.say(words),
+            words: self.name(words),
         }
     }
 

@@ -9,7 +9,8 @@ use minijinja::value::Serde;
 use minijinja::{Environment, UndefinedBehavior, Value, context};
 use rust_embed::Embed;
 
-use super::content::{self, Block};
+use super::block::Block;
+use super::content;
 use super::section::SvgSize;
 use super::{sheet, signs, svg};
 use crate::card::Card;
@@ -50,8 +51,7 @@ pub fn html(card: &Card, dress: Dress) -> String {
         TEMPLATE,
         &template(),
         context! {
-            title => signs::visible(&super::title(card)),
-            address => signs::visible(&card.address),
+            title => super::title(card),
             style,
             pages,
         },

@@ -4,7 +4,7 @@
 //! goes is [`super::sheet`]'s to say. Sizes and columns are those of `card.css`, so that
 //! the printed page and the PDF look alike.
 
-use super::content::{
+use super::block::{
     Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
 };
 use super::drawing::{Ink, Mark, Place, Run, Stroke};

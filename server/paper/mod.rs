@@ -7,6 +7,7 @@
 //!
 //! What the card says is [`crate::card`]. Nothing here rounds, converts or reads a clock.
 
+pub mod block;
 pub mod content;
 pub mod drawing;
 pub mod html;
@@ -87,8 +88,6 @@ pub fn render(card: &Card, form: Form) -> Vec<u8> {
 
 /// What a card is called.
 fn title(card: &Card) -> String {
-    signs::visible(&format!(
-        "{}, {}",
-        card.reading.canonical, card.reading.scheme.title
-    ))
+    let title = format!("{}, {}", card.reading.canonical, card.reading.scheme.title);
+    signs::shortened(&signs::visible(&title), signs::LONGEST_NAME)
 }

@@ -4,7 +4,8 @@
 //! sheet can hold it; one that no sheet holds is divided between its rows. Each sheet has its
 //! own margins and, where there are several, its number.
 
-use super::content::{self, Block, Spelling};
+use super::block::Block;
+use super::content::{self, Spelling};
 use super::drawing::{Drawing, Ink, Mark, Run};
 use super::layout::{self, Laid};
 use super::metrics::{self, Face, POINT_MM};

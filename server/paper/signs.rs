@@ -8,19 +8,26 @@
 
 use unicode_normalization::UnicodeNormalization;
 
-/// The most characters of one text. No stamp, title or sentence of the trade comes near.
+/// The most characters of a sentence. None of the trade comes near.
 pub const LONGEST: usize = 600;
 
-/// What cannot be seen made visible, spaces made single, and the end of an endless text counted
-/// instead of shown.
+/// The most characters of a name or of what is struck in one place.
+pub const LONGEST_NAME: usize = 120;
+
+/// What cannot be seen made visible, and spaces made single.
 pub fn visible(text: &str) -> String {
     let spaced = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let length = spaced.chars().count();
-    let mut out: String = spaced.chars().take(LONGEST).map(seen).collect();
-    if length > LONGEST {
-        out.push_str(&format!(" [{} more characters]", length - LONGEST));
+    spaced.chars().map(seen).collect()
+}
+
+/// The end of an endless text counted instead of shown.
+pub fn shortened(text: &str, most: usize) -> String {
+    let length = text.chars().count();
+    if length <= most {
+        return text.to_owned();
     }
-    out
+    let kept: String = text.chars().take(most).collect();
+    format!("{kept} [{} more characters]", length - most)
 }
 
 fn seen(sign: char) -> String {

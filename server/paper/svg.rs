@@ -9,6 +9,7 @@ use std::fmt::Write;
 use super::drawing::{Drawing, Ink, Mark, Place, Run, Stroke};
 use super::metrics::Face;
 use super::section::{self, SvgSize};
+use super::wrap::held;
 use super::{sheet, signs};
 use crate::answer::SectionAnswer;
 use crate::card::Card;
@@ -41,8 +42,11 @@ fn on_paper(ink: Ink) -> &'static str {
 pub fn section_svg(answer: &SectionAnswer, size: SvgSize) -> String {
     let mut spelled = answer.clone();
     for point in &mut spelled.points {
-        point.text = super::wrap::held(&signs::visible(&point.text));
-        point.value = super::wrap::held(&signs::visible(&point.value));
+        point.text = held(&signs::shortened(
+            &signs::visible(&point.text),
+            signs::LONGEST_NAME,
+        ));
+        point.value = held(&signs::visible(&point.value));
     }
     let drawing = section::draw(&spelled, size);
     let mut out = opened("section", drawing.width_mm, drawing.height_mm);

@@ -4,7 +4,8 @@
 //! one table stand with their decimal points under one another, their ends at the right edge where
 //! the words leave room.
 
-use super::content::{self, Block, Measures, Nearest, Notes, Part, Shop, Stamp, Value};
+use super::block::{Block, Measures, Nearest, Notes, Part, Shop, Stamp, Value};
+use super::content;
 use super::signs;
 use super::wrap::{HOLD, wrap};
 use crate::card::Card;

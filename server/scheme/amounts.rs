@@ -125,6 +125,13 @@ pub(super) fn plausible_form(which: ContourFigure, value: f64) -> Result<(), Fin
     within(which.name(), value, limits)
 }
 
+/// Why no brass mouthpiece has such a size, if so; `value` is in base units.
+pub fn implausible(quantity: Quantity, value: f64) -> Option<String> {
+    plausible(quantity, value)
+        .err()
+        .map(|finding| finding.message)
+}
+
 /// Refuses a size that no brass mouthpiece has, from the smallest horn to the largest tuba
 /// and with room on both sides: common practice, no source. The value is in base units.
 pub(super) fn plausible(quantity: Quantity, value: f64) -> Result<(), Finding> {

@@ -17,6 +17,7 @@ mod tables;
 mod template;
 mod written;
 
+pub use amounts::implausible;
 pub use check::check;
 pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};

@@ -94,11 +94,23 @@ pub fn compare(
     method: &Method,
     feel: &Feel,
 ) -> Result<Difference, String> {
-    let here = match (ours.carry(method), theirs.carry(method)) {
+    compare_carried(&ours.carry(method), ours, theirs, method, feel)
+}
+
+/// As [`compare`], where ours by that method is known already.
+pub(super) fn compare_carried(
+    carried: &Carried,
+    ours: &Piece,
+    theirs: &Piece,
+    method: &Method,
+    feel: &Feel,
+) -> Result<Difference, String> {
+    let here = match (carried, theirs.carry(method)) {
         (Carried::By(ours, _), Carried::By(theirs, _)) => {
-            return Ok(Difference::between(ours, theirs, feel));
+            return Ok(Difference::between(ours.clone(), theirs, feel));
         }
-        (Carried::CannotBeCompared(why), _) | (_, Carried::CannotBeCompared(why)) => why,
+        (Carried::CannotBeCompared(why), _) => why.clone(),
+        (_, Carried::CannotBeCompared(why)) => why,
     };
     let same_measure = |other: Quantity| measure(other) == measure(method.quantity());
     let back = ours

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
-use super::difference::{Difference, compare, measure};
+use super::difference::{Difference, compare, compare_carried, measure};
 use super::feel::Feel;
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Measured, Piece};
@@ -261,7 +261,14 @@ impl<'a> Carrier<'a> {
         let mut not_compared = Vec::new();
         for given in &made.figures {
             let method = self.method(given.figure);
-            match compare(ours, &made.piece, method, feel) {
+            let compared = match &borrowed {
+                Some(ours) => compare(ours, &made.piece, method, feel),
+                None => {
+                    let carried = &self.carried[given.figure];
+                    compare_carried(carried, ours, &made.piece, method, feel)
+                }
+            };
+            match compared {
                 Ok(difference) => differences.push(difference),
                 Err(why) => not_compared.push(NotCompared {
                     quantity: method.quantity(),

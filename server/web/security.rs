@@ -66,8 +66,11 @@ fn asked_host(request: &ServiceRequest) -> String {
         .headers()
         .get(HOST)
         .and_then(|host| host.to_str().ok());
-    header
-        .or(request.uri().host())
+    // An address in the request line outranks the header (RFC 9112, 3.2.2).
+    request
+        .uri()
+        .host()
+        .or(header)
         .unwrap_or_default()
         .to_owned()
 }

@@ -250,7 +250,7 @@ fn finding() {
                 .iter()
                 .filter_map(|name| Some((matcher.fuzzy_match(name, query)?, name)))
                 .collect();
-            hits.sort_by(|a, b| b.0.cmp(&a.0));
+            hits.sort_by_key(|hit| std::cmp::Reverse(hit.0));
             hits.truncate(10);
             drop(black_box(hits));
         };
@@ -368,8 +368,9 @@ fn throughput(server: &Server, paths: &[String]) -> f64 {
         for half in paths.chunks(paths.len().div_ceil(2)) {
             scope.spawn(move || {
                 let mut client = server.connect();
-                half.iter()
-                    .for_each(|path| drop(black_box(client.get(path))));
+                half.iter().for_each(|path| {
+                    black_box(client.get(path));
+                });
             });
         }
     });

@@ -1,6 +1,7 @@
 //! Costs against what other programs compute for the same edits.
 
-use super::{alone, glyphs};
+use counterbore::stamp::Automaton;
+
 use crate::case_file::{assert_near, rows};
 use crate::schemes;
 
@@ -11,7 +12,7 @@ const UNIT: &str = "source: invented\nother: 1\nlost: 1\nextra: 1\nswapped: 1\nc
 
 /// The cost of reading `seen` where the only stamp there is is `meant`.
 fn cost(table: &str, meant: &str, seen: &str) -> f64 {
-    let found = alone(schemes::catalogue(&[meant]), &glyphs(table))
+    let found = Automaton::build(&[schemes::catalogue(&[meant])], &schemes::glyphs(table))
         .find(seen, 1)
         .unwrap();
     assert_eq!(found.readings.len(), 1, "{meant} for {seen}");

@@ -1,12 +1,17 @@
 //! The order against trying every stamp: an alignment written here, over all that is listed.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
+use counterbore::scheme::Scheme;
 use counterbore::stamp::{Automaton, Found, Glyphs};
 use proptest::prelude::*;
 
-use super::alone;
 use crate::schemes;
+
+fn alone(scheme: Arc<Scheme>, glyphs: &Glyphs) -> Automaton {
+    Automaton::build(&[scheme], glyphs)
+}
 
 /// The least cost of reading `seen` where `meant` was struck, by plain recursion.
 struct Alignment<'a> {
@@ -263,7 +268,7 @@ fn priors_count_as_the_template_gives_them() {
 fn probability_is_the_share_of_this_reading() {
     let table =
         include_str!("../../tables/glyphs.yml").replace("misread: 0.05", "misread: 0.000000001");
-    let glyphs = super::glyphs(&table);
+    let glyphs = schemes::glyphs(&table);
     let automaton = alone(
         schemes::catalogue(&["WREN", "TERN", "LARK", "COOT"]),
         &glyphs,

@@ -8,7 +8,7 @@ use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::figure::Figure;
 use crate::scheme::written;
-use crate::unit::Scale;
+use crate::unit::{Dimension, Scale};
 use crate::yaml::{Ordered, Path, Text};
 
 /// All figures.
@@ -41,6 +41,15 @@ struct Looking<'a> {
     figure: &'a written::Figure,
     path: &'a Path,
     common: &'a Common<'a>,
+}
+
+/// Wider than any turner works, mm and mm³: common practice, no source.
+const LOOSEST_LENGTH: f64 = 1.0;
+const LOOSEST_VOLUME: f64 = 1000.0;
+
+fn loose(text: &str, most: &str) -> Finding {
+    let message = format!("a tolerance of {text}; expected at most {most}");
+    Finding::new("not-plausible", message)
 }
 
 impl Looking<'_> {
@@ -132,6 +141,11 @@ impl Looking<'_> {
             (amount.value > 0.0)
                 .then_some(amount.value)
                 .ok_or_else(below)
+        });
+        let amount = amount.and_then(|value| match quantity.dimension() {
+            Dimension::Volume if value > LOOSEST_VOLUME => Err(loose(text, "1 ml")),
+            Dimension::Length if value > LOOSEST_LENGTH => Err(loose(text, "1 mm")),
+            _ => Ok(value),
         });
         faults.keep(&self.path.key("tolerance"), amount)
     }

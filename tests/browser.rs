@@ -1,0 +1,90 @@
+//! The main job through a real browser: from the keys to the card.
+//!
+//! Proves, in headless Chromium over the served pages:
+//! 1. the field has the focus; results follow the keys without Enter;
+//! 2. the stamp's segments, the measures with ±, the section and the nearest of each scheme are there;
+//! 3. the address keeps the question, so that back and bookmarks work;
+//! 4. one click leads to the card, whose sheet is A6;
+//! 5. a worn stamp gives links to what it may be, and one of them leads on;
+//! 6. no page reports a violation of its content policy, none scrolls sideways at 360 px.
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+
+use crate::webdriver::Browser;
+
+/// The built program with the demo tables on a port of its own; gone with its guard.
+struct Served {
+    child: Child,
+    address: String,
+}
+
+impl Served {
+    fn start() -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_counterbore"))
+            .args(["serve", "--bind", "127.0.0.1:0"])
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().unwrap())
+            .read_line(&mut line)
+            .unwrap();
+        let address = line.trim().rsplit(' ').next().unwrap().to_owned();
+        Self { child, address }
+    }
+}
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+#[test]
+fn from_the_keys_to_the_card() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    let address = &server.address;
+    browser.open(&format!("{address}/"));
+    browser.script("window.broken = []; document.addEventListener('securitypolicyviolation', e => window.broken.push(e.violatedDirective));");
+    browser.until("document.activeElement && document.activeElement.name === 'q'");
+    browser.keys("Lyra 68/1612");
+    browser.until("document.body.innerText.includes('Tarnbeck (invented)') && document.body.innerText.includes('± 0.067 mm')");
+    browser.until("location.search.includes('q=Lyra')");
+    browser.until("document.querySelectorAll('main svg').length > 3");
+    browser.until("document.body.innerText.includes('Vossaby (invented)')");
+    assert_eq!(browser.script("return window.broken.length;"), 0);
+    browser.click("a[href^='/card?']");
+    browser.until("location.pathname === '/card' && document.body.innerText.includes('16.590')");
+
+    browser.open(&format!("{address}/?q=Lyra+6%3F%2F1612"));
+    browser.until("document.body.innerText.includes('%')");
+    browser.until("document.querySelectorAll(\"main a[href*='q=Lyra']\").length > 1");
+    browser.click("main a[href*='q=Lyra']");
+    browser.until("document.body.innerText.includes('In the neutral frame')");
+
+    let narrow = Browser::start(360, 740).expect("a second window");
+    for page in [
+        "/?q=Lyra%2068%2F1612",
+        "/schemes",
+        "/schemes/vossaby",
+        "/help",
+        "/help/schemes",
+    ] {
+        narrow.open(&format!("{address}{page}"));
+        let over = narrow.script(
+            "return document.documentElement.scrollWidth - document.documentElement.clientWidth;",
+        );
+        assert!(
+            over.as_i64().is_some_and(|over| over <= 1),
+            "{page} scrolls sideways by {over} px"
+        );
+    }
+}

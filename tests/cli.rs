@@ -1,0 +1,321 @@
+//! The built program as a process.
+//!
+//! Proves:
+//! 1. every command of the README's terminal section runs, and the plug-in that the README shows is good;
+//! 2. exit codes: 0 done, 1 the answer is no, 2 wrong usage, 3 could not;
+//! 3. a problem is one line first, then how to mend it, on standard error;
+//! 4. a bad plug-in is named with its place and stops nobody;
+//! 5. a card is written in each of its forms;
+//! 6. JSON is whole and carries units in its names.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_counterbore"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env_clear()
+        .output()
+        .unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn problem(output: &Output) -> String {
+    assert!(
+        output.stdout.is_empty(),
+        "a problem leaves nothing on standard output"
+    );
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn a_legible_stamp_is_read_and_exit_is_0() {
+    let output = run(&["decode", "Lyra 68/1612"]);
+    assert_eq!(code(&output), 0);
+    let text = out(&output);
+    for part in [
+        "Tarnbeck (invented): Lyra 68/1612",
+        "In the neutral frame",
+        "k = 2",
+        "± ",
+    ] {
+        assert!(text.contains(part), "{part} is missing in\n{text}");
+    }
+}
+
+#[test]
+fn no_is_1_and_says_what_is_made() {
+    let output = run(&["decode", "Lyra 68/1641"]);
+    assert_eq!(code(&output), 1);
+    let said = problem(&output);
+    let mut lines = said.lines();
+    let first = lines.next().unwrap();
+    assert!(
+        first.ends_with("1641 is not made; the nearest are 1636 and 1648"),
+        "{first}"
+    );
+    assert!(
+        lines
+            .next()
+            .unwrap()
+            .contains("mend: made is `Lyra 68/1636` or `Lyra 68/1648`")
+    );
+    assert_eq!(code(&run(&["decode", "§§§ nothing of the kind §§§"])), 1);
+}
+
+#[test]
+fn wrong_usage_is_2() {
+    let long = "x".repeat(100_000);
+    for arguments in [
+        &["decode"][..],
+        &["frobnicate"],
+        &["decode", ""],
+        &["decode", &long],
+        &["translate", "Lyra 68/1612", "--into", "tarnbek"],
+        &["translate", "Lyra 68/1612", "--reading", "7"],
+        &[
+            "find",
+            "Lyra",
+            "--gauge",
+            "rim inner diameter@inner edge=16.2 ml",
+        ],
+        &["find", "Lyra", "--gauge", "rim inner diameter@inner edge"],
+        &["find", "Lyra", "--gauge", "throat diameter=drill 99"],
+        &["find", "Lyra", "--limit", "0"],
+        &["card", "Lyra 68/1612", "--out", "card.docx"],
+        &["decode", "Lyra 68/1612", "--config", "tests/no-such.yml"],
+    ] {
+        let output = run(arguments);
+        let said = problem(&output);
+        assert_eq!(code(&output), 2, "{arguments:?}: {said}");
+        assert!(
+            said.lines().next().is_some_and(|line| line.len() < 400),
+            "{said}"
+        );
+    }
+    let said = problem(&run(&["translate", "Lyra 68/1612", "--into", "tarnbek"]));
+    assert!(said.contains("did you mean `tarnbeck`?"), "{said}");
+}
+
+#[test]
+fn could_not_is_3() {
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = taken.local_addr().unwrap().to_string();
+    let output = run(&["serve", "--bind", &address]);
+    assert_eq!(code(&output), 3);
+    assert!(
+        String::from_utf8_lossy(&output.stderr).starts_with("counterbore: could not listen at"),
+        "{output:?}"
+    );
+    let output = run(&["card", "Lyra 68/1612", "--out", "/no/such/folder/card.txt"]);
+    assert_eq!(code(&output), 3);
+}
+
+#[test]
+fn what_the_eyes_of_an_attacker_found() {
+    for (arguments, expected) in [
+        (&["find", "zzzzzzzzzzzz"][..], 1),
+        (
+            &["find", "--gauge", "rim inner diameter@inner edge=16.6±0mm"],
+            2,
+        ),
+        (
+            &[
+                "find",
+                "--gauge",
+                "rim inner diameter@inner edge=16.6±0.1in",
+            ],
+            2,
+        ),
+        (
+            &["find", "--gauge", "rim inner diameter@inner edge=drill 27"],
+            2,
+        ),
+        (
+            &[
+                "find",
+                "--gauge",
+                "rim inner diameter=16.6mm",
+                "--gauge",
+                "rim inner diameter=16.6mm",
+            ],
+            2,
+        ),
+        (&["--plugins", "/nowhere", "decode", "38 L"], 3),
+        (&["check", "/nowhere"], 3),
+    ] {
+        assert_eq!(code(&run(arguments)), expected, "{arguments:?}");
+    }
+    let said = problem(&run(&["decode", "38 L\u{1b}[2J"]));
+    assert!(!said.contains('\u{1b}'), "{said:?}");
+    let left_out = out(&run(&["translate", "Lyra 68/1612"]));
+    assert!(
+        left_out.contains("Not asked, since they serve other instruments"),
+        "{left_out}"
+    );
+}
+
+/// A worn stamp whose gauges fit a piece far down the list of what the stamp allows.
+#[test]
+fn gauges_are_held_against_all_that_fits_the_stamp() {
+    let gauges = [
+        "--gauge",
+        "rim inner diameter@inner edge=16.6±0.1mm",
+        "--gauge",
+        "cup volume@geometry=1.73±0.02ml",
+    ];
+    let output = run(&[&["find", "L?ra 6*", "--limit", "5"], &gauges[..]].concat());
+    assert!(out(&output).contains("Lyra 68/1612"), "{}", out(&output));
+}
+
+#[test]
+fn a_bad_plug_in_is_named_and_stops_nobody() {
+    let folder = tempfile::tempdir().unwrap();
+    let good = Path::new(env!("CARGO_MANIFEST_DIR")).join("plugins/tarnbeck.yml");
+    let text = fs::read_to_string(&good).unwrap();
+    fs::write(folder.path().join("good.yml"), &text).unwrap();
+    let bad = text
+        .replace("scheme: tarnbeck", "scheme: tarnbock")
+        .replace("to: 1720", "to: 1715");
+    fs::write(folder.path().join("bad.yml"), bad).unwrap();
+    let folder = folder.path().to_str().unwrap();
+    assert_eq!(
+        code(&run(&["decode", "Lyra 68/1612", "--plugins", folder])),
+        0
+    );
+    let output = run(&["check", folder]);
+    assert_eq!(code(&output), 1);
+    let said = out(&output);
+    assert!(
+        said.contains("steps of 12 from 1540 never reach 1715; the last is 1708 [grid-end]"),
+        "{said}"
+    );
+    assert!(said.contains("mend: write `to: 1708`"), "{said}");
+    assert!(said.contains("good.yml: good"), "{said}");
+}
+
+#[test]
+fn the_demo_tables_are_good() {
+    let output = run(&["check"]);
+    assert_eq!(code(&output), 0, "{}", out(&output));
+    assert_eq!(
+        code(&run(&[
+            "check",
+            "tables",
+            "plugins/vossaby.yml",
+            "tables/methods.yml"
+        ])),
+        0
+    );
+}
+
+#[test]
+fn a_card_in_each_of_its_forms() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, begins) in [
+        ("card.html", "<!"),
+        ("card.pdf", "%PDF-"),
+        ("card.txt", ""),
+        ("card.svg", "<"),
+    ] {
+        let file = folder.path().join(name);
+        let output = run(&[
+            "card",
+            "Lyra 68/1612",
+            "--into",
+            "vossaby,skarrow",
+            "--out",
+            file.to_str().unwrap(),
+        ]);
+        assert_eq!(code(&output), 0, "{output:?}");
+        let written = fs::read(&file).unwrap();
+        assert!(
+            written.len() > 1000 && written.starts_with(begins.as_bytes()),
+            "{name}"
+        );
+    }
+    let text = fs::read_to_string(folder.path().join("card.txt")).unwrap();
+    assert!(text.lines().all(|line| line.chars().count() <= 42));
+    assert_eq!(
+        out(&run(&["card", "Lyra 68/1612", "--into", "vossaby,skarrow"])),
+        text
+    );
+}
+
+#[test]
+fn json_carries_units_in_its_names() {
+    let output = run(&[
+        "translate",
+        "Lyra 68/1612",
+        "--into",
+        "vossaby",
+        "--format",
+        "json",
+    ]);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let difference = &answer["into"][0]["matches"][0]["differences"][0];
+    for field in ["value_mm", "u_mm", "expanded_mm", "k"] {
+        assert!(difference[field].is_number(), "{field}: {difference}");
+    }
+    assert_eq!(difference["k"], 2.0);
+    let problem = run(&["decode", "", "--format", "json"]);
+    let details: Value = serde_json::from_slice(&problem.stderr).unwrap();
+    assert_eq!(details["code"], "empty");
+}
+
+/// The fenced blocks of a kind in the README.
+fn readme(kind: &str) -> Vec<String> {
+    let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let fence = format!("```{kind}\n");
+    text.split(&fence)
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap().to_owned())
+        .collect()
+}
+
+#[test]
+fn the_plug_in_that_the_readme_shows_is_good() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("brindlow.yml");
+    fs::write(&file, &readme("yaml")[0]).unwrap();
+    let output = run(&["check", file.to_str().unwrap()]);
+    assert_eq!(code(&output), 0, "{}", out(&output));
+}
+
+#[test]
+fn the_commands_that_the_readme_shows_run() {
+    let folder = tempfile::tempdir().unwrap();
+    let commands: Vec<String> = readme("sh")
+        .iter()
+        .flat_map(|block| block.lines().map(str::to_owned).collect::<Vec<_>>())
+        .collect();
+    let commands: Vec<&String> = commands
+        .iter()
+        .filter(|line| line.starts_with("counterbore "))
+        .collect();
+    assert!(commands.len() >= 6);
+    for line in commands {
+        let line = line.split(" # ").next().unwrap().replace(
+            "card.html",
+            folder.path().join("card.html").to_str().unwrap(),
+        );
+        let script = line.replacen("counterbore", env!("CARGO_BIN_EXE_counterbore"), 1);
+        let output = Command::new("sh")
+            .args(["-c", &script])
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .output()
+            .unwrap();
+        assert_eq!(code(&output), 0, "{line}: {output:?}");
+    }
+}
