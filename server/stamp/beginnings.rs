@@ -62,7 +62,7 @@ struct Waiting {
 }
 
 /// Costs that differ by less are equal.
-const GRAIN: f64 = 1e-7;
+const GRAIN: f64 = 1e-10;
 
 impl<'a> Beginnings<'a> {
     /// Those of no glyphs yet.
@@ -208,8 +208,9 @@ impl<'a> Beginnings<'a> {
         costs.fold(f64::INFINITY, f64::min)
     }
 
-    /// The stamp that ends here; none where no year is left for it.
-    pub fn reading(&self, end: usize) -> Option<FoundReading> {
+    /// The stamp that ends here; none where no year is left for it. Its cost is the one
+    /// that it waited by, so that what comes first is never dearer in the last digits.
+    pub fn reading(&self, end: &Next) -> Option<FoundReading> {
         let Search {
             automaton,
             query,
@@ -218,7 +219,7 @@ impl<'a> Beginnings<'a> {
             toll,
             ..
         } = self.search;
-        let chain = self.chain(end);
+        let chain = self.chain(end.beginning);
         let root = &automaton.roots[chain.first()?.root];
         let scheme = &automaton.schemes[root.scheme];
         let bindings = self.bindings(&chain);
@@ -235,7 +236,7 @@ impl<'a> Beginnings<'a> {
             text,
             reading,
             bindings,
-            cost: last.prior + automaton.accept(last.state) + misreading + toll,
+            cost: end.cost + toll,
             misreading,
             legible: *hand == Hand::Legible && query.is_whole(),
             probability: 0.0,

@@ -93,7 +93,7 @@ impl<'a> Search<'a> {
             if !next.ends {
                 beginnings.go_on(&next);
             } else if let Some(reading) = beginnings
-                .reading(next.beginning)
+                .reading(&next)
                 .filter(|one| is_new(one, readings))
             {
                 worst = worst.min(next.cost + CUT);
