@@ -253,10 +253,13 @@ impl Writer {
             .words
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
+        let e_n = one
+            .e_n
+            .map_or(String::new(), |e_n| format!(" (E_n {e_n:.2})"));
         Step {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
             difference: self.value(&one.text, ""),
-            words: self.name(words),
+            words: self.name(&[words, &e_n].concat()),
         }
     }
 
