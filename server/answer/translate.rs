@@ -11,6 +11,7 @@ use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
+use crate::stamp::Reading;
 use crate::translate::{self as search, RULE, Target};
 use crate::unit::Dimension;
 
@@ -23,7 +24,7 @@ pub struct TranslateAnswer {
     pub reading: ReadingAnswer,
     /// Its place among the readings, from 1.
     pub reading_number: usize,
-    /// The other readings: canonical spelling and maker.
+    /// The other readings: canonical spelling, era where one is known, and maker.
     pub rivals: Vec<String>,
     /// The piece at hand by every method in which it is compared below, each once: a difference and a
     /// size outside a scale name theirs by quantity and method.
@@ -99,9 +100,7 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
         stamp: ask.stamp.trim().to_owned(),
         reading,
         reading_number: ask.reading,
-        rivals: rivals
-            .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
-            .collect(),
+        rivals: rivals.map(|(_, one)| named(one)).collect(),
         ours: measures.into_figures(),
         into,
         left_out: left_out(snapshot, &ask.into, &chosen.scheme),
@@ -109,6 +108,18 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })
+}
+
+/// A reading by its canonical spelling, its era where one is known, and its maker.
+fn named(reading: &Reading) -> String {
+    let made = reading.scheme.make(&reading.bindings(), &reading.stamps());
+    let era = made.years.text();
+    let words = [
+        Some(reading.canonical()),
+        era,
+        Some(reading.scheme.title.clone()),
+    ];
+    words.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// The shop's feel limits and where they come from.
