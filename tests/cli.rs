@@ -83,6 +83,8 @@ fn wrong_usage_is_2() {
         &["decode", ""],
         &["decode", &long],
         &["translate", "Lyra 68/1612", "--into", "tarnbek"],
+        &["translate", "Lyra 68/1612", "--into", ""],
+        &["translate", "Lyra 68/1612", "--into", "vossaby,"],
         &["translate", "Lyra 68/1612", "--reading", "7"],
         &[
             "find",

@@ -141,6 +141,10 @@ pub(super) fn wants_all(into: &[&str]) -> bool {
 
 /// The targets asked for.
 fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>, Problem> {
+    if into.contains(&"") {
+        let problem = Problem::new(Kind::BadParameter, "`into` names no scheme");
+        return Err(problem.hint("leave it out or write `all` for every scheme"));
+    }
     if wants_all(into) {
         return Ok(snapshot.targets.iter().collect());
     }
