@@ -297,6 +297,19 @@ fn json_tells_the_piece_at_hand_once_a_measure() {
     assert!(met.len() > 5 && met.into_iter().all(|one| one));
 }
 
+#[test]
+fn a_wrong_sign_in_one_part_names_the_part() {
+    for (stamp, part) in [
+        ("Lyra 68/1613 + bore E K", "`Lyra 68/1613`"),
+        ("Crater 78/1624 + bore E Q", "`bore E Q`"),
+    ] {
+        let output = run(&["decode", stamp]);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(said.contains(&format!("in the part {part}: ")), "{said}");
+        assert_eq!(output.status.code(), Some(1));
+    }
+}
+
 /// The fenced blocks of a kind in the README.
 fn readme(kind: &str) -> Vec<String> {
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();

@@ -185,7 +185,25 @@ pub(super) fn typed(text: &str) -> Result<(), Problem> {
     Ok(())
 }
 
+/// The problem of a text that nothing reads. Of several parts, the one that is not read alone is named.
 fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
+    let unread =
+        |part: &&str| !part.is_empty() && snapshot.decoder.decode(part).readings.is_empty();
+    let parts: Vec<&str> = text.split('+').map(str::trim).collect();
+    match parts.iter().copied().find(unread) {
+        Some(part) if parts.len() > 1 => {
+            let problem = nothing_whole(snapshot, part);
+            let says = format!("in the part `{part}`: {}", problem.message);
+            Problem {
+                message: says,
+                ..problem
+            }
+        }
+        _ => nothing_whole(snapshot, text),
+    }
+}
+
+fn nothing_whole(snapshot: &Snapshot, text: &str) -> Problem {
     let misses = snapshot.decoder.near_miss(text);
     if let Some(miss) = misses.first() {
         let made = miss
