@@ -298,6 +298,25 @@ fn json_tells_the_piece_at_hand_once_a_measure() {
 }
 
 #[test]
+fn readings_of_one_spelling_are_told_apart_by_their_era() {
+    let decoded = run(&["decode", "136", "--format", "json"]);
+    let readings: Value = serde_json::from_slice(&decoded.stdout).unwrap();
+    let era = |place: usize| {
+        readings["readings"][place]["made"]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    assert_ne!(era(0), era(1));
+    for (reading, other) in [("1", era(1)), ("2", era(0))] {
+        let output = run(&["translate", "136", "--reading", reading]);
+        let said = String::from_utf8(output.stdout).unwrap();
+        let line = format!("could also be read: 136, {other}, Marrowick (invented)");
+        assert!(said.contains(&line), "{said}");
+    }
+}
+
+#[test]
 fn a_wrong_sign_in_one_part_names_the_part() {
     for (stamp, part) in [
         ("Lyra 68/1613 + bore E K", "`Lyra 68/1613`"),
