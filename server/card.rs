@@ -8,7 +8,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::answer::{ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
+use crate::answer::{Figure, ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
 use crate::config::Config;
 
 /// The shop that hands out the card.
@@ -44,6 +44,8 @@ pub struct Card {
     pub reading: ReadingAnswer,
     /// Other readings that the stamp has.
     pub rivals: Vec<String>,
+    /// The piece at hand by every method in which it is compared, each once.
+    pub ours: Vec<Figure>,
     /// The nearest pieces.
     pub into: Vec<TranslationAnswer>,
     /// The rule behind the verdicts, once.
@@ -84,6 +86,7 @@ impl Card {
             stamp: answer.stamp,
             reading: answer.reading,
             rivals: answer.rivals,
+            ours: answer.ours,
             into: answer.into,
             rule: answer.rule,
             feel_source: answer.feel_source,

@@ -119,6 +119,15 @@ impl Snapshot {
         .snapshot(config)
     }
 
+    /// Differs where answers may differ: what is in force, and what of it is kept from before.
+    pub fn state(&self) -> String {
+        let kept = self.files.iter().filter_map(|file| {
+            let since = file.kept_since?;
+            Some(format!(" {} of {since}", file.name))
+        });
+        std::iter::once(self.hash.clone()).chain(kept).collect()
+    }
+
     /// The files whose last text cannot be used, though an older one may be in force.
     pub fn broken(&self) -> impl Iterator<Item = &LoadedFile> {
         self.files.iter().filter(|file| file.is_broken())

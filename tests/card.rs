@@ -70,6 +70,7 @@ fn scheme(id: &str, title: &str) -> SchemeName {
         title: title.into(),
         revision: "3".into(),
         hash: "0123456789ab".into(),
+        kept: None,
     }
 }
 
@@ -121,12 +122,14 @@ pub fn section(crest_mm: f64, deep_mm: f64) -> SectionAnswer {
     }
 }
 
+/// By which method both are stated.
+const INNER_EDGE: &str = "inner edge, angle 45 deg";
+
 fn difference(quantity: &str, value: (&str, &str), verdict: &str, words: &str) -> DifferenceAnswer {
     DifferenceAnswer {
         quantity: quantity.into(),
-        method: "inner edge, angle 45 deg".into(),
-        ours: figure(quantity, "inner edge", ("16.71", "0.13"), "contour"),
-        theirs: figure(quantity, "inner edge", ("16.92", "0.12"), "contour"),
+        method: INNER_EDGE.into(),
+        theirs: figure(quantity, INNER_EDGE, ("16.92", "0.12"), "contour"),
         difference: length(value.0.trim_start_matches('+'), value.1),
         text: format!("{} mm ± {} mm", value.0, value.1),
         e_n: Some(1.2),
@@ -263,6 +266,9 @@ pub fn card() -> Card {
         stamp: "lyra 66-1634".into(),
         reading: reading(),
         rivals: vec!["661634, Oblund (invented)".into()],
+        ours: ["rim inner diameter", "cup depth", "throat diameter"]
+            .map(|quantity| figure(quantity, INNER_EDGE, ("16.71", "0.13"), "contour"))
+            .to_vec(),
         into: vec![nearest(), incomparable()],
         rule: "The same: within the shop's feel limit.".into(),
         feel_source: "common practice, no source".into(),

@@ -61,7 +61,7 @@ fn a_piece_finds_itself() {
             3,
         );
         let best = &found.matches[0];
-        assert_eq!(spelled(&scheme, &best.bindings), text);
+        assert_eq!(spelled(&scheme, &best.named.bindings), text);
         assert!(found.near() && best.distance < 1e-9);
         for difference in &best.differences {
             assert!(
@@ -126,10 +126,10 @@ fn the_nearest_are_those_that_trying_all_finds() {
             (one.distance - away).abs() < 1e-9,
             "{} {} {expected} {away}",
             one.distance,
-            spelled(&grid, &one.bindings)
+            spelled(&grid, &one.named.bindings)
         );
     }
-    assert_eq!(spelled(&grid, &found.matches[0].bindings), all[0].1);
+    assert_eq!(spelled(&grid, &found.matches[0].named.bindings), all[0].1);
 
     let ours = piece(&grid, "BR 1576-110 T25");
     let mut all: Vec<(f64, String)> = (0..catalogue.entries.len())
@@ -147,7 +147,7 @@ fn the_nearest_are_those_that_trying_all_finds() {
     let names: Vec<String> = found
         .matches
         .iter()
-        .map(|one| spelled(&catalogue, &one.bindings))
+        .map(|one| spelled(&catalogue, &one.named.bindings))
         .collect();
     assert_eq!(
         names,
@@ -249,7 +249,7 @@ fn what_is_not_stated_neither_helps_nor_hurts() {
     let heron = found
         .matches
         .iter()
-        .find(|one| spelled(&catalogue, &one.bindings) == "osmark heron")
+        .find(|one| spelled(&catalogue, &one.named.bindings) == "osmark heron")
         .unwrap();
     assert_eq!(heron.differences.len(), 2);
     assert_eq!(heron.not_compared.len(), 1);

@@ -191,19 +191,24 @@ pub struct NotTaken {
 impl Figure {
     /// From a measured value and the routes that were not taken.
     pub fn of(best: &Measured, others: &[Measured]) -> Self {
+        Self::named(method_text(&best.method), best, others)
+    }
+
+    /// The same, where the text of its method is known.
+    pub(super) fn named(method: String, best: &Measured, others: &[Measured]) -> Self {
         let quantity = best.method.quantity();
         let amount = Amount::of(quantity, &best.estimate);
         let (value, plus_minus) = amount.shown();
         let inch = amount
             .shown_inch()
-            .map(|(value, expanded)| format!("{value} in ± {expanded} in"));
+            .map(|(value, expanded)| [&value, " in ± ", &expanded, " in"].concat());
         let not_taken = others.iter().map(|other| NotTaken {
             amount: Amount::of(quantity, &other.estimate),
             route: RouteAnswer::of(&other.route),
         });
         Self {
             quantity: quantity.name().into(),
-            method: method_text(&best.method),
+            method,
             unit: amount.unit().into(),
             value,
             plus_minus,
@@ -227,13 +232,13 @@ impl Figure {
 
     /// "16.34 mm ± 0.11 mm".
     pub fn text(&self) -> String {
-        format!(
-            "{} {unit} ± {} {unit}",
-            self.value,
-            self.plus_minus,
-            unit = self.unit
-        )
+        with_unit(&self.value, &self.plus_minus, &self.unit)
     }
+}
+
+/// "16.34 mm ± 0.11 mm".
+pub(super) fn with_unit(value: &str, expanded: &str, unit: &str) -> String {
+    [value, " ", unit, " ± ", expanded, " ", unit].concat()
 }
 
 /// A method in words, parameters and all.

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::decode::{SchemeName, typed};
 use super::figure::Figure;
 use super::gauge::{Gauge, gauge};
-use super::translate::spelled;
+use super::nearest::spelled;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -193,7 +193,7 @@ fn found(
 fn words(snapshot: &Snapshot, partial: &str) -> Vec<WordAnswer> {
     let hits = snapshot.words.find(partial);
     let answer = |hit: crate::words::Hit<'_, usize>| WordAnswer {
-        scheme: SchemeName::of(&snapshot.schemes[*hit.value]),
+        scheme: SchemeName::of(snapshot, &snapshot.schemes[*hit.value]),
         text: hit.text.to_owned(),
     };
     hits.into_iter().take(5).map(answer).collect()
@@ -240,16 +240,17 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
     let each = |target: &'a translate::Target| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
-            let stamps = one
+            let named = &one.named;
+            let stamps = named
                 .stamps
                 .iter()
-                .filter_map(|&stamp| spelled(&target.scheme, stamp, &one.bindings));
+                .filter_map(|&stamp| spelled(&target.scheme, stamp, &named.bindings));
             let canonical = stamps.collect::<Vec<_>>().join(" + ");
             let scheme: &'a Scheme = &target.scheme;
             Candidate {
                 scheme,
-                stamps: one.stamps.to_vec(),
-                bindings: one.bindings,
+                stamps: named.stamps.to_vec(),
+                bindings: named.bindings.clone(),
                 canonical,
                 probability: 0.0,
                 taken: Vec::new(),
@@ -287,7 +288,7 @@ fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> F
     } = candidate;
     let mut answer = FoundAnswer {
         canonical,
-        scheme: SchemeName::of(scheme),
+        scheme: SchemeName::of(snapshot, scheme),
         probability,
         taken,
         gauges: Vec::new(),

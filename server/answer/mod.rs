@@ -7,25 +7,29 @@
 //!
 //! No question is decided here; see [`crate::stamp`], [`crate::route`], [`crate::translate`].
 
+mod address;
 mod decode;
+mod difference;
 mod figure;
 mod find;
 mod gauge;
+mod measures;
+mod nearest;
 mod pictures;
 mod schemes;
 mod translate;
 
+pub use address::card_address;
 pub use decode::{
     DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said, SchemeName,
     SegmentAnswer, decode, reading,
 };
+pub use difference::DifferenceAnswer;
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, TakenAnswer, find};
+pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
-pub use translate::{
-    Ask, DifferenceAnswer, MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslateAnswer,
-    TranslationAnswer, card_address, translate,
-};
+pub use translate::{Ask, TranslateAnswer, translate};

@@ -3,95 +3,17 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::decode::{ReadingAnswer, SchemeName, reading, readings};
-use super::figure::{Amount, Figure, method_text};
+use super::decode::{ReadingAnswer, reading, readings};
+use super::figure::Figure;
+use super::measures::Measures;
+use super::nearest::{TranslationAnswer, translation_answer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
-use crate::scheme::{Binding, Scheme, Token};
+use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
-use crate::stamp;
-use crate::translate::{
-    self as search, Difference, Match, NotCompared, Outside, RULE, Target, Translation, Verdict,
-};
+use crate::stamp::Reading;
+use crate::translate::{self as search, RULE, Target};
 use crate::unit::Dimension;
-
-/// One measure of both pieces.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct DifferenceAnswer {
-    /// What is compared.
-    pub quantity: String,
-    /// By which method, on both pieces.
-    pub method: String,
-    /// The piece at hand.
-    pub ours: Figure,
-    /// The match.
-    pub theirs: Figure,
-    /// Theirs less ours.
-    #[serde(flatten)]
-    pub difference: Amount,
-    /// The difference, rounded, with its sign.
-    pub text: String,
-    /// |difference| over its expanded uncertainty (ISO 13528); none where there is no doubt at all.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub e_n: Option<f64>,
-    /// same, more, less or too uncertain.
-    pub verdict: String,
-    /// The verdict in words.
-    pub words: String,
-}
-
-/// A measure that was not compared.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct NotComparedAnswer {
-    /// Which.
-    pub quantity: String,
-    /// Why not.
-    pub why: String,
-}
-
-/// A piece that the scheme can name.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct MatchAnswer {
-    /// Its canonical stamp; those of several parts joined by ` + `.
-    pub canonical: String,
-    /// When it was made.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub made: Option<String>,
-    /// Whether every difference is near by the shop's limits.
-    pub near: bool,
-    /// "compared on 3 of 5".
-    pub compared: String,
-    /// Measure by measure.
-    pub differences: Vec<DifferenceAnswer>,
-    /// What was not compared, and why.
-    pub not_compared: Vec<NotComparedAnswer>,
-}
-
-/// A size that the scheme's scale does not reach.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct OutsideAnswer {
-    /// The piece at hand by the scheme's method.
-    pub ours: Figure,
-    /// One sentence.
-    pub says: String,
-}
-
-/// A piece in one scheme.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TranslationAnswer {
-    /// Which.
-    pub scheme: SchemeName,
-    /// Whether the best match is near.
-    pub near: bool,
-    /// One sentence.
-    pub says: String,
-    /// Nearest first.
-    pub matches: Vec<MatchAnswer>,
-    /// Sizes outside its scale.
-    pub outside: Vec<OutsideAnswer>,
-    /// Why nothing could be compared, if so.
-    pub not_compared: Vec<NotComparedAnswer>,
-}
 
 /// A piece in other schemes.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -102,8 +24,11 @@ pub struct TranslateAnswer {
     pub reading: ReadingAnswer,
     /// Its place among the readings, from 1.
     pub reading_number: usize,
-    /// The other readings: canonical spelling and maker.
+    /// The other readings: canonical spelling, era where one is known, and maker.
     pub rivals: Vec<String>,
+    /// The piece at hand by every method in which it is compared below, each once: a difference and a
+    /// size outside a scale name theirs by quantity and method.
+    pub ours: Vec<Figure>,
     /// Scheme by scheme.
     pub into: Vec<TranslationAnswer>,
     /// Schemes that were not asked, since they serve other instruments.
@@ -114,6 +39,14 @@ pub struct TranslateAnswer {
     pub feel_source: String,
     /// SHA-256 of all tables together.
     pub tables: String,
+}
+
+impl TranslateAnswer {
+    /// The piece at hand by a quantity and method of [`TranslateAnswer::ours`].
+    pub fn ours(&self, quantity: &str, method: &str) -> Option<&Figure> {
+        let same = |one: &&Figure| one.quantity == quantity && one.method == method;
+        self.ours.iter().find(same)
+    }
 }
 
 /// Which question.
@@ -149,9 +82,10 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
             Problem::new(Kind::BadParameter, says).hint("count readings from 1")
         })?;
     let (reading, made) = reading(snapshot, chosen);
+    let mut measures = Measures::default();
     let translated = |target: &&Target| {
         let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
-        translation_answer(snapshot, &translation)
+        translation_answer(snapshot, &translation, &mut measures)
     };
     let into = targets
         .iter()
@@ -166,9 +100,8 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
         stamp: ask.stamp.trim().to_owned(),
         reading,
         reading_number: ask.reading,
-        rivals: rivals
-            .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
-            .collect(),
+        rivals: rivals.map(|(_, one)| named(one)).collect(),
+        ours: measures.into_figures(),
         into,
         left_out: left_out(snapshot, &ask.into, &chosen.scheme),
         rule: RULE.into(),
@@ -177,30 +110,16 @@ pub fn translate(snapshot: &Snapshot, ask: &Ask<'_>) -> Result<TranslateAnswer, 
     })
 }
 
-/// The address that reopens the card of a question, below `base`.
-pub fn card_address(base: &str, ask: &Ask<'_>) -> String {
-    let mut address = format!("{base}/card?stamp={}", encoded(ask.stamp.trim()));
-    if !wants_all(&ask.into) {
-        address += &format!("&into={}", encoded(&ask.into.join(",")));
-    }
-    if ask.reading != 1 {
-        address += &format!("&reading={}", ask.reading);
-    }
-    address
-}
-
-/// Percent-encoding of a query value (RFC 3986, section 2.3: unreserved characters stay).
-fn encoded(text: &str) -> String {
-    let kept = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
-    text.bytes()
-        .map(|byte| {
-            if kept(byte) {
-                char::from(byte).to_string()
-            } else {
-                format!("%{byte:02X}")
-            }
-        })
-        .collect()
+/// A reading by its canonical spelling, its era where one is known, and its maker.
+fn named(reading: &Reading) -> String {
+    let made = reading.scheme.make(&reading.bindings(), &reading.stamps());
+    let era = made.years.text();
+    let words = [
+        Some(reading.canonical()),
+        era,
+        Some(reading.scheme.title.clone()),
+    ];
+    words.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// The shop's feel limits and where they come from.
@@ -216,12 +135,16 @@ fn limits(snapshot: &Snapshot) -> String {
     format!("{} ({})", limits.join(", "), snapshot.feel.source)
 }
 
-fn wants_all(into: &[&str]) -> bool {
+pub(super) fn wants_all(into: &[&str]) -> bool {
     into.is_empty() || into.contains(&"all")
 }
 
 /// The targets asked for.
 fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>, Problem> {
+    if into.contains(&"") {
+        let problem = Problem::new(Kind::BadParameter, "`into` names no scheme");
+        return Err(problem.hint("leave it out or write `all` for every scheme"));
+    }
     if wants_all(into) {
         return Ok(snapshot.targets.iter().collect());
     }
@@ -272,195 +195,4 @@ fn meant(into: &[&str], target: &Target, scheme: &Scheme) -> bool {
             .any(|one| scheme.serves.contains(one))
     };
     !wants_all(into) || (target.scheme.id != scheme.id && shares())
-}
-
-pub(super) fn translation_answer(
-    snapshot: &Snapshot,
-    translation: &Translation,
-) -> TranslationAnswer {
-    let matches: Vec<MatchAnswer> = translation
-        .matches
-        .iter()
-        .map(|one| match_answer(&translation.scheme, one))
-        .collect();
-    let outside: Vec<OutsideAnswer> = translation
-        .outside
-        .iter()
-        .map(|one| outside_answer(&translation.scheme, one))
-        .collect();
-    TranslationAnswer {
-        scheme: SchemeName::of(&translation.scheme),
-        near: translation.near(),
-        says: says(snapshot, translation, &matches, &outside),
-        matches,
-        outside,
-        not_compared: translation.not_compared.iter().map(not_compared).collect(),
-    }
-}
-
-fn says(
-    snapshot: &Snapshot,
-    translation: &Translation,
-    matches: &[MatchAnswer],
-    outside: &[OutsideAnswer],
-) -> String {
-    let title = &translation.scheme.title;
-    let Some(best) = matches.first() else {
-        return format!("{title}: cannot be compared");
-    };
-    if translation.near() {
-        return format!("{title}: nearest is {}", best.canonical);
-    }
-    if let Some(beyond) = outside.first() {
-        return format!("{title}: nothing near; {}", beyond.says);
-    }
-    let farthest = translation.matches.first().and_then(|best| {
-        let limits = |one: &&Difference| {
-            one.difference.value().abs() / snapshot.feel.limit(one.method.quantity()).near
-        };
-        best.differences
-            .iter()
-            .max_by(|a, b| limits(a).total_cmp(&limits(b)))
-    });
-    let by = farthest.map_or(String::new(), |one| {
-        format!(" is {} by {}", direction(one), size(one))
-    });
-    format!(
-        "{title}: nothing near; the nearest, {},{by}",
-        best.canonical
-    )
-}
-
-fn match_answer(scheme: &Scheme, one: &Match) -> MatchAnswer {
-    let stamps: Vec<String> = one
-        .stamps
-        .iter()
-        .filter_map(|&stamp| spelled(scheme, stamp, &one.bindings))
-        .collect();
-    let differences: Vec<DifferenceAnswer> = one.differences.iter().map(difference).collect();
-    let of = differences.len() + one.not_compared.len();
-    MatchAnswer {
-        canonical: stamps.join(" + "),
-        made: one.made.years.text(),
-        near: one.near,
-        compared: format!("compared on {} of {of}", differences.len()),
-        differences,
-        not_compared: one.not_compared.iter().map(not_compared).collect(),
-    }
-}
-
-/// The canonical spelling of one part. What the piece at hand does not tell is written `?`; a
-/// part of which nothing is told is left out.
-pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
-    if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
-        return Some(whole);
-    }
-    let mut told = false;
-    let tokens = &scheme.stamps[stamp].template.tokens;
-    let written = tokens.iter().map(|token| match token {
-        Token::Literal(sign) => sign.to_string(),
-        Token::Group(_) => String::new(),
-        Token::Field(field) => match bindings
-            .iter()
-            .find_map(|binding| binding.sign(scheme, *field))
-        {
-            Some(sign) => {
-                told = true;
-                sign
-            }
-            None => "?".into(),
-        },
-    });
-    let written: String = written.collect();
-    told.then_some(written)
-}
-
-fn not_compared(one: &NotCompared) -> NotComparedAnswer {
-    NotComparedAnswer {
-        quantity: one.quantity.name().into(),
-        why: one.why.clone(),
-    }
-}
-
-fn outside_answer(scheme: &Scheme, one: &Outside) -> OutsideAnswer {
-    let ours = Figure::of(&one.ours, &[]);
-    let (low, high) = one.ends;
-    let beyond = if one.ours.estimate.value() < low {
-        low
-    } else {
-        high
-    };
-    let name = &scheme.figures[one.figure].name;
-    let end = end_text(one, beyond);
-    let says = format!(
-        "{} {} is outside its scale of {name}, which ends at {end}",
-        ours.quantity,
-        ours.text()
-    );
-    OutsideAnswer { ours, says }
-}
-
-fn end_text(one: &Outside, end: f64) -> String {
-    match one.ours.method.quantity().dimension() {
-        crate::unit::Dimension::Volume => format!("{:.2} ml", end / 1000.0),
-        _ => format!("{end:.2} mm"),
-    }
-}
-
-pub(super) fn difference(one: &Difference) -> DifferenceAnswer {
-    let quantity = one.method.quantity();
-    let amount = Amount::of(quantity, &one.difference);
-    let (value, expanded) = amount.shown();
-    let unit = amount.unit();
-    let plus = if one.difference.value() > 0.0
-        && value.contains(|digit: char| ('1'..='9').contains(&digit))
-    {
-        "+"
-    } else {
-        ""
-    };
-    DifferenceAnswer {
-        quantity: quantity.name().into(),
-        method: method_text(&one.method),
-        ours: Figure::of(&one.ours, &[]),
-        theirs: Figure::of(&one.theirs, &[]),
-        text: format!("{plus}{value} {unit} ± {expanded} {unit}"),
-        difference: amount,
-        e_n: one.e_n.map(|e_n| (e_n * 100.0).round() / 100.0),
-        verdict: match one.verdict {
-            Verdict::Same => "same",
-            Verdict::More => "more",
-            Verdict::Less => "less",
-            Verdict::TooUncertain => "too uncertain",
-        }
-        .into(),
-        words: words(one),
-    }
-}
-
-fn words(one: &Difference) -> String {
-    match one.verdict {
-        Verdict::More | Verdict::Less => format!("{} by {}", one.words(), size(one)),
-        _ => one.words(),
-    }
-}
-
-fn direction(one: &Difference) -> &'static str {
-    let (more, less) = one.method.quantity().directions();
-    if one.difference.value() > 0.0 {
-        more
-    } else {
-        less
-    }
-}
-
-/// The size of a difference without its sign, with its uncertainty.
-fn size(one: &Difference) -> String {
-    let amount = Amount::of(one.method.quantity(), &one.difference);
-    let (value, expanded) = amount.shown();
-    let unit = amount.unit();
-    format!(
-        "{} {unit} ± {expanded} {unit}",
-        value.trim_start_matches('\u{2212}')
-    )
 }

@@ -38,6 +38,9 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
         reading.scheme.revision,
         reading.scheme.hash
     );
+    if let Some(kept) = reading.scheme.kept_sentence() {
+        line!(out, "  {kept}");
+    }
     if let Some(made) = &reading.made {
         line!(out, "  made {made}");
     }
@@ -212,7 +215,7 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     }
     for into in &answer.into {
         line!(out, "");
-        translation(&mut out, into);
+        translation(&mut out, answer, into);
     }
     line!(out, "");
     if !answer.left_out.is_empty() {
@@ -228,8 +231,11 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     out
 }
 
-fn translation(out: &mut String, into: &TranslationAnswer) {
+fn translation(out: &mut String, answer: &TranslateAnswer, into: &TranslationAnswer) {
     line!(out, "{}", into.says);
+    if let Some(kept) = into.scheme.kept_sentence() {
+        line!(out, "  {kept}");
+    }
     for beyond in &into.outside {
         line!(out, "  outside: {}", beyond.says);
     }
@@ -237,11 +243,11 @@ fn translation(out: &mut String, into: &TranslationAnswer) {
         line!(out, "  {}: {}", one.quantity, one.why);
     }
     for one in &into.matches {
-        matched(out, one);
+        matched(out, answer, one);
     }
 }
 
-fn matched(out: &mut String, one: &MatchAnswer) {
+fn matched(out: &mut String, answer: &TranslateAnswer, one: &MatchAnswer) {
     let made = one
         .made
         .as_ref()
@@ -252,13 +258,15 @@ fn matched(out: &mut String, one: &MatchAnswer) {
         let e_n = difference
             .e_n
             .map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
+        let ours = answer
+            .ours(&difference.quantity, &difference.method)
+            .map_or(String::new(), |ours| format!("ours {}, ", ours.text()));
         line!(
             out,
-            "    {}, {}: theirs {}, ours {}, difference {}{e_n}: {}",
+            "    {}, {}: theirs {}, {ours}difference {}{e_n}: {}",
             difference.quantity,
             difference.method,
             difference.theirs.text(),
-            difference.ours.text(),
             difference.text,
             difference.words
         );

@@ -78,6 +78,7 @@ impl Writer {
                 card.stamp, reading.canonical
             ));
         }
+        says.extend(reading.scheme.kept_sentence());
         let besides = besides(reading);
         if !besides.is_empty() {
             says.push(besides.join("; "));
@@ -228,7 +229,9 @@ impl Writer {
             notes: one
                 .not_compared
                 .iter()
-                .map(|why| self.say(&format!("{}: {}", why.quantity, why.why)))
+                .map(|why| format!("{}: {}", why.quantity, why.why))
+                .chain(one.scheme.kept_sentence())
+                .map(|text| self.say(&text))
                 .collect(),
         })
     }
@@ -243,7 +246,11 @@ impl Writer {
             .iter()
             .map(|outside| outside.says.clone())
             .filter(|says| !one.says.contains(says));
-        missing.chain(outside).map(|text| self.say(&text)).collect()
+        missing
+            .chain(outside)
+            .chain(one.scheme.kept_sentence())
+            .map(|text| self.say(&text))
+            .collect()
     }
 
     /// A difference; its number stands beside the words, so it is taken out of them.
@@ -253,10 +260,13 @@ impl Writer {
             .words
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
+        let e_n = one
+            .e_n
+            .map_or(String::new(), |e_n| format!(" (E_n {e_n:.2})"));
         Step {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
             difference: self.value(&one.text, ""),
-            words: self.name(words),
+            words: self.name(&[words, &e_n].concat()),
         }
     }
 

@@ -1,5 +1,6 @@
 //! Choosing a route.
 
+use std::cmp::Ordering;
 use std::fmt;
 
 use super::piece::{Anchor, Piece, Solution};
@@ -55,7 +56,8 @@ impl fmt::Display for Route {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (place, step) in self.steps.iter().enumerate() {
             let joint = if place == 0 { "" } else { ", then " };
-            write!(f, "{joint}{}", step.says)?;
+            f.write_str(joint)?;
+            f.write_str(&step.says)?;
         }
         Ok(())
     }
@@ -112,7 +114,7 @@ impl Piece {
                 .iter()
                 .filter_map(|solution| by_profile(solution, method)),
         );
-        found.sort_by_key(rank);
+        found.sort_by(order);
         found.dedup_by(|one, other| one.route == other.route);
         let mut found = found.into_iter();
         match found.next() {
@@ -148,15 +150,14 @@ impl Piece {
 
 /// The surest first; whole nanometres (or 0.001 mm³) make equal mean equal, then the
 /// better kind, then the fewer links, then the words make ties certain.
-fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
-    let thousandths = (measured.estimate.u() * 1e6).round() as u64;
-    let route = &measured.route;
-    (
-        thousandths,
-        route.kind,
-        route.steps.len(),
-        route.to_string(),
-    )
+fn order(one: &Measured, other: &Measured) -> Ordering {
+    let rank = |measured: &Measured| {
+        let thousandths = (measured.estimate.u() * 1e6).round() as u64;
+        (thousandths, measured.route.kind, measured.route.steps.len())
+    };
+    rank(one)
+        .cmp(&rank(other))
+        .then_with(|| one.route.to_string().cmp(&other.route.to_string()))
 }
 
 fn direct(anchor: &Anchor, method: &Method) -> Measured {

@@ -7,7 +7,10 @@
 
 use std::sync::{Arc, OnceLock};
 
-use crate::scheme::{Binding, Field, Made, PartKind, Scheme, Sign, Stamp, Template, Token};
+use quick_cache::sync::Cache;
+
+use super::named::Named;
+use crate::scheme::{Binding, Field, PartKind, Scheme, Sign, Stamp, Template, Token};
 
 /// A scheme, arranged as a target.
 #[derive(Debug)]
@@ -17,11 +20,21 @@ pub struct Target {
     pub(super) families: Vec<Family>,
     /// Lowest and highest value that any family can state, by figure; base units.
     pub(super) ends: Vec<Option<(f64, f64)>>,
+    /// Pieces with signs chosen: those asked for last.
+    kept: Cache<Chosen, Arc<Named>>,
 }
+
+/// The place of a family and its signs by figure.
+type Chosen = (usize, Vec<(usize, String)>);
+
+/// Pieces that a target keeps. One is a few kilobytes.
+const KEPT: usize = 512;
 
 /// All that is fixed, and the axes that are left.
 #[derive(Debug)]
 pub(super) struct Family {
+    /// Its place among the families of its target.
+    place: usize,
     /// Places of the stamps, one a part.
     pub stamps: Arc<Vec<usize>>,
     pub bindings: Vec<Binding>,
@@ -29,30 +42,22 @@ pub(super) struct Family {
     pub fixed: Vec<(usize, f64)>,
     /// Figures that can be chosen.
     pub axes: Arc<Vec<usize>>,
-    made: OnceLock<Made>,
+    plain: OnceLock<Arc<Named>>,
 }
 
 impl Family {
     /// The piece of this family with nothing chosen on the axes.
-    pub fn made(&self, scheme: &Scheme) -> &Made {
-        self.made
-            .get_or_init(|| scheme.make(&self.bindings, &self.stamps))
+    pub fn plain(&self, scheme: &Scheme) -> &Arc<Named> {
+        let named = || Named::new(scheme, self.bindings.clone(), &self.stamps);
+        self.plain.get_or_init(|| Arc::new(named()))
     }
 
-    /// The piece of this family with `chosen` signs.
-    pub fn piece(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> (Vec<Binding>, Made) {
-        let mut bindings = self.bindings.clone();
-        bindings.extend(
-            chosen
-                .iter()
-                .map(|(figure, sign)| Binding::Figure(*figure, sign.clone())),
-        );
-        let made = if chosen.is_empty() {
-            self.made(scheme).clone()
-        } else {
-            scheme.make(&bindings, &self.stamps)
-        };
-        (bindings, made)
+    fn with(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> Named {
+        let chosen = chosen
+            .iter()
+            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()));
+        let bindings = self.bindings.iter().cloned().chain(chosen).collect();
+        Named::new(scheme, bindings, &self.stamps)
     }
 }
 
@@ -62,6 +67,8 @@ impl Target {
         let families: Vec<Family> = wholes(&scheme)
             .iter()
             .flat_map(|stamps| families(&scheme, stamps))
+            .enumerate()
+            .map(|(place, family)| Family { place, ..family })
             .collect();
         let ends = (0..scheme.figures.len())
             .map(|figure| ends(&scheme, &families, figure))
@@ -70,7 +77,25 @@ impl Target {
             scheme,
             families,
             ends,
+            kept: Cache::new(KEPT),
         }
+    }
+
+    /// The piece of a family with `chosen` signs.
+    pub(super) fn piece(&self, family: &Family, chosen: &[(usize, Sign)]) -> Arc<Named> {
+        if chosen.is_empty() {
+            return family.plain(&self.scheme).clone();
+        }
+        let signs = chosen
+            .iter()
+            .map(|(figure, sign)| (*figure, sign.text.clone()));
+        let key = (family.place, signs.collect());
+        if let Some(kept) = self.kept.get(&key) {
+            return kept;
+        }
+        let named = Arc::new(family.with(&self.scheme, chosen));
+        self.kept.insert(key, named.clone());
+        named
     }
 }
 
@@ -179,11 +204,12 @@ fn family(
         .map(|given| (given.figure, given.estimate.value()))
         .collect();
     Family {
+        place: 0,
         stamps: stamps.clone(),
         bindings,
         fixed,
         axes: axes.clone(),
-        made: OnceLock::new(),
+        plain: OnceLock::new(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! One measure of two pieces, compared.
 
+use std::sync::Arc;
+
 use super::feel::Feel;
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Measured, Piece};
@@ -39,9 +41,9 @@ pub struct Difference {
     /// By which method both are stated.
     pub method: Method,
     /// The piece at hand.
-    pub ours: Measured,
+    pub ours: Arc<Measured>,
     /// The match.
-    pub theirs: Measured,
+    pub theirs: Arc<Measured>,
     /// Theirs less ours; shared sources of doubt have cancelled.
     pub difference: Estimate,
     /// |Δ| over its expanded uncertainty (ISO 13528); none where neither has any doubt.
@@ -52,7 +54,7 @@ pub struct Difference {
 
 impl Difference {
     /// From both values by one method.
-    pub fn between(ours: Measured, theirs: Measured, feel: &Feel) -> Self {
+    pub fn between(ours: Arc<Measured>, theirs: Arc<Measured>, feel: &Feel) -> Self {
         let difference = theirs.estimate.minus(&ours.estimate);
         let limit = feel.limit(ours.method.quantity()).same;
         Self {
@@ -84,6 +86,17 @@ impl Difference {
     }
 }
 
+/// What a method reads on a piece by the surest route, or why it cannot.
+pub(super) type Known = Result<Arc<Measured>, String>;
+
+/// What `method` reads on `piece`.
+pub(super) fn known(piece: &Piece, method: &Method) -> Known {
+    match piece.carry(method) {
+        Carried::By(best, _) => Ok(Arc::new(best)),
+        Carried::CannotBeCompared(why) => Err(why),
+    }
+}
+
 /// Compares one stated figure of `theirs` with `ours`: in their method, or else in ours.
 ///
 /// # Errors
@@ -94,23 +107,22 @@ pub fn compare(
     method: &Method,
     feel: &Feel,
 ) -> Result<Difference, String> {
-    compare_carried(&ours.carry(method), ours, theirs, method, feel)
+    let known = [known(ours, method), known(theirs, method)];
+    compare_known([ours, theirs], [&known[0], &known[1]], method, feel)
 }
 
-/// As [`compare`], where ours by that method is known already.
-pub(super) fn compare_carried(
-    carried: &Carried,
-    ours: &Piece,
-    theirs: &Piece,
+/// As [`compare`], where ours and theirs by that method are known already.
+pub(super) fn compare_known(
+    [ours, theirs]: [&Piece; 2],
+    known: [&Known; 2],
     method: &Method,
     feel: &Feel,
 ) -> Result<Difference, String> {
-    let here = match (carried, theirs.carry(method)) {
-        (Carried::By(ours, _), Carried::By(theirs, _)) => {
-            return Ok(Difference::between(ours.clone(), theirs, feel));
+    let here = match known {
+        [Ok(ours), Ok(theirs)] => {
+            return Ok(Difference::between(ours.clone(), theirs.clone(), feel));
         }
-        (Carried::CannotBeCompared(why), _) => why.clone(),
-        (_, Carried::CannotBeCompared(why)) => why,
+        [Err(why), _] | [_, Err(why)] => why,
     };
     let same_measure = |other: Quantity| measure(other) == measure(method.quantity());
     let back = ours
@@ -118,11 +130,11 @@ pub(super) fn compare_carried(
         .iter()
         .filter(|stated| same_measure(stated.method.quantity()))
         .find_map(|stated| {
-            let theirs = theirs.carry(&stated.method).best().cloned()?;
-            let ours = ours.carry(&stated.method).best().cloned()?;
+            let theirs = self::known(theirs, &stated.method).ok()?;
+            let ours = self::known(ours, &stated.method).ok()?;
             Some(Difference::between(ours, theirs, feel))
         });
-    back.ok_or(here)
+    back.ok_or_else(|| here.clone())
 }
 
 /// Depth and volume both say how much cup there is: one measure, counted once.

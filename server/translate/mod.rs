@@ -12,9 +12,12 @@
 mod candidates;
 mod difference;
 mod feel;
+mod named;
+mod rank;
 mod search;
 
 pub use candidates::Target;
 pub use difference::{Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
+pub use named::Named;
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};

@@ -1,24 +1,21 @@
 //! The nearest that a scheme can name.
 
-use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
-use super::difference::{Difference, compare, compare_carried, measure};
+use super::difference::{Difference, Known, compare_known, known, measure};
 use super::feel::Feel;
+use super::named::Named;
+use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
-use crate::route::{Carried, Measured, Piece};
-use crate::scheme::{Binding, Made, Scheme, Sign};
+use crate::route::{Measured, Piece};
+use crate::scheme::{Made, Scheme};
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
 pub struct Match {
-    /// Places of the stamps, one a part.
-    pub stamps: Arc<Vec<usize>>,
-    /// What they say.
-    pub bindings: Vec<Binding>,
-    /// The metal.
-    pub made: Made,
+    /// The piece.
+    pub named: Arc<Named>,
     /// Each measure compared, in the scheme's order.
     pub differences: Vec<Difference>,
     /// Measures that could not be compared.
@@ -44,7 +41,7 @@ pub struct Outside {
     /// Place of the figure in the target.
     pub figure: usize,
     /// The piece at hand by that figure's method.
-    pub ours: Measured,
+    pub ours: Arc<Measured>,
     /// The ends of the scheme's scale, base units.
     pub ends: (f64, f64),
 }
@@ -82,14 +79,8 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
 
 fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
-    let mut ranked: Vec<Ranked<'_>> = target
-        .families
-        .iter()
-        .flat_map(|family| carrier.ranked(family, feel, limit))
-        .collect();
-    ranked.sort_by(|a, b| a.order(b));
-    ranked.truncate(limit);
-    let mut matches: Vec<Match> = ranked
+    let mut matches: Vec<Match> = carrier
+        .ranked(feel, limit)
         .iter()
         .map(|one| carrier.matched(one, feel))
         .collect();
@@ -109,66 +100,44 @@ fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
 }
 
 /// The piece at hand by the methods of the target's figures.
-struct Carrier<'a> {
-    piece: &'a Piece,
-    target: &'a Target,
-    carried: Vec<Carried>,
-    values: Vec<Option<f64>>,
+pub(super) struct Carrier<'a> {
+    pub piece: &'a Piece,
+    pub target: &'a Target,
+    known: Vec<Known>,
+    /// Our value by each of the target's figures.
+    pub values: Vec<Option<f64>>,
     /// Whether the piece takes the form of the family it is held against.
-    borrows: bool,
+    pub borrows: bool,
 }
 
-fn value(carried: &Carried) -> Option<f64> {
-    carried.best().map(|measured| measured.estimate.value())
-}
-
-/// A family with signs chosen on its axes, and how far it is.
-struct Ranked<'a> {
-    family: &'a Family,
-    chosen: Vec<(usize, Sign)>,
-    distance: f64,
-    compared: usize,
-}
-
-impl Ranked<'_> {
-    fn order(&self, other: &Self) -> std::cmp::Ordering {
-        let nanos = |distance: f64| {
-            if distance.is_finite() {
-                (distance * 1e6).round()
-            } else {
-                f64::INFINITY
-            }
-        };
-        nanos(self.distance)
-            .total_cmp(&nanos(other.distance))
-            .then(other.compared.cmp(&self.compared))
-    }
+pub(super) fn value(known: &Known) -> Option<f64> {
+    Some(known.as_ref().ok()?.estimate.value())
 }
 
 impl<'a> Carrier<'a> {
     fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        let carried: Vec<Carried> = figures
+        let known: Vec<Known> = figures
             .iter()
-            .map(|figure| piece.carry(&figure.method))
+            .map(|figure| known(piece, &figure.method))
             .collect();
-        let values = carried.iter().map(value).collect();
+        let values = known.iter().map(value).collect();
         Self {
             piece,
             target,
-            carried,
+            known,
             values,
             borrows,
         }
     }
 
     /// The piece as it would be with the family's form.
-    fn borrowed(&self, family: &Family) -> Option<Piece> {
-        let contour = family
-            .made(&self.target.scheme)
-            .piece
-            .contour()
-            .filter(|_| self.borrows)?;
+    pub fn borrowed(&self, family: &Family) -> Option<Piece> {
+        if !self.borrows {
+            return None;
+        }
+        let plain = family.plain(&self.target.scheme);
+        let contour = plain.made.piece.contour()?;
         Some(Piece::new(
             self.piece.stated().to_vec(),
             Some(contour.clone()),
@@ -176,99 +145,23 @@ impl<'a> Carrier<'a> {
         ))
     }
 
-    /// Our value by each of the target's figures, for ranking.
-    fn values(&self, family: &Family) -> Cow<'_, [Option<f64>]> {
-        match self.borrowed(family) {
-            None => Cow::Borrowed(&self.values),
-            Some(piece) => {
-                let figures = &self.target.scheme.figures;
-                figures
-                    .iter()
-                    .map(|figure| value(&piece.carry(&figure.method)))
-                    .collect()
-            }
-        }
-    }
-
-    fn ranked<'f>(&self, family: &'f Family, feel: &Feel, limit: usize) -> Vec<Ranked<'f>> {
-        let values = self.values(family);
-        let mut sum = Sum::default();
-        for (figure, theirs) in &family.fixed {
-            if let Some(ours) = values[*figure] {
-                sum.add(self.method(*figure).quantity(), theirs - ours, feel);
-            }
-        }
-        let mut partial = vec![(sum, Vec::new())];
-        for &figure in family.axes.iter() {
-            partial = self.chosen(partial, figure, values[figure], feel, limit);
-        }
-        partial
-            .into_iter()
-            .map(|(sum, chosen)| Ranked {
-                family,
-                chosen,
-                distance: sum.distance(),
-                compared: sum.compared,
-            })
-            .collect()
-    }
-
-    /// Extends each choice by the nearest signs of one more figure. A figure of which we know
-    /// nothing stays open: none is made up. The measures add up one by one, so the best `limit`
-    /// of all are among the best `limit` on each axis.
-    fn chosen(
-        &self,
-        partial: Vec<Choice>,
-        figure: usize,
-        ours: Option<f64>,
-        feel: &Feel,
-        limit: usize,
-    ) -> Vec<Choice> {
-        let named = &self.target.scheme.figures[figure];
-        let Some(ours) = ours else { return partial };
-        let near = named.signs.near(ours, limit);
-        let mut extended: Vec<Choice> = partial
-            .iter()
-            .flat_map(|(sum, chosen)| {
-                near.iter().map(|sign| {
-                    let mut sum = sum.clone();
-                    sum.add(
-                        named.method.quantity(),
-                        sign.amount.amount.value - ours,
-                        feel,
-                    );
-                    let mut chosen = chosen.clone();
-                    chosen.push((figure, sign.clone()));
-                    (sum, chosen)
-                })
-            })
-            .collect();
-        extended.sort_by(|(a, _), (b, _)| a.distance().total_cmp(&b.distance()));
-        extended.truncate(limit);
-        extended
-    }
-
-    fn method(&self, figure: usize) -> &Method {
+    pub fn method(&self, figure: usize) -> &Method {
         &self.target.scheme.figures[figure].method
     }
 
     fn matched(&self, ranked: &Ranked<'_>, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
-        let (bindings, made) = ranked.family.piece(scheme, &ranked.chosen);
+        let named = self.target.piece(ranked.family, &ranked.chosen);
         let borrowed = self.borrowed(ranked.family);
         let ours = borrowed.as_ref().unwrap_or(self.piece);
         let mut differences: Vec<Difference> = Vec::new();
         let mut not_compared = Vec::new();
-        for given in &made.figures {
+        for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let method = self.method(given.figure);
-            let compared = match &borrowed {
-                Some(ours) => compare(ours, &made.piece, method, feel),
-                None => {
-                    let carried = &self.carried[given.figure];
-                    compare_carried(carried, ours, &made.piece, method, feel)
-                }
-            };
-            match compared {
+            let borrowed = borrowed.as_ref().map(|ours| known(ours, method));
+            let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
+            let pieces = [ours, &named.made.piece];
+            match compare_known(pieces, [known, theirs], method, feel) {
                 Ok(difference) => differences.push(difference),
                 Err(why) => not_compared.push(NotCompared {
                     quantity: method.quantity(),
@@ -276,28 +169,25 @@ impl<'a> Carrier<'a> {
                 }),
             }
         }
-        not_compared.extend(unasked(ours, &made));
+        not_compared.extend(unasked(ours, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
             sum.add(one.method.quantity(), one.difference.value(), feel);
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
-        let (stamps, distance) = (ranked.family.stamps.clone(), sum.distance());
         Match {
-            stamps,
-            bindings,
-            made,
+            named,
             differences,
             not_compared,
-            distance,
+            distance: sum.distance(),
             near,
         }
     }
 
     fn missing(&self) -> Vec<NotCompared> {
         let mut missing = Vec::new();
-        for (figure, carried) in self.target.scheme.figures.iter().zip(&self.carried) {
-            if let Carried::CannotBeCompared(why) = carried {
+        for (figure, known) in self.target.scheme.figures.iter().zip(&self.known) {
+            if let Err(why) = known {
                 missing.push(NotCompared {
                     quantity: figure.method.quantity(),
                     why: why.clone(),
@@ -308,9 +198,9 @@ impl<'a> Carrier<'a> {
     }
 
     fn outside(&self, feel: &Feel) -> Vec<Outside> {
-        let beyond = |(figure, carried): (usize, &Carried)| {
+        let beyond = |(figure, known): (usize, &Known)| {
             let (low, high) = self.target.ends[figure]?;
-            let ours = carried.best()?.clone();
+            let ours = known.as_ref().ok()?.clone();
             let margin = feel.limit(ours.method.quantity()).same;
             let value = ours.estimate.value();
             (value < low - margin || value > high + margin).then_some(Outside {
@@ -319,11 +209,9 @@ impl<'a> Carrier<'a> {
                 ends: (low, high),
             })
         };
-        self.carried.iter().enumerate().filter_map(beyond).collect()
+        self.known.iter().enumerate().filter_map(beyond).collect()
     }
 }
-
-type Choice = (Sum, Vec<(usize, Sign)>);
 
 /// Measures that we state and the match does not.
 fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
@@ -346,30 +234,4 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
 
 fn is_near(one: &Difference, feel: &Feel) -> bool {
     one.difference.value().abs() <= feel.limit(one.method.quantity()).near
-}
-
-/// Weighted squares of differences in feel limits.
-#[derive(Clone, Default)]
-struct Sum {
-    squares: f64,
-    weights: f64,
-    compared: usize,
-}
-
-impl Sum {
-    fn add(&mut self, quantity: Quantity, difference: f64, feel: &Feel) {
-        let limit = feel.limit(quantity);
-        self.squares += limit.weight * (difference / limit.same).powi(2);
-        self.weights += limit.weight;
-        self.compared += 1;
-    }
-
-    /// Infinite where nothing was compared.
-    fn distance(&self) -> f64 {
-        if self.weights > 0.0 {
-            (self.squares / self.weights).sqrt()
-        } else {
-            f64::INFINITY
-        }
-    }
 }

@@ -33,7 +33,10 @@ pub struct Shown {
 impl Shown {
     /// The value for people, with a true minus sign (U+2212).
     pub fn value_for_people(&self) -> String {
-        self.value.replace('-', "\u{2212}")
+        match self.value.strip_prefix('-') {
+            Some(size) => ["\u{2212}", size].concat(),
+            None => self.value.clone(),
+        }
     }
 }
 
@@ -71,6 +74,24 @@ impl std::error::Error for NotShown {}
 /// # Errors
 /// [`NotShown`] for numbers that are not finite and for a negative uncertainty.
 pub fn shown(value: f64, expanded: f64) -> Result<Shown, NotShown> {
+    quickly(value, expanded).map_or_else(|| by_digits(value, expanded), Ok)
+}
+
+/// Without the digits of both numbers, where neither is so near to a tie that they matter. Two digits that
+/// came out right need no other place, and lose little.
+fn quickly(value: f64, expanded: f64) -> Option<Shown> {
+    let leading = expanded.log10().floor() as i32;
+    let decimals = usize::try_from((SIGNIFICANT_DIGITS - 1).checked_sub(leading)?).ok()?;
+    let rounded = Decimal::nearest(expanded, decimals)?;
+    let two_digits = (10..100).contains(&rounded.digits());
+    two_digits.then_some(Shown {
+        value: Decimal::nearest(value, decimals)?.text(decimals),
+        expanded: rounded.text(decimals),
+        decimals,
+    })
+}
+
+fn by_digits(value: f64, expanded: f64) -> Result<Shown, NotShown> {
     let exact = Decimal::of(value).ok_or(NotShown::Value(value))?;
     let uncertainty = Decimal::of(expanded)
         .filter(|uncertainty| uncertainty.digits() >= 0)
@@ -117,6 +138,7 @@ fn significant(exact: Decimal, leading: i32, digits: i32) -> (Decimal, i32) {
 #[expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn rounded(text: &str, digits: i32) -> String {
         let exact = Decimal::of(text.parse().unwrap()).unwrap();
@@ -130,6 +152,33 @@ mod tests {
         assert_eq!(rounded("1.06", 1), "2"); // would lose 5.7 %
         assert_eq!(rounded("0.0949", 1), "0.1"); // would lose 5.2 %
         assert_eq!(rounded("0.0941", 1), "0.09"); // loses 4.4 %
+    }
+
+    proptest! {
+        #[test]
+        fn the_quick_way_shows_what_the_digits_show(
+            value in prop_oneof![any::<f64>(), -40.0..40.0_f64, (-40_000..40_000).prop_map(|n| f64::from(n) / 2000.0)],
+            expanded in prop_oneof![any::<f64>(), 0.0..3.0_f64, (0..4000).prop_map(|n| f64::from(n) / 2000.0)],
+            inches in any::<bool>(),
+        ) {
+            let unit = if inches { 25.4 } else { 1.0 };
+            for expanded in [expanded, expanded.next_down(), expanded / 1e6].map(|one| one / unit) {
+                if let Some(shown) = quickly(value / unit, expanded) {
+                    prop_assert_eq!(Ok(shown), by_digits(value / unit, expanded));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_quick_way_is_the_usual_one() {
+        assert!(
+            quickly(16.3412, 0.0961).is_some() && quickly(16.3412 / 25.4, 0.0961 / 25.4).is_some()
+        );
+        assert!(quickly(2.675, 0.010).is_some() && quickly(2.675, 0.10).is_none());
+        for nothing in [0.0, -0.1, f64::NAN, f64::INFINITY, 1e300] {
+            assert_eq!(quickly(16.0, nothing), None);
+        }
     }
 
     #[test]

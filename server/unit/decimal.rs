@@ -24,21 +24,69 @@ impl Decimal {
         if !float.is_finite() {
             return None;
         }
-        let text = format!("{float:e}");
+        Self::of_millionths(float).or_else(|| Self::of_text(&format!("{float:e}")))
+    }
+
+    /// A whole number of millionths, as most that is shown. Decimals of up to 15 digits are all different
+    /// floats, so that the only one that reads back as this float is the shortest.
+    fn of_millionths(float: f64) -> Option<Self> {
+        let millionths = (float * 1e6).round();
+        if millionths.abs() >= 1e15 || millionths / 1e6 != float {
+            return None;
+        }
+        let (mut digits, mut exponent) = (millionths as i64, -6);
+        if digits == 0 {
+            return Some(Self::new(0, 0));
+        }
+        while digits % 10 == 0 {
+            (digits, exponent) = (digits / 10, exponent + 1);
+        }
+        Some(Self::new(digits.into(), exponent))
+    }
+
+    /// From `-1.25e-7`.
+    fn of_text(text: &str) -> Option<Self> {
         let (mantissa, exponent) = text.split_once('e')?;
         let decimals = mantissa
             .split_once('.')
             .map_or(0, |(_, after)| after.len() as i32);
-        let digits = mantissa.replace('.', "").parse().ok()?;
-        let exponent: i32 = exponent.parse().ok()?;
-        Some(Self::new(digits, exponent - decimals))
+        let size = mantissa
+            .bytes()
+            .filter(u8::is_ascii_digit)
+            .fold(0, |number, digit| number * 10 + i128::from(digit - b'0'));
+        let digits = if mantissa.starts_with('-') {
+            -size
+        } else {
+            size
+        };
+        Some(Self::new(digits, exponent.parse::<i32>().ok()? - decimals))
+    }
+
+    /// The float to so many decimals, as its shortest decimal would be rounded. None where it is so near to
+    /// a tie that its digits must be looked at, and for what needs more than nine digits.
+    pub fn nearest(float: f64, decimals: usize) -> Option<Self> {
+        let scaled = float * POWERS_OF_TEN.get(decimals)?;
+        let nearest = scaled.round();
+        let from_tie = 0.5 - (scaled - nearest).abs();
+        // Below 1e9 a float is off by 1e-7 at the most.
+        let sure = scaled.abs() < 1e9 && from_tie > 1e-6;
+        sure.then(|| Self::new(nearest as i128, -(decimals as i32)))
     }
 
     /// The float nearest to this number.
     pub fn to_f64(self) -> f64 {
-        format!("{}e{}", self.digits, self.exponent)
-            .parse()
-            .expect("digits and an exponent always read as a float")
+        self.by_one_division().unwrap_or_else(|| {
+            format!("{}e{}", self.digits, self.exponent)
+                .parse()
+                .expect("digits and an exponent always read as a float")
+        })
+    }
+
+    /// Where digits and power of ten are floats exactly, their quotient is the nearest float (IEEE 754).
+    fn by_one_division(self) -> Option<f64> {
+        let exact = self.digits.unsigned_abs() <= 1 << f64::MANTISSA_DIGITS;
+        let power = POWERS_OF_TEN.get(usize::try_from(-self.exponent).ok()?)?;
+        exact.then(|| self.digits as f64 / power)
     }
 
     /// The whole digits, with the sign.
@@ -90,17 +138,81 @@ impl Decimal {
     pub fn text(self, decimals: usize) -> String {
         let decimals = decimals.max((-self.exponent).max(0) as usize);
         let zeros = (self.exponent + decimals as i32) as usize;
-        let mut text = self.digits.unsigned_abs().to_string();
-        if self.digits != 0 {
-            text.push_str(&"0".repeat(zeros));
+        let zeros = if self.digits == 0 { 0 } else { zeros };
+        let digits = self.digits.unsigned_abs().to_string();
+        let mut text = String::with_capacity(decimals + digits.len() + zeros + 2);
+        if self.digits < 0 {
+            text.push('-');
         }
-        let mut text = format!("{text:0>width$}", width = decimals + 1);
+        text.extend((digits.len() + zeros..=decimals).map(|_| '0'));
+        text.push_str(&digits);
+        text.extend((0..zeros).map(|_| '0'));
         if decimals > 0 {
             text.insert(text.len() - decimals, '.');
         }
-        if self.digits < 0 {
-            text.insert(0, '-');
-        }
         text
+    }
+}
+
+/// Those that a float holds exactly.
+const POWERS_OF_TEN: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
+];
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// A float as it is written, read digit by digit: slow and plain.
+    fn by_text(float: f64) -> Decimal {
+        Decimal::of_text(&format!("{float:e}")).unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn the_short_way_in_gives_what_the_text_gives(
+            millionths in -2_000_000_000_000_000_i64..2_000_000_000_000_000,
+            zeros in 0_u32..12,
+            any in any::<f64>(),
+        ) {
+            let round = (millionths / 10_i64.pow(zeros)) as f64 / 1e6;
+            for float in [round, round.next_up(), round / 25.4, any, any.fract()] {
+                if float.is_finite() {
+                    prop_assert_eq!(Decimal::of(float).unwrap(), by_text(float));
+                }
+            }
+        }
+
+        #[test]
+        fn the_short_way_out_gives_what_the_text_gives(
+            digits in any::<i64>(),
+            cut in 0_u32..19,
+            exponent in -25_i32..4,
+        ) {
+            let one = Decimal::new((digits / 10_i64.pow(cut)).into(), exponent);
+            let text: f64 = format!("{}e{}", one.digits, one.exponent).parse().unwrap();
+            prop_assert_eq!(one.to_f64(), text);
+        }
+    }
+
+    #[test]
+    fn ends_and_zeros() {
+        for float in [
+            0.0,
+            -0.0,
+            1e-6,
+            -1e-6,
+            5e-7,
+            1e9,
+            999_999_999.999_999,
+            1e15,
+            f64::MAX,
+        ] {
+            assert_eq!(Decimal::of(float).unwrap(), by_text(float), "{float}");
+        }
+        assert_eq!(Decimal::of(f64::NAN), None);
     }
 }

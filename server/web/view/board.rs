@@ -9,7 +9,9 @@ use std::collections::HashMap;
 use minijinja::{Value, context};
 
 use super::link::Asked;
-use crate::answer::{Amount, DifferenceAnswer, MatchAnswer, TranslateAnswer, TranslationAnswer};
+use crate::answer::{
+    Amount, DifferenceAnswer, Figure, MatchAnswer, TranslateAnswer, TranslationAnswer,
+};
 use crate::web::templates::value;
 
 /// Half the length of a line that may be drawn on, and its middle.
@@ -20,35 +22,50 @@ const DIVISIONS: f64 = 6.0;
 
 /// One row a scheme.
 pub(super) fn rows(read: &TranslateAnswer, asked: &Asked) -> Vec<Value> {
-    let scales = scales(
-        read.into
-            .iter()
-            .filter(|one| one.near)
-            .filter_map(|one| one.matches.first()),
-    );
+    let near = read.into.iter().filter(|one| one.near);
+    let scales = scales(near.flat_map(|one| pairs(read, one)));
     read.into
         .iter()
-        .map(|one| row(one, &scales, asked))
+        .map(|one| row(read, one, &scales, asked))
         .collect()
+}
+
+/// This piece and another by one method.
+#[derive(Clone, Copy)]
+struct Pair<'a> {
+    ours: &'a Figure,
+    difference: &'a DifferenceAnswer,
+}
+
+/// The best match of one scheme, measure by measure.
+fn pairs<'a>(
+    read: &'a TranslateAnswer,
+    one: &'a TranslationAnswer,
+) -> impl Iterator<Item = Pair<'a>> {
+    let differences = one.matches.first().map(|best| &best.differences);
+    differences.into_iter().flatten().filter_map(|difference| {
+        let ours = read.ours(&difference.quantity, &difference.method)?;
+        Some(Pair { ours, difference })
+    })
 }
 
 /// Half the width of the line of each measure, in its unit.
 type Scales = HashMap<String, f64>;
 
-fn scales<'a>(matches: impl Iterator<Item = &'a MatchAnswer>) -> Scales {
+fn scales<'a>(pairs: impl Iterator<Item = Pair<'a>>) -> Scales {
     let mut scales = Scales::new();
-    for one in matches.flat_map(|one| &one.differences) {
-        let widest = scales.entry(one.quantity.clone()).or_insert(0.0);
+    for one in pairs {
+        let widest = scales.entry(one.ours.quantity.clone()).or_insert(0.0);
         *widest = widest.max(reach(one));
     }
     scales
 }
 
 /// How far from the middle a line must reach.
-fn reach(one: &DifferenceAnswer) -> f64 {
+fn reach(one: Pair<'_>) -> f64 {
     let ours = parts(&one.ours.amount).1;
-    let theirs = parts(&one.theirs.amount).1;
-    ours.max(parts(&one.difference).0.abs() + theirs)
+    let theirs = parts(&one.difference.theirs.amount).1;
+    ours.max(parts(&one.difference.difference).0.abs() + theirs)
 }
 
 /// Value and expanded uncertainty in the unit of the amount.
@@ -67,12 +84,17 @@ fn parts(amount: &Amount) -> (f64, f64) {
     }
 }
 
-fn row(translation: &TranslationAnswer, scales: &Scales, asked: &Asked) -> Value {
+fn row(
+    read: &TranslateAnswer,
+    translation: &TranslationAnswer,
+    scales: &Scales,
+    asked: &Asked,
+) -> Value {
     let best = translation.matches.first();
     let own = if translation.near {
         Scales::new()
     } else {
-        self::scales(best.into_iter())
+        self::scales(pairs(read, translation))
     };
     let scale = |quantity: &str| {
         own.get(quantity)
@@ -80,10 +102,7 @@ fn row(translation: &TranslationAnswer, scales: &Scales, asked: &Asked) -> Value
             .copied()
             .unwrap_or_default()
     };
-    let cells = best
-        .iter()
-        .flat_map(|one| &one.differences)
-        .map(|one| cell(one, scale(&one.quantity)));
+    let cells = pairs(read, translation).map(|one| cell(one, scale(&one.ours.quantity)));
     let missing = best.map_or(&translation.not_compared, |one| &one.not_compared);
     let others = translation.matches.iter().skip(1);
     context! {
@@ -107,12 +126,16 @@ fn named(one: &MatchAnswer, asked: &Asked) -> Value {
     }
 }
 
-fn cell(one: &DifferenceAnswer, half: f64) -> Value {
+fn cell(pair: Pair<'_>, half: f64) -> Value {
+    let Pair {
+        ours,
+        difference: one,
+    } = pair;
     let spoken = format!(
         "{}, {}: ours {}, theirs {}; {}",
         one.quantity,
         one.method,
-        one.ours.text(),
+        ours.text(),
         one.theirs.text(),
         one.words
     );
@@ -121,19 +144,19 @@ fn cell(one: &DifferenceAnswer, half: f64) -> Value {
         method => one.method.as_str(),
         words => one.words.as_str(),
         verdict => one.verdict.replace(' ', "-"),
-        ours => value(&one.ours),
+        ours => value(ours),
         theirs => value(&one.theirs),
-        line => line(one, half),
+        line => line(pair, half),
         spoken,
     }
 }
 
 /// Places on the line, in its drawing's units.
-fn line(one: &DifferenceAnswer, half: f64) -> Value {
+fn line(one: Pair<'_>, half: f64) -> Value {
     let per_unit = if half > 0.0 { HALF / half } else { 0.0 };
     let ours = parts(&one.ours.amount).1 * per_unit;
-    let theirs = parts(&one.theirs.amount).1 * per_unit;
-    let at = MIDDLE + parts(&one.difference).0 * per_unit;
+    let theirs = parts(&one.difference.theirs.amount).1 * per_unit;
+    let at = MIDDLE + parts(&one.difference.difference).0 * per_unit;
     let division = division(half);
     let count = if division > 0.0 {
         (half / division).floor() as i32

@@ -1,0 +1,210 @@
+//! The nearest pieces of one scheme.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::decode::SchemeName;
+use super::difference::{DifferenceAnswer, difference, direction, size};
+use super::measures::Measures;
+use crate::scheme::{Binding, Scheme, Token};
+use crate::snapshot::Snapshot;
+use crate::stamp;
+use crate::translate::{Difference, Match, NotCompared, Outside, Translation};
+
+/// A measure that was not compared.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct NotComparedAnswer {
+    /// Which.
+    pub quantity: String,
+    /// Why not.
+    pub why: String,
+}
+
+/// A piece that the scheme can name.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MatchAnswer {
+    /// Its canonical stamp; those of several parts joined by ` + `.
+    pub canonical: String,
+    /// When it was made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made: Option<String>,
+    /// Whether every difference is near by the shop's limits.
+    pub near: bool,
+    /// "compared on 3 of 5".
+    pub compared: String,
+    /// Measure by measure.
+    pub differences: Vec<DifferenceAnswer>,
+    /// What was not compared, and why.
+    pub not_compared: Vec<NotComparedAnswer>,
+}
+
+/// A size that the scheme's scale does not reach.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct OutsideAnswer {
+    /// What is outside.
+    pub quantity: String,
+    /// By the scheme's method; the piece at hand stands among the figures of `ours`, under the same two.
+    pub method: String,
+    /// One sentence.
+    pub says: String,
+}
+
+/// A piece in one scheme.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TranslationAnswer {
+    /// Which.
+    pub scheme: SchemeName,
+    /// Whether the best match is near.
+    pub near: bool,
+    /// One sentence.
+    pub says: String,
+    /// Nearest first.
+    pub matches: Vec<MatchAnswer>,
+    /// Sizes outside its scale.
+    pub outside: Vec<OutsideAnswer>,
+    /// Why nothing could be compared, if so.
+    pub not_compared: Vec<NotComparedAnswer>,
+}
+
+pub(super) fn translation_answer(
+    snapshot: &Snapshot,
+    translation: &Translation,
+    measures: &mut Measures,
+) -> TranslationAnswer {
+    let matches: Vec<MatchAnswer> = translation
+        .matches
+        .iter()
+        .map(|one| match_answer(&translation.scheme, one, measures))
+        .collect();
+    let outside: Vec<OutsideAnswer> = translation
+        .outside
+        .iter()
+        .map(|one| outside_answer(&translation.scheme, one, measures))
+        .collect();
+    TranslationAnswer {
+        scheme: SchemeName::of(snapshot, &translation.scheme),
+        near: translation.near(),
+        says: says(snapshot, translation, &matches, &outside),
+        matches,
+        outside,
+        not_compared: translation.not_compared.iter().map(not_compared).collect(),
+    }
+}
+
+fn says(
+    snapshot: &Snapshot,
+    translation: &Translation,
+    matches: &[MatchAnswer],
+    outside: &[OutsideAnswer],
+) -> String {
+    let title = &translation.scheme.title;
+    let Some(best) = matches.first() else {
+        return format!("{title}: cannot be compared");
+    };
+    if translation.near() {
+        return format!("{title}: nearest is {}", best.canonical);
+    }
+    if let Some(beyond) = outside.first() {
+        return format!("{title}: nothing near; {}", beyond.says);
+    }
+    let farthest = translation.matches.first().and_then(|best| {
+        let limits = |one: &&Difference| {
+            one.difference.value().abs() / snapshot.feel.limit(one.method.quantity()).near
+        };
+        best.differences
+            .iter()
+            .max_by(|a, b| limits(a).total_cmp(&limits(b)))
+    });
+    let by = farthest.map_or(String::new(), |one| {
+        format!(" is {} by {}", direction(one), size(one))
+    });
+    format!(
+        "{title}: nothing near; the nearest, {},{by}",
+        best.canonical
+    )
+}
+
+fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchAnswer {
+    let stamps: Vec<String> = one
+        .named
+        .stamps
+        .iter()
+        .filter_map(|&stamp| spelled(scheme, stamp, &one.named.bindings))
+        .collect();
+    let differences: Vec<DifferenceAnswer> = one
+        .differences
+        .iter()
+        .map(|one| difference(one, measures))
+        .collect();
+    let of = differences.len() + one.not_compared.len();
+    MatchAnswer {
+        canonical: stamps.join(" + "),
+        made: one.named.made.years.text(),
+        near: one.near,
+        compared: format!("compared on {} of {of}", differences.len()),
+        differences,
+        not_compared: one.not_compared.iter().map(not_compared).collect(),
+    }
+}
+
+/// The canonical spelling of one part. What the piece at hand does not tell is written `?`; a
+/// part of which nothing is told is left out.
+pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
+    if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
+        return Some(whole);
+    }
+    let mut told = false;
+    let tokens = &scheme.stamps[stamp].template.tokens;
+    let written = tokens.iter().map(|token| match token {
+        Token::Literal(sign) => sign.to_string(),
+        Token::Group(_) => String::new(),
+        Token::Field(field) => match bindings
+            .iter()
+            .find_map(|binding| binding.sign(scheme, *field))
+        {
+            Some(sign) => {
+                told = true;
+                sign
+            }
+            None => "?".into(),
+        },
+    });
+    let written: String = written.collect();
+    told.then_some(written)
+}
+
+fn not_compared(one: &NotCompared) -> NotComparedAnswer {
+    NotComparedAnswer {
+        quantity: one.quantity.name().into(),
+        why: one.why.clone(),
+    }
+}
+
+fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> OutsideAnswer {
+    let ours = measures.figure(&one.ours);
+    let (low, high) = one.ends;
+    let beyond = if one.ours.estimate.value() < low {
+        low
+    } else {
+        high
+    };
+    let name = &scheme.figures[one.figure].name;
+    let end = end_text(one, beyond);
+    let says = format!(
+        "{} {} is outside its scale of {name}, which ends at {end}",
+        ours.quantity,
+        ours.text()
+    );
+    OutsideAnswer {
+        quantity: ours.quantity.clone(),
+        method: ours.method.clone(),
+        says,
+    }
+}
+
+fn end_text(one: &Outside, end: f64) -> String {
+    match one.ours.method.quantity().dimension() {
+        crate::unit::Dimension::Volume => format!("{:.2} ml", end / 1000.0),
+        _ => format!("{end:.2} mm"),
+    }
+}

@@ -1,0 +1,43 @@
+//! A piece that a target scheme can name.
+//!
+//! Nothing of it depends on the piece at hand, so that a target keeps the ones it was asked for last and
+//! questions share them: the metal, and its own figures as they are compared.
+
+use std::sync::{Arc, OnceLock};
+
+use super::difference::{Known, known};
+use crate::scheme::{Binding, Made, Scheme};
+
+/// A piece that a scheme can name, whole.
+#[derive(Debug)]
+pub struct Named {
+    /// Places of the stamps, one a part.
+    pub stamps: Arc<Vec<usize>>,
+    /// What they say.
+    pub bindings: Vec<Binding>,
+    /// The metal.
+    pub made: Made,
+    own: OnceLock<Vec<Known>>,
+}
+
+impl Named {
+    pub(super) fn new(scheme: &Scheme, bindings: Vec<Binding>, stamps: &Arc<Vec<usize>>) -> Self {
+        Self {
+            made: scheme.make(&bindings, stamps),
+            stamps: stamps.clone(),
+            bindings,
+            own: OnceLock::new(),
+        }
+    }
+
+    /// Its figures by their own methods, in the order of [`Made::figures`].
+    pub(super) fn own(&self, scheme: &Scheme) -> &[Known] {
+        self.own.get_or_init(|| {
+            let figures = self.made.figures.iter();
+            let methods = figures.map(|given| &scheme.figures[given.figure].method);
+            methods
+                .map(|method| known(&self.made.piece, method))
+                .collect()
+        })
+    }
+}
