@@ -91,7 +91,8 @@ pub(super) struct Grammar {
     /// Every template of every stamp, in order.
     pub programs: Vec<Program>,
     trees: HashMap<Field, Tree>,
-    separators: HashMap<char, Vec<Vec<char>>>,
+    /// Few, so that looking through them is the fastest.
+    separators: Vec<(char, Vec<Vec<char>>)>,
 }
 
 impl Grammar {
@@ -108,7 +109,7 @@ impl Grammar {
                     .or_insert_with(|| Tree::new(values(&scheme, field), scheme.case_matters));
             }
         }
-        let separators = separators(&scheme);
+        let separators = separators(&scheme).into_iter().collect();
         Self {
             scheme,
             programs,
@@ -132,7 +133,8 @@ impl Grammar {
 
     /// What stands for a glyph on real metal beside itself.
     pub fn stand_ins(&self, meant: char) -> &[Vec<char>] {
-        self.separators.get(&meant).map_or(&[], Vec::as_slice)
+        let known = self.separators.iter().find(|(glyph, _)| *glyph == meant);
+        known.map_or(&[], |(_, others)| others.as_slice())
     }
 }
 

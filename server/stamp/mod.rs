@@ -11,6 +11,7 @@
 
 mod automaton;
 mod column;
+mod comes_back;
 mod decode;
 mod encode;
 mod find;
