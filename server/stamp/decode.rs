@@ -75,7 +75,7 @@ impl Decoder {
         }
         rivals.sort_by(|one, other| one.0.cmp(&other.0));
         let mut known = HashSet::new();
-        rivals.retain(|(rank, reading)| known.insert((rank.scheme, reading.said())));
+        rivals.retain(|(rank, _)| known.insert((rank.scheme, rank.said.clone())));
         complete &= rivals.len() <= MOST_READINGS;
         rivals.truncate(MOST_READINGS);
         Decoded {

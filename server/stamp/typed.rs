@@ -189,6 +189,7 @@ fn is_unseen(character: char) -> bool {
 }
 
 /// The glyph without its case: the capital where there is one of one character.
+#[inline]
 pub fn folded(glyph: char) -> char {
     if glyph.is_ascii() {
         return glyph.to_ascii_uppercase();

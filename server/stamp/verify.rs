@@ -12,7 +12,7 @@ use super::comes_back::{Spelling, name_and_value, telling};
 use super::decode::{Decoder, possible, years};
 use super::encode::{encode, entry_stamps};
 use super::reading::Reading;
-use super::spellings::{Value, values};
+use super::spellings::values;
 use crate::diagnostic::Diagnostic;
 use crate::scheme::{Binding, Example, Field, Scheme, Signs};
 use crate::yaml::{Document, Path};
@@ -212,12 +212,9 @@ impl Verifier<'_> {
         fields.dedup();
         let columns: Vec<Vec<Binding>> = fields.iter().map(|field| self.column(*field)).collect();
         let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
-        let mut samples: Vec<Vec<Binding>> = (0..longest).map(|row| line(&columns, row)).collect();
-        for skipped in 0..columns.len() {
-            let mut sparse = columns.clone();
-            sparse[skipped].clear();
-            samples.push(line(&sparse, skipped));
-        }
+        let rows = (0..longest).map(|row| line(&columns, row, None));
+        let sparse = (0..columns.len()).map(|place| line(&columns, place, Some(place)));
+        let mut samples: Vec<Vec<Binding>> = rows.chain(sparse).collect();
         // Of one column each value was alone before.
         if columns.len() > 1 {
             let values = columns.iter().flatten().take(ENTRY_SAMPLE);
@@ -238,27 +235,21 @@ impl Verifier<'_> {
                 .map(|place| Binding::Figure(figure, grid.sign(place)))
                 .collect();
         }
-        let bound = |value: Value| {
-            value
-                .spellings
-                .into_iter()
-                .map(|(_, binding)| binding)
-                .collect::<Vec<_>>()
-        };
-        let mut column: Vec<Binding> = values(self.scheme, field)
+        let spellings = values(self.scheme, field)
             .into_iter()
-            .flat_map(bound)
-            .collect();
+            .flat_map(|value| value.spellings);
+        let mut column: Vec<Binding> = spellings.map(|(_, binding)| binding).collect();
         column.dedup();
         column
     }
 }
 
-fn line(columns: &[Vec<Binding>], row: usize) -> Vec<Binding> {
+/// One value of each column but the one at `skipped`.
+fn line(columns: &[Vec<Binding>], row: usize, skipped: Option<usize>) -> Vec<Binding> {
     let filled = columns
         .iter()
         .enumerate()
-        .filter(|(_, column)| !column.is_empty());
+        .filter(|(place, column)| Some(*place) != skipped && !column.is_empty());
     filled
         .map(|(place, column)| column[(row * (place + 1)) % column.len()].clone())
         .collect()

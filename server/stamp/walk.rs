@@ -124,7 +124,10 @@ impl<'a> Walk<'a> {
             program,
             glyphs: &typed.glyphs,
             lenient,
-            way: Way::default(),
+            way: Way {
+                reads: Vec::with_capacity(program.steps.len()),
+                liberties: Liberties::default(),
+            },
             unknown: false,
             dead: vec![0; states.div_ceil(64)],
             steps: 0,
@@ -164,17 +167,15 @@ impl<'a> Walk<'a> {
 
     fn literal(&mut self, meant: char, next: usize, at: usize) -> bool {
         let mut alive = false;
-        for (end, liberties) in self.ways(meant, at) {
-            alive |= self.go_on(
-                next,
-                Read {
-                    start: at,
-                    end,
-                    what: What::Literal(meant),
-                },
-                liberties,
-            );
-        }
+        self.ways(meant, at, |walk, end, liberties| {
+            let what = What::Literal(meant);
+            let read = Read {
+                start: at,
+                end,
+                what,
+            };
+            alive |= walk.go_on(next, read, liberties);
+        });
         alive
     }
 
@@ -212,35 +213,34 @@ impl<'a> Walk<'a> {
         alive
     }
 
-    /// Every way in which one glyph of a template can stand at `at`: where it ends, and what
-    /// liberties that takes.
-    fn ways(&self, meant: char, at: usize) -> impl Iterator<Item = (usize, Liberties)> + use<'a> {
-        let rest = &self.glyphs[at..];
-        let same = rest
-            .first()
-            .and_then(|&typed| self.grammar.same(meant, typed))
-            .map(|case| {
-                (
-                    at + 1,
-                    Liberties {
-                        separators: 0,
-                        case: case.into(),
-                    },
-                )
-            });
-        let others = self.grammar.stand_ins(meant).iter();
-        let others = others
-            .filter(move |other| rest.starts_with(other))
-            .map(move |other| {
-                (
+    /// Goes on in every way in which one glyph of a template can stand at `at`: where it ends,
+    /// and what liberties that takes.
+    fn ways(&mut self, meant: char, at: usize, mut go_on: impl FnMut(&mut Self, usize, Liberties)) {
+        let (grammar, rest) = (self.grammar, &self.glyphs[at..]);
+        if let Some(case) = rest.first().and_then(|&typed| grammar.same(meant, typed)) {
+            let case = case.into();
+            go_on(
+                self,
+                at + 1,
+                Liberties {
+                    separators: 0,
+                    case,
+                },
+            );
+        }
+        for other in grammar.stand_ins(meant) {
+            if rest.starts_with(other) {
+                let separators = 1;
+                go_on(
+                    self,
                     at + other.len(),
                     Liberties {
-                        separators: 1,
+                        separators,
                         case: 0,
                     },
-                )
-            });
-        same.into_iter().chain(others)
+                );
+            }
+        }
     }
 
     fn in_tree(
@@ -254,11 +254,11 @@ impl<'a> Walk<'a> {
         let bound = tree.bound(node);
         read.extend(bound.map(|binding| (at, liberties, Bound::Listed(binding))));
         for (glyph, child) in tree.children(node) {
-            for (end, more) in self.ways(glyph, at) {
+            self.ways(glyph, at, |walk, end, more| {
                 let separators = liberties.separators + more.separators;
                 let case = liberties.case + more.case;
-                self.in_tree(tree, child, (end, Liberties { separators, case }), read);
-            }
+                walk.in_tree(tree, child, (end, Liberties { separators, case }), read);
+            });
         }
     }
 
