@@ -41,7 +41,8 @@ impl Spelling<'_> {
             return false;
         };
         let typed = Typed::of(self.text);
-        if self.text.chars().count() > LONGEST || typed.pieces().len() > 1 {
+        // Where a `+` stands there may be several pieces.
+        if self.text.chars().count() > LONGEST || typed.glyphs.contains(&'+') {
             return false;
         }
         let (mut same, mut nearly) = (0, 0);
@@ -68,10 +69,14 @@ impl Spelling<'_> {
             return Reads::Same;
         }
         let read = bindings(way);
+        if !possible(years(scheme, stamp, &read)) {
+            return Reads::Apart;
+        }
+        let Some(text) = encode(scheme, stamp, &read) else {
+            return Reads::Unsure;
+        };
         let same = telling(scheme, &read) == telling(scheme, self.bindings);
-        let spelled = encode(scheme, stamp, &read).is_some_and(|text| text == self.text);
-        match (same, spelled) {
-            _ if !possible(years(scheme, stamp, &read)) => Reads::Apart,
+        match (same, text == self.text) {
             (true, true) if stamp == self.stamp => Reads::Nearly,
             (false, false) => Reads::Apart,
             _ => Reads::Unsure,

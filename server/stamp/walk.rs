@@ -5,6 +5,8 @@
 //! very many readings are alive. A lenient walk lets one figure be a sign that the scheme
 //! does not have.
 
+use std::iter::zip;
+
 use super::grammar::{Grammar, Program, Step, is_grid};
 use super::spellings::Tree;
 use super::typed::Typed;
@@ -229,7 +231,9 @@ impl<'a> Walk<'a> {
             );
         }
         for other in grammar.stand_ins(meant) {
-            if rest.starts_with(other) {
+            // Glyph by glyph: they are one or two, and comparing memory is a call.
+            let fits = other.len() <= rest.len() && zip(other, rest).all(|(one, two)| one == two);
+            if fits {
                 let separators = 1;
                 go_on(
                     self,
@@ -243,6 +247,15 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// Whether a glyph surely has no way here, as most glyphs of a tree have none.
+    #[inline]
+    fn cannot_be(&self, meant: char, at: usize) -> bool {
+        let other = |typed: &char| {
+            typed.is_ascii() && meant.is_ascii() && !typed.eq_ignore_ascii_case(&meant)
+        };
+        self.glyphs.get(at).is_none_or(other) && self.grammar.stand_ins(meant).is_empty()
+    }
+
     fn in_tree(
         &mut self,
         tree: &'a Tree,
@@ -254,6 +267,9 @@ impl<'a> Walk<'a> {
         let bound = tree.bound(node);
         read.extend(bound.map(|binding| (at, liberties, Bound::Listed(binding))));
         for (glyph, child) in tree.children(node) {
+            if self.cannot_be(glyph, at) {
+                continue;
+            }
             self.ways(glyph, at, |walk, end, more| {
                 let separators = liberties.separators + more.separators;
                 let case = liberties.case + more.case;
