@@ -12,6 +12,7 @@
 mod automaton;
 mod beginnings;
 mod column;
+mod comes_back;
 mod decode;
 mod encode;
 mod find;
