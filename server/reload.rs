@@ -46,6 +46,7 @@ impl Current {
         // The lock guards no value that a panic could leave half made.
         let _turn = self.turn.lock().unwrap_or_else(PoisonError::into_inner);
         let renewed = Arc::new(self.snapshot().renewed(config));
+        renewed.prepare();
         self.snapshot.store(renewed.clone());
         renewed
     }
@@ -75,11 +76,13 @@ impl Watch {
     }
 }
 
-/// Reloads whenever it is due, until the other end of `stop` sends or is dropped. For a
+/// Prepares the first snapshot once the first questions are answered, and reloads whenever it
+/// is due, until the other end of `stop` sends or is dropped. For a
 /// thread of its own.
 pub fn keep_fresh(current: &Current, config: &Config, stop: &Receiver<()>) {
     let mut watch = Watch::new(config);
     while stop.recv_timeout(PAUSE) == Err(RecvTimeoutError::Timeout) {
+        current.snapshot().prepare();
         if watch.is_due(current, config) {
             told(&current.reload(config));
         }

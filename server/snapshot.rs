@@ -9,7 +9,7 @@
 
 use std::collections::HashSet;
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use sha2::{Digest, Sha256};
 
@@ -20,6 +20,9 @@ use crate::scheme::{Scheme, Tables};
 use crate::stamp::{Automaton, Decoder};
 use crate::translate::{Feel, Target};
 use crate::words::Words;
+
+/// What few questions need: made when the first of them asks, or by [`Snapshot::prepare`].
+pub type Late<T> = LazyLock<T, Box<dyn FnOnce() -> T + Send + Sync>>;
 
 /// All that questions are answered from.
 pub struct Snapshot {
@@ -38,9 +41,9 @@ pub struct Snapshot {
     /// Reads legible stamps of all of them.
     pub decoder: Decoder,
     /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
-    pub words: Words<usize>,
+    pub words: Late<Words<usize>>,
     /// Finds worn and partial stamps of all of them.
-    pub automaton: Automaton,
+    pub automaton: Late<Automaton>,
     /// What the shop holds to be felt.
     pub feel: Feel,
     /// SHA-256 over the content of all tables and plug-ins in force, hexadecimal.
@@ -117,6 +120,21 @@ impl Snapshot {
             files,
         }
         .snapshot(config)
+    }
+
+    /// Differs where answers may differ: what is in force, and what of it is kept from before.
+    pub fn state(&self) -> String {
+        let kept = self.files.iter().filter_map(|file| {
+            let since = file.kept_since?;
+            Some(format!(" {} of {since}", file.name))
+        });
+        std::iter::once(self.hash.clone()).chain(kept).collect()
+    }
+
+    /// Makes what no question has asked for yet, so that none has to wait for it.
+    pub fn prepare(&self) {
+        LazyLock::force(&self.automaton);
+        LazyLock::force(&self.words);
     }
 
     /// The files whose last text cannot be used, though an older one may be in force.
@@ -196,6 +214,14 @@ impl fmt::Debug for Snapshot {
     }
 }
 
+fn late<T>(
+    schemes: &[Arc<Scheme>],
+    make: impl FnOnce(&[Arc<Scheme>]) -> T + Send + Sync + 'static,
+) -> Late<T> {
+    let schemes = schemes.to_vec();
+    LazyLock::new(Box::new(move || make(&schemes)))
+}
+
 /// What people remember of schemes besides figures.
 fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
     let of_scheme = |(place, scheme): (usize, &Arc<Scheme>)| {
@@ -245,8 +271,11 @@ impl Parts {
             faults: self.faults,
             targets: load::in_parallel(&schemes, |scheme| Target::new(scheme.clone())),
             decoder: Decoder::new(&schemes),
-            automaton: Automaton::build(&schemes, &self.tables.glyphs),
-            words: words(&schemes),
+            automaton: late(&schemes, {
+                let glyphs = self.tables.glyphs.clone();
+                move |schemes| Automaton::build(schemes, &glyphs)
+            }),
+            words: late(&schemes, words),
             schemes,
             feel: config.feel.value.clone(),
             hash: hash(&self.tables, &self.files),

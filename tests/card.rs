@@ -70,6 +70,7 @@ fn scheme(id: &str, title: &str) -> SchemeName {
         title: title.into(),
         revision: "3".into(),
         hash: "0123456789ab".into(),
+        kept: None,
     }
 }
 

@@ -83,6 +83,8 @@ fn wrong_usage_is_2() {
         &["decode", ""],
         &["decode", &long],
         &["translate", "Lyra 68/1612", "--into", "tarnbek"],
+        &["translate", "Lyra 68/1612", "--into", ""],
+        &["translate", "Lyra 68/1612", "--into", "vossaby,"],
         &["translate", "Lyra 68/1612", "--reading", "7"],
         &[
             "find",
@@ -296,6 +298,38 @@ fn json_tells_the_piece_at_hand_once_a_measure() {
         }
     }
     assert!(met.len() > 5 && met.into_iter().all(|one| one));
+}
+
+#[test]
+fn readings_of_one_spelling_are_told_apart_by_their_era() {
+    let decoded = run(&["decode", "136", "--format", "json"]);
+    let readings: Value = serde_json::from_slice(&decoded.stdout).unwrap();
+    let era = |place: usize| {
+        readings["readings"][place]["made"]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    assert_ne!(era(0), era(1));
+    for (reading, other) in [("1", era(1)), ("2", era(0))] {
+        let output = run(&["translate", "136", "--reading", reading]);
+        let said = String::from_utf8(output.stdout).unwrap();
+        let line = format!("could also be read: 136, {other}, Marrowick (invented)");
+        assert!(said.contains(&line), "{said}");
+    }
+}
+
+#[test]
+fn a_wrong_sign_in_one_part_names_the_part() {
+    for (stamp, part) in [
+        ("Lyra 68/1613 + bore E K", "`Lyra 68/1613`"),
+        ("Crater 78/1624 + bore E Q", "`bore E Q`"),
+    ] {
+        let output = run(&["decode", stamp]);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(said.contains(&format!("in the part {part}: ")), "{said}");
+        assert_eq!(output.status.code(), Some(1));
+    }
 }
 
 /// The fenced blocks of a kind in the README.

@@ -91,6 +91,24 @@ fn assert_figures(card: &Card, words: &str, form: &str) {
 }
 
 #[test]
+fn every_form_shows_e_n_beside_each_verdict() {
+    let written = text(&card(), 42);
+    let together: String = written.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "larger (E_n 1.20)",
+        "the same as far as anyone can feel (E_n 1.20)",
+        "tighter (E_n 1.20)",
+    ] {
+        assert!(together.contains(words), "{words}: {written}");
+    }
+    let page = html(&card(), Dress::Served);
+    assert_eq!(
+        page.matches("(E_n\u{a0}1.20)").count() + page.matches("(E_n 1.20)").count(),
+        3
+    );
+}
+
+#[test]
 fn every_figure_is_in_every_form() {
     let card = card();
     assert_figures(&card, &seen(&utf8(render(&card, Form::Html))), "page");

@@ -28,6 +28,11 @@ pub fn our_glyphs() -> Glyphs {
     Glyphs::read(&document("tables/glyphs.yml")).unwrap()
 }
 
+/// A table of misreadings from its text.
+pub fn glyphs(text: &str) -> Glyphs {
+    Glyphs::read(&gate("glyphs.yml", text.as_bytes(), Limits::PLUGIN).unwrap()).unwrap()
+}
+
 /// A scheme from its text, with the text to point at.
 pub fn written(text: &str) -> (Arc<Scheme>, Document) {
     let document = gate("written.yml", text.as_bytes(), Limits::PLUGIN).unwrap();

@@ -31,7 +31,7 @@ mod refused;
 
 /// Far more than any refusal takes on a slow machine, far less than the minutes
 /// that the same files take without the gate.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// Runs on a thread of its own, so that a hang is a failure.
 fn in_time<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::explain::{Explained, ExplainedAnswer, Wish, explain};
 use super::figure::Figure;
 use super::pictures::{SectionAnswer, section};
+use crate::load::LoadedFile;
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::scheme::{Given, Made, Reason, Scheme};
@@ -25,18 +26,36 @@ pub struct SchemeName {
     pub revision: String,
     /// SHA-256 of its file, the first twelve digits.
     pub hash: String,
+    /// Where a newer file is broken and an older version is in use: which, in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kept: Option<String>,
 }
 
 impl SchemeName {
-    /// Of a scheme.
-    pub fn of(scheme: &Scheme) -> Self {
+    /// Of a scheme in force.
+    pub fn of(snapshot: &Snapshot, scheme: &Scheme) -> Self {
         Self {
             id: scheme.id.clone(),
             title: scheme.title.clone(),
             revision: scheme.revision.clone(),
             hash: scheme.hash.chars().take(12).collect(),
+            kept: snapshot.file(&scheme.id).and_then(kept),
         }
     }
+
+    /// A sentence where an older version is in use.
+    pub fn kept_sentence(&self) -> Option<String> {
+        let kept = self.kept.as_ref()?;
+        Some(format!("Of the table {} {kept}.", self.title))
+    }
+}
+
+/// What is said of a file whose last good version is in use.
+pub(super) fn kept(file: &LoadedFile) -> Option<String> {
+    let since = file.kept_since?;
+    Some(format!(
+        "the version of {since} is kept; the newer file is broken"
+    ))
 }
 
 /// One segment of a stamp and what it means.
@@ -205,7 +224,25 @@ pub(super) fn typed(text: &str) -> Result<(), Problem> {
     Ok(())
 }
 
+/// The problem of a text that nothing reads. Of several parts, the one that is not read alone is named.
 fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
+    let unread =
+        |part: &&str| !part.is_empty() && snapshot.decoder.decode(part).readings.is_empty();
+    let parts: Vec<&str> = text.split('+').map(str::trim).collect();
+    match parts.iter().copied().find(unread) {
+        Some(part) if parts.len() > 1 => {
+            let problem = nothing_whole(snapshot, part);
+            let says = format!("in the part `{part}`: {}", problem.message);
+            Problem {
+                message: says,
+                ..problem
+            }
+        }
+        _ => nothing_whole(snapshot, text),
+    }
+}
+
+fn nothing_whole(snapshot: &Snapshot, text: &str) -> Problem {
     let misses = snapshot.decoder.near_miss(text);
     if let Some(miss) = misses.first() {
         let made = miss
@@ -249,7 +286,7 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
     let bindings = reading.bindings();
     let made = scheme.make(&bindings, &reading.stamps());
     let answer = ReadingAnswer {
-        scheme: SchemeName::of(scheme),
+        scheme: SchemeName::of(snapshot, scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
         canonical: reading.canonical(),
         made: made.years.text(),

@@ -219,7 +219,7 @@ fn found(
 fn words(snapshot: &Snapshot, partial: &str) -> Vec<WordAnswer> {
     let hits = snapshot.words.find(partial);
     let answer = |hit: crate::words::Hit<'_, usize>| WordAnswer {
-        scheme: SchemeName::of(&snapshot.schemes[*hit.value]),
+        scheme: SchemeName::of(snapshot, &snapshot.schemes[*hit.value]),
         text: hit.text.to_owned(),
     };
     hits.into_iter().take(5).map(answer).collect()
@@ -362,7 +362,7 @@ fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> F
     } = candidate;
     let mut answer = FoundAnswer {
         canonical,
-        scheme: SchemeName::of(scheme),
+        scheme: SchemeName::of(snapshot, scheme),
         probability,
         taken,
         gauges: Vec::new(),

@@ -82,7 +82,7 @@ pub(super) fn translation_answer(
         .map(|one| outside_answer(&translation.scheme, one, measures))
         .collect();
     TranslationAnswer {
-        scheme: SchemeName::of(&translation.scheme),
+        scheme: SchemeName::of(snapshot, &translation.scheme),
         near: translation.near(),
         says: says(snapshot, translation, &matches, &outside),
         matches,

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::decode::SchemeName;
+use super::decode::{SchemeName, kept};
 use super::figure::method_text;
 use super::translate::unknown;
 use crate::diagnostic::Diagnostic;
@@ -126,7 +126,7 @@ pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
             Some(scheme) => SchemeAnswer {
                 faults,
                 state: state(file),
-                ..loaded(scheme)
+                ..loaded(snapshot, scheme)
             },
             None => broken(&file.name, faults),
         }
@@ -138,10 +138,7 @@ pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
 }
 
 fn state(file: &crate::load::LoadedFile) -> String {
-    match &file.kept_since {
-        Some(since) => format!("the version of {since} is kept; the newer file is broken"),
-        None => "loaded".into(),
-    }
+    kept(file).unwrap_or_else(|| "loaded".into())
 }
 
 /// One scheme by its id.
@@ -172,9 +169,9 @@ fn broken(file: &str, faults: Vec<FaultAnswer>) -> SchemeAnswer {
     }
 }
 
-fn loaded(scheme: &Scheme) -> SchemeAnswer {
+fn loaded(snapshot: &Snapshot, scheme: &Scheme) -> SchemeAnswer {
     SchemeAnswer {
-        scheme: Some(SchemeName::of(scheme)),
+        scheme: Some(SchemeName::of(snapshot, scheme)),
         file: scheme.file.clone(),
         state: "loaded".into(),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),

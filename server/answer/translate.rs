@@ -13,6 +13,7 @@ use crate::problem::{Kind, Problem};
 use crate::route::Piece;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
+use crate::stamp::Reading;
 use crate::translate::{self as search, RULE, Target, Translation};
 use crate::unit::Dimension;
 
@@ -25,7 +26,7 @@ pub struct TranslateAnswer {
     pub reading: ReadingAnswer,
     /// Its place among the readings, from 1.
     pub reading_number: usize,
-    /// The other readings: canonical spelling and maker.
+    /// The other readings: canonical spelling, era where one is known, and maker.
     pub rivals: Vec<String>,
     /// The piece at hand by every method in which it is compared below, each once: a difference and a
     /// size outside a scale name theirs by quantity and method.
@@ -120,9 +121,7 @@ pub fn translate_explained(
         stamp: ask.stamp.trim().to_owned(),
         reading,
         reading_number: ask.reading,
-        rivals: rivals
-            .map(|(_, one)| format!("{}, {}", one.canonical(), one.scheme.title))
-            .collect(),
+        rivals: rivals.map(|(_, one)| named(one)).collect(),
         ours: measures.into_figures(),
         into,
         explained: reasons,
@@ -152,6 +151,18 @@ fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<Expl
     explain(&values.collect::<Vec<_>>(), wish)
 }
 
+/// A reading by its canonical spelling, its era where one is known, and its maker.
+fn named(reading: &Reading) -> String {
+    let made = reading.scheme.make(&reading.bindings(), &reading.stamps());
+    let era = made.years.text();
+    let words = [
+        Some(reading.canonical()),
+        era,
+        Some(reading.scheme.title.clone()),
+    ];
+    words.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
 /// The shop's feel limits and where they come from.
 fn limits(snapshot: &Snapshot) -> String {
     let limit = |quantity: Quantity| {
@@ -171,6 +182,10 @@ pub(super) fn wants_all(into: &[&str]) -> bool {
 
 /// The targets asked for.
 fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>, Problem> {
+    if into.contains(&"") {
+        let problem = Problem::new(Kind::BadParameter, "`into` names no scheme");
+        return Err(problem.hint("leave it out or write `all` for every scheme"));
+    }
     if wants_all(into) {
         return Ok(snapshot.targets.iter().collect());
     }

@@ -43,6 +43,9 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
         reading.scheme.revision,
         reading.scheme.hash
     );
+    if let Some(kept) = reading.scheme.kept_sentence() {
+        line!(out, "  {kept}");
+    }
     if let Some(made) = &reading.made {
         line!(out, "  made {made}");
     }
@@ -251,6 +254,9 @@ pub fn translated(answer: &TranslateAnswer) -> String {
 
 fn translation(out: &mut String, answer: &TranslateAnswer, into: &TranslationAnswer) {
     line!(out, "{}", into.says);
+    if let Some(kept) = into.scheme.kept_sentence() {
+        line!(out, "  {kept}");
+    }
     for beyond in &into.outside {
         line!(out, "  outside: {}", beyond.says);
     }

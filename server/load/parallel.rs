@@ -19,15 +19,13 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
         done
     };
     let mut done: Vec<(usize, R)> = thread::scope(|scope| {
-        let threads: Vec<_> = (0..workers).map(|_| scope.spawn(share)).collect();
-        threads
-            .into_iter()
-            .flat_map(|thread| {
-                thread
-                    .join()
-                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
-            })
-            .collect()
+        let threads: Vec<_> = (1..workers).map(|_| scope.spawn(share)).collect();
+        let mut done = share();
+        for thread in threads {
+            let others = thread.join();
+            done.extend(others.unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        }
+        done
     });
     done.sort_by_key(|(place, _)| *place);
     done.into_iter().map(|(_, result)| result).collect()

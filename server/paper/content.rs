@@ -78,6 +78,7 @@ impl Writer {
                 card.stamp, reading.canonical
             ));
         }
+        says.extend(reading.scheme.kept_sentence());
         let besides = besides(reading);
         if !besides.is_empty() {
             says.push(besides.join("; "));
@@ -238,7 +239,9 @@ impl Writer {
             notes: one
                 .not_compared
                 .iter()
-                .map(|why| self.say(&format!("{}: {}", why.quantity, why.why)))
+                .map(|why| format!("{}: {}", why.quantity, why.why))
+                .chain(one.scheme.kept_sentence())
+                .map(|text| self.say(&text))
                 .collect(),
         })
     }
@@ -253,7 +256,11 @@ impl Writer {
             .iter()
             .map(|outside| outside.says.clone())
             .filter(|says| !one.says.contains(says));
-        missing.chain(outside).map(|text| self.say(&text)).collect()
+        missing
+            .chain(outside)
+            .chain(one.scheme.kept_sentence())
+            .map(|text| self.say(&text))
+            .collect()
     }
 
     /// A difference; its number stands beside the words, so it is taken out of them.
@@ -263,12 +270,15 @@ impl Writer {
             .words
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
-        let k = format!(" (k {})", factor(one.difference.k()));
-        let number = one.text.strip_suffix(&k).unwrap_or(&one.text);
+        let k = factor(one.difference.k());
+        let number = one.text.strip_suffix(&format!(" (k {k})"));
+        let e_n = one
+            .e_n
+            .map_or(String::new(), |e_n| format!(" (E_n {e_n:.2})"));
         Step {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
-            difference: self.value(number, ""),
-            words: self.name(&format!("{words}{k}")),
+            difference: self.value(number.unwrap_or(&one.text), ""),
+            words: self.name(&format!("{words}{e_n}, k {k}")),
         }
     }
 

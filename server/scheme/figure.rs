@@ -181,10 +181,15 @@ impl Grid {
 
     /// The sign of that spelling; every digit counts.
     pub fn read(&self, text: &str) -> Option<Sign> {
+        self.on_grid(text).map(|number| self.of(number))
+    }
+
+    /// The number of that spelling, in units of its last digit; every digit counts.
+    pub fn on_grid(&self, text: &str) -> Option<i64> {
         let number = self.number(text)?;
         let on_grid =
             (self.from..=self.to).contains(&number) && (number - self.from) % self.step == 0;
-        on_grid.then(|| self.of(number))
+        on_grid.then_some(number)
     }
 
     /// The sign at a place, counted from 0; past the end the last.
@@ -258,7 +263,8 @@ impl Grid {
         }
     }
 
-    fn of(&self, number: i64) -> Sign {
+    /// The sign of a number on the grid, in units of its last digit.
+    pub fn of(&self, number: i64) -> Sign {
         let text = self.text(number);
         let amount = match &self.meaning {
             GridMeaning::Unit(scale) => scale

@@ -13,6 +13,7 @@ use std::sync::Arc;
 
 use super::glyphs::Glyphs;
 use super::grammar::{Program, Step, programs, separators};
+use super::rests::{Known, Rests, Step as RestStep};
 use super::spellings::{hardened, values};
 use super::typed::{LONGEST, folded};
 use crate::scheme::{Binding, Field, Scheme};
@@ -33,6 +34,9 @@ pub struct Automaton {
     branches: Vec<Branch>,
     /// For each state, the cost of a stamp that ends there; infinite where none does.
     accept: Vec<f64>,
+    /// For each state, the place of what follows it.
+    rest: Vec<u32>,
+    pub(super) rests: Rests,
 }
 
 /// A glyph as one scheme strikes it.
@@ -59,8 +63,6 @@ pub(super) struct Branch {
     pub says: u32,
     /// Negative logarithm of the prior.
     pub prior: f64,
-    /// The prior.
-    pub chance: f64,
 }
 
 impl Branch {
@@ -70,7 +72,6 @@ impl Branch {
             target,
             says,
             prior,
-            chance: (-prior).exp(),
         }
     }
 }
@@ -103,13 +104,15 @@ impl Automaton {
             first_branch: vec![0],
             branches: Vec::new(),
             accept: Vec::new(),
+            rest: Vec::new(),
+            rests: Rests::default(),
         };
-        let mut symbols = HashMap::new();
-        let end = automaton.state(Vec::new(), 0.0);
+        let mut known = Lists::default();
+        let end = automaton.state(&mut known.rests, Vec::new(), 0.0);
         for (place, scheme) in schemes.iter().enumerate() {
             let programs = programs(scheme);
             let prior = ((schemes.len() * programs.len()) as f64).ln();
-            let mut builder = Builder::new(&mut automaton, &mut symbols, scheme, end);
+            let mut builder = Builder::new(&mut automaton, &mut known, scheme, end);
             for program in &programs {
                 let state = builder.program(program);
                 builder.automaton.roots.push(Root {
@@ -129,17 +132,31 @@ impl Automaton {
     }
 
     /// The branches of a state.
-    pub(super) fn branches(&self, state: usize) -> &[Branch] {
-        &self.branches[self.first_branch[state] as usize..self.first_branch[state + 1] as usize]
+    pub(super) fn branches(&self, state: u32) -> &[Branch] {
+        &self.branches[self.first_branch[state as usize] as usize
+            ..self.first_branch[state as usize + 1] as usize]
     }
 
     /// The cost of a stamp that ends at a state.
-    pub(super) fn accept(&self, state: usize) -> f64 {
-        self.accept[state]
+    pub(super) fn accept(&self, state: u32) -> f64 {
+        self.accept[state as usize]
+    }
+
+    /// What follows a state, among [`Self::rests`].
+    pub(super) fn rest(&self, state: u32) -> usize {
+        self.rest[state as usize] as usize
     }
 
     /// A new state; the states that its branches lead to must be there.
-    fn state(&mut self, branches: Vec<Branch>, accept: f64) -> u32 {
+    fn state(&mut self, known: &mut Known, branches: Vec<Branch>, accept: f64) -> u32 {
+        let steps = branches.iter().map(|branch| RestStep {
+            symbol: branch.symbol,
+            rest: self.rest[branch.target as usize],
+            prior: branch.prior,
+            chance: (-branch.prior).exp(),
+        });
+        let rest = self.rests.of(known, steps.collect(), accept);
+        self.rest.push(rest);
         self.branches.extend(branches);
         self.first_branch.push(as_place(self.branches.len()));
         self.accept.push(accept);
@@ -153,6 +170,13 @@ fn as_place(place: usize) -> u32 {
         .expect("schemes of a megabyte each do not reach four thousand million branches")
 }
 
+/// What is in the automaton already, to be found while it is built.
+#[derive(Default)]
+struct Lists {
+    symbols: HashMap<Symbol, u32>,
+    rests: Known,
+}
+
 /// A spelling on its way into the automaton: glyphs, what it says, its prior.
 struct Word {
     glyphs: Vec<char>,
@@ -162,7 +186,7 @@ struct Word {
 
 struct Builder<'a> {
     automaton: &'a mut Automaton,
-    symbols: &'a mut HashMap<Symbol, u32>,
+    known: &'a mut Lists,
     scheme: &'a Scheme,
     separators: HashMap<char, Vec<Vec<char>>>,
     words: HashMap<Field, Vec<Word>>,
@@ -172,19 +196,24 @@ struct Builder<'a> {
 impl<'a> Builder<'a> {
     fn new(
         automaton: &'a mut Automaton,
-        symbols: &'a mut HashMap<Symbol, u32>,
+        known: &'a mut Lists,
         scheme: &'a Scheme,
         end: u32,
     ) -> Self {
         let separators = separators(scheme);
         Self {
             automaton,
-            symbols,
+            known,
             scheme,
             separators,
             words: HashMap::new(),
             end,
         }
+    }
+
+    fn state(&mut self, branches: Vec<Branch>, accept: f64) -> u32 {
+        self.automaton
+            .state(&mut self.known.rests, branches, accept)
     }
 
     /// Lays a template; the steps that follow stand before.
@@ -195,7 +224,7 @@ impl<'a> Builder<'a> {
                 Step::End => self.end,
                 Step::Literal(glyph, next) => {
                     let branches = self.glyph(glyph, states[next], NOTHING, 0.0);
-                    self.automaton.state(branches, f64::INFINITY)
+                    self.state(branches, f64::INFINITY)
                 }
                 Step::Either(with, without) => self.either(states[with], states[without]),
                 Step::Field(field, next) => self.field(field, states[next]),
@@ -210,13 +239,13 @@ impl<'a> Builder<'a> {
         let (present, absent) = (-GROUP_PRESENT.ln(), -(1.0 - GROUP_PRESENT).ln());
         let mut branches = Vec::new();
         for (state, prior) in [(with, present), (without, absent)] {
-            let further = self.automaton.branches(state as usize).iter();
+            let further = self.automaton.branches(state).iter();
             branches.extend(
                 further.map(|one| Branch::new(one.symbol, one.target, one.says, one.prior + prior)),
             );
         }
-        let accept = self.automaton.accept(without as usize) + absent;
-        self.automaton.state(branches, accept)
+        let accept = self.automaton.accept(without) + absent;
+        self.state(branches, accept)
     }
 
     fn field(&mut self, field: Field, next: u32) -> u32 {
@@ -273,7 +302,7 @@ impl<'a> Builder<'a> {
                 branches.extend(self.glyph(glyph, child, NOTHING, 0.0));
             }
         }
-        self.automaton.state(branches, f64::INFINITY)
+        self.state(branches, f64::INFINITY)
     }
 
     /// The branch of one glyph, and a chain of branches for each of several glyphs that may stand
@@ -298,7 +327,7 @@ impl<'a> Builder<'a> {
         for other in others.iter().filter(|other| other.len() > 1) {
             let mut further = Branch::new(self.plain(other[other.len() - 1]), target, says, prior);
             for glyph in other[..other.len() - 1].iter().rev() {
-                let state = self.automaton.state(vec![further], f64::INFINITY);
+                let state = self.state(vec![further], f64::INFINITY);
                 further = Branch::new(self.plain(*glyph), state, NOTHING, 0.0);
             }
             branches.push(further);
@@ -318,7 +347,7 @@ impl<'a> Builder<'a> {
 
     fn symbol(&mut self, symbol: Symbol) -> u32 {
         let symbols = &mut self.automaton.symbols;
-        *self.symbols.entry(symbol.clone()).or_insert_with(|| {
+        *self.known.symbols.entry(symbol.clone()).or_insert_with(|| {
             symbols.push(symbol);
             as_place(symbols.len() - 1)
         })

@@ -101,7 +101,7 @@ fn swaps<'a>(
 pub(super) fn trace(
     query: &Query,
     symbols: &[u32],
-    columns: &[Column],
+    columns: &[&Column],
 ) -> Vec<(Move, usize, usize)> {
     let last = &columns[symbols.len()];
     let whole = last.whole(query);
@@ -129,7 +129,7 @@ fn same(one: f64, other: f64) -> bool {
 fn back(
     query: &Query,
     symbols: &[u32],
-    columns: &[Column],
+    columns: &[&Column],
     (glyph, place): (usize, usize),
 ) -> Option<(Move, usize, usize)> {
     let here = columns[glyph].0[place];

@@ -11,7 +11,7 @@ use super::grammar::Grammar;
 use super::meaning::{kind, meaning};
 use super::reading::{PartReading, Reading, Segment, SegmentKind};
 use super::typed::{LONGEST, Typed};
-use super::walk::{Liberties, Read, Walk, Way, What};
+use super::walk::{Bound, Liberties, Read, Walk, Way, What};
 use crate::scheme::{Binding, PartKind, Scheme, Years};
 
 /// Schemes made ready for reading. Making one costs a walk over all their names; reading
@@ -75,7 +75,7 @@ impl Decoder {
         }
         rivals.sort_by(|one, other| one.0.cmp(&other.0));
         let mut known = HashSet::new();
-        rivals.retain(|(rank, reading)| known.insert((rank.scheme, reading.said())));
+        rivals.retain(|(rank, _)| known.insert((rank.scheme, rank.said.clone())));
         complete &= rivals.len() <= MOST_READINGS;
         rivals.truncate(MOST_READINGS);
         Decoded {
@@ -189,10 +189,10 @@ impl Source {
         grammar: &Grammar,
         (stamp, spelling): (usize, usize),
         typed: &Typed,
-        way: &Way,
+        way: &Way<'_>,
     ) -> PartReading {
         let scheme = &grammar.scheme;
-        let bindings: Vec<Binding> = bindings(way);
+        let bindings = bindings(way);
         PartReading {
             part: scheme.stamps[stamp].part,
             stamp,
@@ -203,11 +203,14 @@ impl Source {
         }
     }
 
-    fn segments(&self, scheme: &Scheme, typed: &Typed, way: &Way) -> Vec<Segment> {
+    fn segments(&self, scheme: &Scheme, typed: &Typed, way: &Way<'_>) -> Vec<Segment> {
         let mut segments = Vec::new();
         for read in merged(&way.reads) {
             let (what, meaning) = match &read.what {
-                What::Bound(binding) => (kind(binding), meaning(scheme, binding)),
+                What::Bound(bound) => {
+                    let binding = bound.binding();
+                    (kind(&binding), meaning(scheme, &binding))
+                }
                 What::Literal(glyph) if glyph.is_alphanumeric() => {
                     (SegmentKind::Literal, STRUCK.to_owned())
                 }
@@ -233,22 +236,19 @@ pub(super) const STRUCK: &str = "struck as it stands";
 pub(super) const PARTS: &str = "parts one sign from the next";
 
 /// What a way binds, in the order of the text.
-pub(super) fn bindings(way: &Way) -> Vec<Binding> {
-    let bound = way.reads.iter().filter_map(|read| match &read.what {
-        What::Bound(binding) => Some(binding.clone()),
-        _ => None,
-    });
-    bound.collect()
+pub(super) fn bindings(way: &Way<'_>) -> Vec<Binding> {
+    way.bound().map(Bound::binding).collect()
 }
 
 /// Neighbouring letters of a template as one stretch.
-fn merged(reads: &[Read]) -> Vec<Read> {
-    let letter = |read: &Read| matches!(read.what, What::Literal(glyph) if glyph.is_alphanumeric());
-    let mut merged: Vec<Read> = Vec::new();
+fn merged<'a>(reads: &[Read<'a>]) -> Vec<Read<'a>> {
+    let letter =
+        |read: &Read<'_>| matches!(read.what, What::Literal(glyph) if glyph.is_alphanumeric());
+    let mut merged: Vec<Read<'a>> = Vec::new();
     for read in reads {
         match merged.last_mut() {
             Some(last) if letter(last) && letter(read) => last.end = read.end,
-            _ => merged.push(read.clone()),
+            _ => merged.push(*read),
         }
     }
     merged

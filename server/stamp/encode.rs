@@ -4,6 +4,7 @@
 //! there unmarked: what the entry states, what the series implies, what the figure is where
 //! nothing is marked. A field that must be there and is not bound takes such a value too.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::decode;
@@ -14,7 +15,14 @@ use crate::scheme::{Binding, Field, Scheme, Sign, Token};
 /// The canonical spelling of `bindings` on the stamp at place `stamp`; none where a field
 /// that must be there has no value. What the stamp has no field for is not written.
 pub fn encode(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
-    Some(Writer::write(scheme, stamp, bindings)?.text)
+    let mut text = String::new();
+    for one in Writer::write(scheme, stamp, bindings)? {
+        match one {
+            Written::Glyph(glyph) => text.push(glyph),
+            Written::Value(binding) => text.push_str(spelling(scheme, &binding)),
+        }
+    }
+    Some(text)
 }
 
 /// The canonical spelling as a reading of its own text; `None` as for [`encode`].
@@ -23,17 +31,26 @@ pub fn spelled(
     stamp: usize,
     bindings: &[Binding],
 ) -> Option<(String, Reading)> {
-    let written = Writer::write(scheme, stamp, bindings)?;
+    let mut cut = Cut::default();
+    for one in Writer::write(scheme, stamp, bindings)? {
+        match one {
+            Written::Glyph(glyph) => cut.literal(glyph),
+            Written::Value(binding) => {
+                let text = spelling(scheme, &binding);
+                cut.segment(text, kind(&binding), meaning(scheme, &binding));
+            }
+        }
+    }
     let part = PartReading {
         part: scheme.stamps[stamp].part,
         stamp,
         spelling: 0,
         bindings: bindings.to_vec(),
         years: decode::years(scheme, stamp, bindings),
-        segments: written.segments,
+        segments: cut.segments,
     };
     Some((
-        written.text,
+        cut.text,
         Reading {
             scheme: scheme.clone(),
             parts: vec![part],
@@ -129,32 +146,44 @@ pub(super) fn goes_without_saying(
     }
 }
 
+/// What is struck, one after the other.
+enum Written<'a> {
+    /// A glyph of the template.
+    Glyph(char),
+    /// The value of a field.
+    Value(Cow<'a, Binding>),
+}
+
 struct Writer<'a> {
     scheme: &'a Scheme,
     bindings: &'a [Binding],
-    text: String,
-    length: usize,
-    segments: Vec<Segment>,
+    written: Vec<Written<'a>>,
 }
 
 impl<'a> Writer<'a> {
-    fn write(scheme: &'a Scheme, stamp: usize, bindings: &'a [Binding]) -> Option<Self> {
+    fn write(
+        scheme: &'a Scheme,
+        stamp: usize,
+        bindings: &'a [Binding],
+    ) -> Option<Vec<Written<'a>>> {
+        let tokens = &scheme.stamps.get(stamp)?.template.tokens;
         let mut writer = Self {
             scheme,
             bindings,
-            text: String::new(),
-            length: 0,
-            segments: Vec::new(),
+            written: Vec::with_capacity(tokens.len()),
         };
-        writer.tokens(&scheme.stamps.get(stamp)?.template.tokens)?;
-        Some(writer)
+        writer.tokens(tokens)?;
+        Some(writer.written)
     }
 
     fn tokens(&mut self, tokens: &[Token]) -> Option<()> {
         for token in tokens {
             match token {
-                Token::Literal(glyph) => self.literal(*glyph),
-                Token::Field(field) => self.field(*field)?,
+                Token::Literal(glyph) => self.written.push(Written::Glyph(*glyph)),
+                Token::Field(field) => {
+                    let value = self.value(*field)?;
+                    self.written.push(Written::Value(value));
+                }
                 Token::Group(inner) if self.says_something(inner) => self.tokens(inner)?,
                 Token::Group(_) => {}
             }
@@ -162,51 +191,9 @@ impl<'a> Writer<'a> {
         Some(())
     }
 
-    fn literal(&mut self, glyph: char) {
-        let letter = glyph.is_alphanumeric();
-        match self.segments.last_mut() {
-            Some(last)
-                if letter
-                    && last.what == SegmentKind::Literal
-                    && last.start + last.length == self.length =>
-            {
-                last.text.push(glyph);
-                last.length += 1;
-            }
-            _ if glyph.is_whitespace() => {}
-            _ if letter => self.segment(
-                &glyph.to_string(),
-                SegmentKind::Literal,
-                decode::STRUCK.to_owned(),
-            ),
-            _ => self.segment(
-                &glyph.to_string(),
-                SegmentKind::Separator,
-                decode::PARTS.to_owned(),
-            ),
-        }
-        self.text.push(glyph);
-        self.length += 1;
-    }
-
-    fn segment(&mut self, text: &str, what: SegmentKind, meaning: String) {
-        let (start, length) = (self.length, text.chars().count());
-        self.segments.push(Segment {
-            text: text.to_owned(),
-            start,
-            length,
-            what,
-            meaning,
-        });
-    }
-
-    fn field(&mut self, field: Field) -> Option<()> {
-        let binding = self.bound(field).cloned().or_else(|| self.unsaid(field))?;
-        let text = spelling(self.scheme, &binding).to_owned();
-        self.segment(&text, kind(&binding), meaning(self.scheme, &binding));
-        self.length += text.chars().count();
-        self.text.push_str(&text);
-        Some(())
+    fn value(&self, field: Field) -> Option<Cow<'a, Binding>> {
+        let bound = self.bound(field).map(Cow::Borrowed);
+        bound.or_else(|| self.unsaid(field).map(Cow::Owned))
     }
 
     fn bound(&self, field: Field) -> Option<&'a Binding> {
@@ -243,6 +230,54 @@ impl<'a> Writer<'a> {
                 .bound(*field)
                 .is_some_and(|binding| !goes_without_saying(self.scheme, self.bindings, binding)),
         })
+    }
+}
+
+/// A spelling with its segments.
+#[derive(Default)]
+struct Cut {
+    text: String,
+    length: usize,
+    segments: Vec<Segment>,
+}
+
+impl Cut {
+    fn literal(&mut self, glyph: char) {
+        let letter = glyph.is_alphanumeric();
+        match self.segments.last_mut() {
+            Some(last)
+                if letter
+                    && last.what == SegmentKind::Literal
+                    && last.start + last.length == self.length =>
+            {
+                last.text.push(glyph);
+                last.length += 1;
+            }
+            _ if glyph.is_whitespace() => {}
+            _ => {
+                let (what, meaning) = if letter {
+                    (SegmentKind::Literal, decode::STRUCK)
+                } else {
+                    (SegmentKind::Separator, decode::PARTS)
+                };
+                return self.segment(&glyph.to_string(), what, meaning.to_owned());
+            }
+        }
+        self.text.push(glyph);
+        self.length += 1;
+    }
+
+    fn segment(&mut self, text: &str, what: SegmentKind, meaning: String) {
+        let (start, length) = (self.length, text.chars().count());
+        self.text.push_str(text);
+        self.length += length;
+        self.segments.push(Segment {
+            text: text.to_owned(),
+            start,
+            length,
+            what,
+            meaning,
+        });
     }
 }
 

@@ -106,6 +106,9 @@ struct WrittenThin {
     extra: Text,
 }
 
+/// With more, a long text would be less probable than a float can hold.
+const MOST_GLYPHS: f64 = 200.0;
+
 struct Reader<'a> {
     document: &'a Document,
     faults: Vec<Diagnostic>,
@@ -140,7 +143,7 @@ impl Reader<'_> {
                 &written.unknown.glyphs,
                 &unknown.key("glyphs"),
                 2.0,
-                1000.0,
+                MOST_GLYPHS,
             ),
         };
         self.alike(&written.alike, &mut glyphs);

@@ -90,25 +90,26 @@ pub(super) struct Grammar {
     pub scheme: Arc<Scheme>,
     /// Every template of every stamp, in order.
     pub programs: Vec<Program>,
-    trees: HashMap<Field, Tree>,
-    separators: HashMap<char, Vec<Vec<char>>>,
+    /// Few, as the separators are: looking through them is the fastest.
+    trees: Vec<(Field, Tree)>,
+    separators: Vec<(char, Vec<Vec<char>>)>,
 }
 
 impl Grammar {
     /// Makes a scheme ready.
     pub fn new(scheme: Arc<Scheme>) -> Self {
         let programs = programs(&scheme);
-        let mut trees = HashMap::new();
+        let mut trees: Vec<(Field, Tree)> = Vec::new();
         for step in programs.iter().flat_map(|program| &program.steps) {
             if let Step::Field(field, _) = *step
                 && !is_grid(&scheme, field)
+                && trees.iter().all(|(known, _)| *known != field)
             {
-                trees
-                    .entry(field)
-                    .or_insert_with(|| Tree::new(values(&scheme, field), scheme.case_matters));
+                let tree = Tree::new(values(&scheme, field), scheme.case_matters);
+                trees.push((field, tree));
             }
         }
-        let separators = separators(&scheme);
+        let separators = separators(&scheme).into_iter().collect();
         Self {
             scheme,
             programs,
@@ -119,10 +120,12 @@ impl Grammar {
 
     /// The words of a field; none for a grid, which is computed.
     pub fn tree(&self, field: Field) -> Option<&Tree> {
-        self.trees.get(&field)
+        let found = self.trees.iter().find(|(known, _)| *known == field);
+        found.map(|(_, tree)| tree)
     }
 
     /// Whether a typed glyph is the one meant, and whether its case differs.
+    #[inline]
     pub fn same(&self, meant: char, typed: char) -> Option<bool> {
         if meant == typed || (meant == HARD_BLANK && typed == ' ') {
             return Some(false);
@@ -131,8 +134,10 @@ impl Grammar {
     }
 
     /// What stands for a glyph on real metal beside itself.
+    #[inline]
     pub fn stand_ins(&self, meant: char) -> &[Vec<char>] {
-        self.separators.get(&meant).map_or(&[], Vec::as_slice)
+        let known = self.separators.iter().find(|(glyph, _)| *glyph == meant);
+        known.map_or(&[], |(_, others)| others.as_slice())
     }
 }
 

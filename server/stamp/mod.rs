@@ -10,7 +10,9 @@
 //! with what it binds. What a reading says of the metal is [`crate::scheme::Scheme::make`].
 
 mod automaton;
+mod beginnings;
 mod column;
+mod comes_back;
 mod decode;
 mod encode;
 mod find;
@@ -21,9 +23,12 @@ mod meaning;
 mod near_miss;
 mod query;
 mod reading;
+mod rests;
+mod search;
 mod spellings;
 mod sweep;
 mod taken;
+mod together;
 mod typed;
 mod verify;
 mod walk;

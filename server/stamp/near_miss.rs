@@ -70,7 +70,7 @@ impl Decoder {
     }
 }
 
-fn miss(grammar: &Grammar, program: &Program, typed: &Typed, way: &Way) -> Option<NearMiss> {
+fn miss(grammar: &Grammar, program: &Program, typed: &Typed, way: &Way<'_>) -> Option<NearMiss> {
     let (figure, found) = way.reads.iter().find_map(|read| match read.what {
         What::Unknown(figure) => Some((figure, typed.part(read.start, read.end).text())),
         _ => None,

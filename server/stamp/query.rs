@@ -93,7 +93,20 @@ impl Query {
         }
     }
 
-    /// How many costs belong to a state: one for each number of places gone by.
+    /// Whether every glyph was typed: no `?`, no `*`.
+    pub fn is_whole(&self) -> bool {
+        !self
+            .seen
+            .iter()
+            .any(|seen| matches!(seen, Seen::Any | Seen::Stretch))
+    }
+
+    /// How many symbols there are.
+    pub fn symbols(&self) -> u32 {
+        self.plain.len() as u32
+    }
+
+    /// How many costs belong to a rest: one for each number of places gone by.
     pub fn width(&self) -> usize {
         self.seen.len() + 1
     }

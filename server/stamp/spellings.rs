@@ -1,16 +1,19 @@
 //! The spellings of a field, and a tree of them for reading.
 
+use std::borrow::Cow;
+use std::iter::repeat_n;
+
 use super::typed::{HARD_BLANK, Typed, folded};
-use crate::scheme::{Binding, Field, Scheme};
+use crate::scheme::{Binding, Field, Scheme, Series, Sign, Signs};
 
 /// One value of a field with all its spellings, the canonical one first.
-pub(super) struct Value {
+pub(super) struct Value<'a> {
     /// Each spelling and what it binds.
-    pub spellings: Vec<(String, Binding)>,
+    pub spellings: Vec<(Cow<'a, str>, Binding)>,
 }
 
 /// All values of a field, in the order of the scheme. A grid is listed too.
-pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
+pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value<'_>> {
     match field {
         Field::Series => scheme.series.iter().enumerate().map(series_value).collect(),
         Field::Entry => {
@@ -19,12 +22,20 @@ pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
                 .map(|(place, entry)| alike(&entry.name, &entry.also, Binding::Entry(place)))
                 .collect()
         }
-        Field::Figure(figure) => {
-            let signs = scheme.figures[figure].signs.spellings();
-            signs
-                .map(|(sign, also)| alike(&sign.text.clone(), &also, Binding::Figure(figure, sign)))
-                .collect()
-        }
+        Field::Figure(figure) => match &scheme.figures[figure].signs {
+            Signs::None => Vec::new(),
+            Signs::Listed(list) => {
+                let listed = list.iter();
+                listed
+                    .map(|(sign, also)| {
+                        alike(&sign.text, also, Binding::Figure(figure, sign.clone()))
+                    })
+                    .collect()
+            }
+            Signs::Grid(grid) => (0..grid.count())
+                .map(|place| on_grid(figure, grid.sign(place)))
+                .collect(),
+        },
         Field::Mark(mark) => {
             let codes = scheme.marks[mark].codes.iter().enumerate();
             codes
@@ -36,20 +47,31 @@ pub(super) fn values(scheme: &Scheme, field: Field) -> Vec<Value> {
     }
 }
 
-fn series_value((series, named): (usize, &crate::scheme::Series)) -> Value {
+fn series_value((series, named): (usize, &Series)) -> Value<'_> {
     let words = named.words.iter().enumerate();
-    let spellings = words.map(|(word, (text, _))| (text.clone(), Binding::Series { series, word }));
+    let spellings = words.map(|(word, (text, _))| {
+        (
+            Cow::Borrowed(text.as_str()),
+            Binding::Series { series, word },
+        )
+    });
     Value {
         spellings: spellings.collect(),
     }
 }
 
-fn alike(canonical: &str, also: &[String], binding: Binding) -> Value {
+fn alike<'a>(canonical: &'a str, also: &'a [String], binding: Binding) -> Value<'a> {
     let texts = std::iter::once(canonical).chain(also.iter().map(String::as_str));
+    let spellings = texts.map(Cow::Borrowed);
     Value {
-        spellings: texts
-            .map(|text| (text.to_owned(), binding.clone()))
-            .collect(),
+        spellings: spellings.zip(repeat_n(binding, 1 + also.len())).collect(),
+    }
+}
+
+fn on_grid(figure: usize, sign: Sign) -> Value<'static> {
+    let text = Cow::Owned(sign.text.clone());
+    Value {
+        spellings: vec![(text, Binding::Figure(figure, sign))],
     }
 }
 
@@ -87,7 +109,7 @@ impl Tree {
 
     /// The tree of all spellings; letters that differ in case alone share a node unless
     /// `case_matters`.
-    pub fn new(values: Vec<Value>, case_matters: bool) -> Self {
+    pub fn new(values: Vec<Value<'_>>, case_matters: bool) -> Self {
         let mut tree = Self {
             nodes: vec![Node::default()],
             bindings: Vec::new(),

@@ -1,15 +1,15 @@
-//! One sweep over the automaton: what it costs to finish from everywhere.
+//! One sweep over what can follow: what it costs to finish from everywhere.
 //!
-//! For each state and each number of places of the text gone by: the least cost to the end
-//! of a stamp, and the probability of all ways to it together. States are visited in their
+//! For each rest and each number of places of the text gone by: the least cost to the end
+//! of a stamp, and the probability of all ways to it together. Rests are visited in their
 //! own order, which is from the ends backward, so each is done once. The rows lie one
 //! after another, and the inner loops run along them.
 //!
-//! A swap is a way over two branches at once (optimal string alignment: what was swapped is
+//! A swap is a way over two steps at once (optimal string alignment: what was swapped is
 //! not edited again).
 
-use super::automaton::{Automaton, Branch};
 use super::query::Query;
+use super::rests::{Rests, Step};
 
 /// Costs and probabilities to the end.
 #[derive(Debug)]
@@ -19,149 +19,197 @@ pub(super) struct Sweep {
     cost: Vec<f64>,
     /// Probability of all ways.
     mass: Vec<f64>,
-    /// Whether a state has any way at all.
-    alive: Vec<bool>,
-}
-
-/// The prices of a symbol as probabilities, to go with those of the query.
-struct Chances {
-    substitution: Vec<f64>,
-    lost: Vec<f64>,
-    passed: Vec<f64>,
-    swapped: f64,
+    /// The places from which there is a way.
+    open: Vec<Places>,
 }
 
 impl Sweep {
-    /// Sweeps the first `states` states.
-    pub fn over(automaton: &Automaton, query: &Query, states: usize) -> Self {
+    /// Sweeps the first `count` rests.
+    pub fn over(rests: &Rests, query: &Query, count: usize) -> Self {
         let width = query.width();
         let mut sweep = Self {
             width,
-            cost: vec![f64::INFINITY; states * width],
-            mass: vec![0.0; states * width],
-            alive: vec![false; states],
+            cost: Vec::with_capacity(count * width),
+            mass: Vec::with_capacity(count * width),
+            open: Vec::with_capacity(count),
         };
-        let symbols = 0..automaton.symbols.len() as u32;
-        let chances = |costs: &mut dyn Iterator<Item = f64>| {
-            costs.map(|cost| (-cost).exp()).collect::<Vec<_>>()
-        };
-        let chances = Chances {
-            substitution: chances(
-                &mut symbols
-                    .clone()
-                    .flat_map(|one| query.substitution(one).iter().copied()),
-            ),
-            lost: chances(&mut symbols.flat_map(|one| query.lost(one).iter().copied())),
-            passed: chances(&mut query.passed.iter().copied()),
-            swapped: (-query.swapped).exp(),
-        };
+        let chances = Chances::of(query);
         let mut row = Row {
             cost: vec![0.0; width],
             mass: vec![0.0; width],
         };
-        for state in 0..states {
-            row.begin(automaton.accept(state), query);
-            for branch in automaton.branches(state) {
-                if sweep.alive[branch.target as usize] {
-                    sweep.follow(automaton, query, &chances, branch, &mut row);
-                }
+        for rest in 0..count {
+            row.begin(rests.accept(rest), query);
+            for step in rests
+                .steps(rest)
+                .iter()
+                .filter(|step| sweep.leads_on(&chances, step))
+            {
+                sweep.follow(rests, query, &chances, step, &mut row);
             }
             row.pass(query, &chances);
-            sweep.alive[state] = row.cost.iter().any(|cost| cost.is_finite());
-            sweep.cost[state * width..][..width].copy_from_slice(&row.cost);
-            sweep.mass[state * width..][..width].copy_from_slice(&row.mass);
+            sweep.open.push(Places::finite(&row.cost));
+            sweep.cost.extend_from_slice(&row.cost);
+            sweep.mass.extend_from_slice(&row.mass);
         }
         sweep
     }
 
-    /// The least cost to the end from a state, by places gone by.
-    pub fn cost(&self, state: usize) -> &[f64] {
-        &self.cost[state * self.width..][..self.width]
+    /// The least cost to the end from a rest, by places gone by.
+    pub fn cost(&self, rest: usize) -> &[f64] {
+        &self.cost[rest * self.width..][..self.width]
     }
 
-    /// The probability of all ways to the end from a state, by places gone by.
-    pub fn mass(&self, state: usize) -> &[f64] {
-        &self.mass[state * self.width..][..self.width]
+    /// The probability of all ways to the end from a rest, by places gone by.
+    pub fn mass(&self, rest: usize) -> &[f64] {
+        &self.mass[rest * self.width..][..self.width]
     }
 
-    /// How many states were swept.
-    pub fn states(&self) -> usize {
-        self.alive.len()
+    /// How many rests were swept.
+    pub fn count(&self) -> usize {
+        self.open.len()
     }
 
-    /// The least cost of a branch of `state` whose glyph stands as meant at `place`, and on
+    /// The least cost of a step of `rest` whose glyph stands as meant at `place`, and on
     /// from there with the place after the next gone by: the second half of a swap.
-    pub fn second_of_swap(
-        &self,
-        automaton: &Automaton,
-        query: &Query,
-        state: usize,
-        place: usize,
-    ) -> f64 {
-        let fitting = automaton
-            .branches(state)
+    pub fn second_of_swap(&self, rests: &Rests, query: &Query, rest: usize, place: usize) -> f64 {
+        let fitting = rests
+            .steps(rest)
             .iter()
-            .filter(|branch| query.plain(branch.symbol).contains(&place));
+            .filter(|step| query.plain(step.symbol).contains(&place));
         fitting
-            .map(|branch| branch.prior + self.cost(branch.target as usize)[place + 2])
+            .map(|step| step.prior + self.cost(step.rest as usize)[place + 2])
             .fold(f64::INFINITY, f64::min)
     }
 
-    fn follow(
-        &self,
-        automaton: &Automaton,
-        query: &Query,
-        chances: &Chances,
-        branch: &Branch,
-        row: &mut Row,
-    ) {
-        let (width, target) = (self.width, branch.target as usize);
-        let symbol = branch.symbol as usize * width;
-        let chance = branch.chance;
+    /// Whether any way goes over a step.
+    fn leads_on(&self, chances: &Chances, step: &Step) -> bool {
+        let open = self.open[step.rest as usize];
+        let reach = &chances.reach[step.symbol as usize];
+        reach.split || open.before().meets(reach.taken) || open.meets(reach.lost)
+    }
+
+    fn follow(&self, rests: &Rests, query: &Query, chances: &Chances, step: &Step, row: &mut Row) {
+        let target = step.rest as usize;
         let (cost, mass) = (self.cost(target), self.mass(target));
         least(
             &mut row.cost,
-            branch.prior,
+            step.prior,
             cost,
-            query.substitution(branch.symbol),
-            query.lost(branch.symbol),
+            query.substitution(step.symbol),
+            query.lost(step.symbol),
         );
-        let (substitution, lost) = (
-            &chances.substitution[symbol..][..width],
-            &chances.lost[symbol..][..width],
+        let symbol = step.symbol as usize * self.width;
+        let substitution = &chances.substitution[symbol..][..self.width];
+        together(
+            &mut row.mass,
+            step.chance,
+            mass,
+            substitution,
+            &chances.lost[symbol..][..self.width],
         );
-        together(&mut row.mass, chance, mass, substitution, lost);
-        for &(place, split) in query.splits(branch.symbol) {
+        for &(place, split) in query.splits(step.symbol) {
             row.take(
                 place,
-                branch.prior + split + cost[place + 2],
-                chance * (-split).exp() * mass[place + 2],
+                step.prior + split + cost[place + 2],
+                step.chance * (-split).exp() * mass[place + 2],
             );
         }
-        for &second in query
-            .plain(branch.symbol)
-            .iter()
-            .filter(|_| query.swapped.is_finite())
-        {
-            let Some(place) = second.checked_sub(1) else {
-                continue;
-            };
-            for other in automaton
-                .branches(target)
+        if query.swapped.is_finite() && !query.plain(step.symbol).is_empty() {
+            self.swap(rests, query, chances, step, row);
+        }
+    }
+
+    /// The ways on which the glyph of this step and the next stand the wrong way round.
+    fn swap(&self, rests: &Rests, query: &Query, chances: &Chances, step: &Step, row: &mut Row) {
+        for next in rests.steps(step.rest as usize) {
+            for &place in query
+                .plain(next.symbol)
                 .iter()
-                .filter(|one| query.plain(one.symbol).contains(&place))
+                .filter(|&place| query.plain(step.symbol).contains(&(place + 1)))
             {
-                let further = other.target as usize;
-                let cost =
-                    branch.prior + query.swapped + other.prior + self.cost(further)[place + 2];
-                let mass = chance * chances.swapped * other.chance * self.mass(further)[place + 2];
+                let target = next.rest as usize;
+                let cost = step.prior + query.swapped + next.prior + self.cost(target)[place + 2];
+                let mass =
+                    step.chance * chances.swapped * next.chance * self.mass(target)[place + 2];
                 row.take(place, cost, mass);
             }
         }
     }
 }
 
-/// The row of the state at hand.
+/// The costs of a query as probabilities, and where its symbols can stand at all.
+struct Chances {
+    substitution: Vec<f64>,
+    lost: Vec<f64>,
+    passed: Vec<f64>,
+    swapped: f64,
+    reach: Vec<Reach>,
+}
+
+/// Where a symbol can be taken, where it can be lost, and whether it can fall apart.
+struct Reach {
+    taken: Places,
+    lost: Places,
+    split: bool,
+}
+
+impl Chances {
+    fn of(query: &Query) -> Self {
+        let symbols = 0..query.symbols();
+        let of_all = |costs: &dyn Fn(u32) -> Vec<f64>| symbols.clone().flat_map(costs).collect();
+        let reach = symbols.clone().map(|symbol| Reach {
+            taken: Places::finite(query.substitution(symbol)),
+            lost: Places::finite(query.lost(symbol)),
+            split: !query.splits(symbol).is_empty(),
+        });
+        Self {
+            reach: reach.collect(),
+            substitution: of_all(&|symbol| chances(query.substitution(symbol))),
+            lost: of_all(&|symbol| chances(query.lost(symbol))),
+            passed: chances(&query.passed),
+            swapped: (-query.swapped).exp(),
+        }
+    }
+}
+
+/// Costs as probabilities. Neighbours often cost the same, and an exponential is dear.
+fn chances(costs: &[f64]) -> Vec<f64> {
+    let mut last = (0.0, 1.0);
+    let chance = |cost: &f64| {
+        if *cost != last.0 {
+            last = (*cost, (-cost).exp());
+        }
+        last.1
+    };
+    costs.iter().map(chance).collect()
+}
+
+/// A set of places; those from 127 on are one.
+#[derive(Clone, Copy, Debug)]
+struct Places(u128);
+
+impl Places {
+    const LAST: u32 = 127;
+
+    fn finite(costs: &[f64]) -> Self {
+        let places = costs.iter().zip(0..).filter(|(cost, _)| cost.is_finite());
+        Self(places.fold(0, |set, (_, place): (_, u32)| {
+            set | 1 << place.min(Self::LAST)
+        }))
+    }
+
+    /// The places one before these.
+    fn before(self) -> Self {
+        Self(self.0 >> 1 | self.0 & 1 << Self::LAST)
+    }
+
+    fn meets(self, other: Self) -> bool {
+        self.0 & other.0 != 0
+    }
+}
+
+/// The row of the rest at hand.
 struct Row {
     cost: Vec<f64>,
     mass: Vec<f64>,
@@ -199,7 +247,8 @@ fn least(row: &mut [f64], prior: f64, target: &[f64], substitution: &[f64], lost
     for ((cost, (further, here)), (taken, lost)) in
         row.iter_mut().zip(ahead).zip(substitution.iter().zip(lost))
     {
-        let way = (taken + further).min(lost + here) + prior;
+        let (taken, lost) = (taken + further, lost + here);
+        let way = if taken < lost { taken } else { lost } + prior;
         *cost = if way < *cost { way } else { *cost };
     }
     row[last] = row[last].min(prior + lost[last] + target[last]);

@@ -22,7 +22,7 @@ pub(super) fn taken(
     query: &Query,
     typed: &Typed,
     symbols: &[u32],
-    columns: &[Column],
+    columns: &[&Column],
 ) -> Vec<Taken> {
     let glyph = |place: usize| automaton.symbols[symbols[place] as usize].glyph;
     let mut found: Vec<(usize, usize, String)> = Vec::new();

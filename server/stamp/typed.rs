@@ -28,17 +28,15 @@ impl Typed {
     /// The marking in one form, without blanks at its ends.
     ///
     /// ```
-    /// let typed = counterbore::stamp::Typed::of(" 7–1½ C ");
-    /// assert_eq!(typed.text(), "7-1 1/2 C");
+    /// let typed = counterbore::stamp::Typed::of(" 4–2½ K ");
+    /// assert_eq!(typed.text(), "4-2 1/2 K");
     /// ```
     pub fn of(text: &str) -> Self {
         let mut typed = Self::default();
-        let characters: Vec<char> = text.chars().collect();
-        let mut start = 0;
-        while start < characters.len() {
-            let end = cluster_end(&characters, start);
-            typed.take(&characters[start..end], (start, end));
-            start = end;
+        if text.is_ascii() {
+            typed.take_ascii(text);
+        } else {
+            typed.take_clusters(text);
         }
         if typed.glyphs.last() == Some(&' ') {
             typed.glyphs.pop();
@@ -102,6 +100,25 @@ impl Typed {
 
     fn typed_length(&self) -> usize {
         self.origin.last().map_or(0, |last| last.1)
+    }
+
+    /// What is in one form but for its blanks.
+    fn take_ascii(&mut self, text: &str) {
+        self.glyphs.reserve_exact(text.len());
+        self.origin.reserve_exact(text.len());
+        for (place, one) in text.chars().enumerate().filter(|(_, one)| !is_unseen(*one)) {
+            self.push(plain(one), (place, place + 1));
+        }
+    }
+
+    fn take_clusters(&mut self, text: &str) {
+        let characters: Vec<char> = text.chars().collect();
+        let mut start = 0;
+        while start < characters.len() {
+            let end = cluster_end(&characters, start);
+            self.take(&characters[start..end], (start, end));
+            start = end;
+        }
     }
 
     fn take(&mut self, cluster: &[char], origin: (usize, usize)) {
@@ -172,7 +189,11 @@ fn is_unseen(character: char) -> bool {
 }
 
 /// The glyph without its case: the capital where there is one of one character.
+#[inline]
 pub fn folded(glyph: char) -> char {
+    if glyph.is_ascii() {
+        return glyph.to_ascii_uppercase();
+    }
     let mut upper = glyph.to_uppercase();
     match (upper.next(), upper.next()) {
         (Some(one), None) => one,

@@ -8,10 +8,11 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::comes_back::{Spelling, name_and_value, telling};
 use super::decode::{Decoder, possible, years};
-use super::encode::{encode, entry_stamps, goes_without_saying};
+use super::encode::{encode, entry_stamps};
 use super::reading::Reading;
-use super::spellings::{Value, values};
+use super::spellings::values;
 use crate::diagnostic::Diagnostic;
 use crate::scheme::{Binding, Example, Field, Scheme, Signs};
 use crate::yaml::{Document, Path};
@@ -88,10 +89,12 @@ impl Verifier<'_> {
             } else {
                 "stamp"
             };
-            let message = format!(
-                "`{stamp}` has {rivals} other readings: it says {}",
-                told(&readings)
-            );
+            let others = match rivals {
+                0 => "no other reading".to_owned(),
+                1 => "1 other reading".to_owned(),
+                more => format!("{more} other readings"),
+            };
+            let message = format!("`{stamp}` has {others}: {}", told(&readings));
             fault(key, message).hint(format!("write `rivals: {rivals}` if that is so"))
         })
     }
@@ -152,6 +155,14 @@ impl Verifier<'_> {
             if !possible(years(self.scheme, stamp, &bindings)) {
                 continue;
             }
+            let spelling = Spelling {
+                stamp,
+                bindings: &bindings,
+                text: &text,
+            };
+            if spelling.surely_comes_back(&self.decoder) {
+                continue;
+            }
             let readings = self.decoder.decode(&text).readings;
             lost = lost.or_else(|| self.lost(&text, &bindings, &readings));
             alike = alike.or_else(|| self.alike(&text, &readings));
@@ -163,7 +174,9 @@ impl Verifier<'_> {
     }
 
     fn lost(&self, text: &str, bindings: &[Binding], readings: &[Reading]) -> Option<String> {
-        let same = |reading: &&Reading| self.said(&reading.bindings()) == self.said(bindings);
+        let same = |reading: &&Reading| {
+            telling(self.scheme, &reading.bindings()) == telling(self.scheme, bindings)
+        };
         let Some(reading) = readings.iter().find(same) else {
             let read = if readings.is_empty() {
                 "nothing".to_owned()
@@ -190,25 +203,8 @@ impl Verifier<'_> {
         Some(format!("`{text}` can be two pieces: {}", told(&both)))
     }
 
-    /// What bindings say beyond what goes without saying.
-    fn said(&self, bindings: &[Binding]) -> Vec<(String, String)> {
-        let telling = bindings
-            .iter()
-            .filter(|one| !goes_without_saying(self.scheme, bindings, one));
-        sorted(
-            &telling
-                .map(|binding| name_and_value(self.scheme, binding))
-                .collect::<Vec<_>>(),
-        )
-    }
-
     fn words(&self, bindings: &[Binding]) -> String {
-        in_words(
-            &bindings
-                .iter()
-                .map(|binding| name_and_value(self.scheme, binding))
-                .collect::<Vec<_>>(),
-        )
+        in_words(&names_and_values(self.scheme, bindings))
     }
 
     /// Bindings for all fields of a stamp, so many that each value comes once. A field with
@@ -218,19 +214,14 @@ impl Verifier<'_> {
         fields.dedup();
         let columns: Vec<Vec<Binding>> = fields.iter().map(|field| self.column(*field)).collect();
         let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
-        let mut samples: Vec<Vec<Binding>> = (0..longest).map(|row| line(&columns, row)).collect();
-        for skipped in 0..columns.len() {
-            let mut sparse = columns.clone();
-            sparse[skipped].clear();
-            samples.push(line(&sparse, skipped));
+        let rows = (0..longest).map(|row| line(&columns, row, None));
+        let sparse = (0..columns.len()).map(|place| line(&columns, place, Some(place)));
+        let mut samples: Vec<Vec<Binding>> = rows.chain(sparse).collect();
+        // Of one column each value was alone before.
+        if columns.len() > 1 {
+            let values = columns.iter().flatten().take(ENTRY_SAMPLE);
+            samples.extend(values.map(|one| vec![one.clone()]));
         }
-        samples.extend(
-            columns
-                .iter()
-                .flatten()
-                .take(ENTRY_SAMPLE)
-                .map(|one| vec![one.clone()]),
-        );
         samples
     }
 
@@ -246,62 +237,41 @@ impl Verifier<'_> {
                 .map(|place| Binding::Figure(figure, grid.sign(place)))
                 .collect();
         }
-        let bound = |value: Value| {
-            value
-                .spellings
-                .into_iter()
-                .map(|(_, binding)| binding)
-                .collect::<Vec<_>>()
-        };
-        let mut column: Vec<Binding> = values(self.scheme, field)
+        let spellings = values(self.scheme, field)
             .into_iter()
-            .flat_map(bound)
-            .collect();
+            .flat_map(|value| value.spellings);
+        let mut column: Vec<Binding> = spellings.map(|(_, binding)| binding).collect();
         column.dedup();
         column
     }
 }
 
-fn line(columns: &[Vec<Binding>], row: usize) -> Vec<Binding> {
+/// One value of each column but the one at `skipped`.
+fn line(columns: &[Vec<Binding>], row: usize, skipped: Option<usize>) -> Vec<Binding> {
     let filled = columns
         .iter()
         .enumerate()
-        .filter(|(_, column)| !column.is_empty());
+        .filter(|(place, column)| Some(*place) != skipped && !column.is_empty());
     filled
         .map(|(place, column)| column[(row * (place + 1)) % column.len()].clone())
         .collect()
 }
 
 fn says(reading: &Reading) -> Vec<(String, String)> {
-    sorted(
-        &reading
-            .bindings()
-            .iter()
-            .map(|one| name_and_value(&reading.scheme, one))
-            .collect::<Vec<_>>(),
-    )
+    sorted(&names_and_values(&reading.scheme, &reading.bindings()))
+}
+
+fn names_and_values(scheme: &Scheme, bindings: &[Binding]) -> Vec<(String, String)> {
+    let pairs = bindings.iter().map(|one| name_and_value(scheme, one));
+    pairs
+        .map(|(name, value)| (name.to_owned(), value.to_owned()))
+        .collect()
 }
 
 fn sorted(says: &[(String, String)]) -> Vec<(String, String)> {
     let mut says = says.to_vec();
     says.sort();
     says
-}
-
-/// A binding as `says` names it.
-fn name_and_value(scheme: &Scheme, binding: &Binding) -> (String, String) {
-    let (name, value) = match binding {
-        Binding::Series { series, .. } => ("series", scheme.series[*series].name.as_str()),
-        Binding::Entry(entry) => ("entry", scheme.entries[*entry].name.as_str()),
-        Binding::Figure(figure, sign) => {
-            (scheme.figures[*figure].name.as_str(), sign.text.as_str())
-        }
-        Binding::Mark { mark, code } => {
-            let mark = &scheme.marks[*mark];
-            (mark.name.as_str(), mark.codes[*code].code.as_str())
-        }
-    };
-    (name.to_owned(), value.to_owned())
 }
 
 /// "{rim: 165, depth: deep}", further readings after "or".

@@ -5,12 +5,12 @@
 //! very many readings are alive. A lenient walk lets one figure be a sign that the scheme
 //! does not have.
 
-use std::collections::HashSet;
+use std::iter::zip;
 
 use super::grammar::{Grammar, Program, Step, is_grid};
 use super::spellings::Tree;
 use super::typed::Typed;
-use crate::scheme::{Binding, Field, Signs};
+use crate::scheme::{Binding, Field, Grid, Signs};
 
 /// How far a text is from the spelling that is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,34 +22,77 @@ pub(super) struct Liberties {
 }
 
 /// What stretch of the glyphs was read as what.
-#[derive(Clone, Debug)]
-pub(super) struct Read {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Read<'a> {
     /// First glyph.
     pub start: usize,
     /// One past the last.
     pub end: usize,
     /// What was read.
-    pub what: What,
+    pub what: What<'a>,
 }
 
 /// What a stretch was read as.
-#[derive(Clone, Debug)]
-pub(super) enum What {
+#[derive(Clone, Copy, Debug)]
+pub(super) enum What<'a> {
     /// A glyph of the template.
     Literal(char),
     /// A value of a field.
-    Bound(Binding),
+    Bound(Bound<'a>),
     /// A sign that this figure does not have.
     Unknown(usize),
 }
 
+/// A value of a field, before anybody asks what it states.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Bound<'a> {
+    /// One that is listed.
+    Listed(&'a Binding),
+    /// A number on the grid of the figure at this place.
+    OnGrid(usize, &'a Grid, i64),
+}
+
+impl Bound<'_> {
+    /// What it binds.
+    pub fn binding(self) -> Binding {
+        match self {
+            Self::Listed(binding) => binding.clone(),
+            Self::OnGrid(figure, grid, number) => Binding::Figure(figure, grid.of(number)),
+        }
+    }
+
+    /// Whether it binds just this.
+    pub fn is(self, other: &Binding) -> bool {
+        match (self, other) {
+            (Self::Listed(Binding::Figure(figure, sign)), Binding::Figure(place, other)) => {
+                figure == place && sign.text == other.text
+            }
+            (Self::Listed(binding), other) => binding == other,
+            (Self::OnGrid(figure, grid, number), Binding::Figure(place, other)) => {
+                figure == *place && grid.on_grid(&other.text) == Some(number)
+            }
+            _ => false,
+        }
+    }
+}
+
 /// One way through a template.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Way {
+pub(super) struct Way<'a> {
     /// The stretches in order.
-    pub reads: Vec<Read>,
+    pub reads: Vec<Read<'a>>,
     /// How far it is from the written spelling.
     pub liberties: Liberties,
+}
+
+impl<'a> Way<'a> {
+    /// What it binds, in the order of the text.
+    pub fn bound(&self) -> impl Iterator<Item = Bound<'a>> {
+        self.reads.iter().filter_map(|read| match read.what {
+            What::Bound(bound) => Some(bound),
+            _ => None,
+        })
+    }
 }
 
 /// A walk of one text through one template.
@@ -58,11 +101,12 @@ pub(super) struct Walk<'a> {
     program: &'a Program,
     glyphs: &'a [char],
     lenient: bool,
-    way: Way,
+    way: Way<'a>,
     unknown: bool,
-    dead: HashSet<(usize, usize, bool)>,
+    /// One bit for each step, glyph and `unknown`: whether the end cannot be reached from there.
+    dead: Vec<u64>,
     steps: usize,
-    found: Vec<Way>,
+    found: Vec<Way<'a>>,
 }
 
 impl<'a> Walk<'a> {
@@ -75,15 +119,19 @@ impl<'a> Walk<'a> {
         program: &'a Program,
         typed: &'a Typed,
         lenient: bool,
-    ) -> (Vec<Way>, bool) {
+    ) -> (Vec<Way<'a>>, bool) {
+        let states = program.steps.len() * (typed.len() + 1) * 2;
         let mut walk = Self {
             grammar,
             program,
             glyphs: &typed.glyphs,
             lenient,
-            way: Way::default(),
+            way: Way {
+                reads: Vec::with_capacity(program.steps.len()),
+                liberties: Liberties::default(),
+            },
             unknown: false,
-            dead: HashSet::new(),
+            dead: vec![0; states.div_ceil(64)],
             steps: 0,
             found: Vec::new(),
         };
@@ -94,8 +142,9 @@ impl<'a> Walk<'a> {
     /// Whether the end can be reached from here.
     fn step(&mut self, step: usize, at: usize) -> bool {
         self.steps += 1;
-        let here = (step, at, self.unknown);
-        if self.steps >= Self::MOST_STEPS || self.dead.contains(&here) {
+        let here = (step * (self.glyphs.len() + 1) + at) * 2 + usize::from(self.unknown);
+        let (word, bit) = (here / 64, 1 << (here % 64));
+        if self.steps >= Self::MOST_STEPS || self.dead[word] & bit != 0 {
             return false;
         }
         let alive = match self.program.steps[step] {
@@ -105,7 +154,7 @@ impl<'a> Walk<'a> {
             Step::Field(field, next) => self.field(field, next, at),
         };
         if !alive {
-            self.dead.insert(here);
+            self.dead[word] |= bit;
         }
         alive
     }
@@ -120,17 +169,15 @@ impl<'a> Walk<'a> {
 
     fn literal(&mut self, meant: char, next: usize, at: usize) -> bool {
         let mut alive = false;
-        for (end, liberties) in self.ways(meant, at) {
-            alive |= self.go_on(
-                next,
-                Read {
-                    start: at,
-                    end,
-                    what: What::Literal(meant),
-                },
-                liberties,
-            );
-        }
+        self.ways(meant, at, |walk, end, liberties| {
+            let what = What::Literal(meant);
+            let read = Read {
+                start: at,
+                end,
+                what,
+            };
+            alive |= walk.go_on(next, read, liberties);
+        });
         alive
     }
 
@@ -143,13 +190,13 @@ impl<'a> Walk<'a> {
             self.in_tree(tree, Tree::ROOT, (at, Liberties::default()), &mut read);
         }
         let mut alive = false;
-        for (end, liberties, binding) in read {
+        for (end, liberties, bound) in read {
             alive |= self.go_on(
                 next,
                 Read {
                     start: at,
                     end,
-                    what: What::Bound(binding),
+                    what: What::Bound(bound),
                 },
                 liberties,
             );
@@ -157,7 +204,7 @@ impl<'a> Walk<'a> {
         alive | self.unknown_sign(field, next, at)
     }
 
-    fn go_on(&mut self, next: usize, read: Read, liberties: Liberties) -> bool {
+    fn go_on(&mut self, next: usize, read: Read<'a>, liberties: Liberties) -> bool {
         let (before, end) = (self.way.liberties, read.end);
         self.way.liberties.separators += liberties.separators;
         self.way.liberties.case += liberties.case;
@@ -168,60 +215,71 @@ impl<'a> Walk<'a> {
         alive
     }
 
-    /// Every way in which one glyph of a template can stand at `at`: where it ends, and what
-    /// liberties that takes.
-    fn ways(&self, meant: char, at: usize) -> Vec<(usize, Liberties)> {
-        let mut ways = Vec::new();
-        let case = self
-            .glyphs
-            .get(at)
-            .and_then(|&typed| self.grammar.same(meant, typed));
-        if let Some(case) = case {
-            ways.push((
+    /// Goes on in every way in which one glyph of a template can stand at `at`: where it ends,
+    /// and what liberties that takes.
+    fn ways(&mut self, meant: char, at: usize, mut go_on: impl FnMut(&mut Self, usize, Liberties)) {
+        let (grammar, rest) = (self.grammar, &self.glyphs[at..]);
+        if let Some(case) = rest.first().and_then(|&typed| grammar.same(meant, typed)) {
+            let case = case.into();
+            go_on(
+                self,
                 at + 1,
                 Liberties {
                     separators: 0,
-                    case: case.into(),
+                    case,
                 },
-            ));
+            );
         }
-        for other in self.grammar.stand_ins(meant) {
-            if self.glyphs[at..].starts_with(other) {
-                ways.push((
+        for other in grammar.stand_ins(meant) {
+            // Glyph by glyph: they are one or two, and comparing memory is a call.
+            let fits = other.len() <= rest.len() && zip(other, rest).all(|(one, two)| one == two);
+            if fits {
+                let separators = 1;
+                go_on(
+                    self,
                     at + other.len(),
                     Liberties {
-                        separators: 1,
+                        separators,
                         case: 0,
                     },
-                ));
+                );
             }
         }
-        ways
+    }
+
+    /// Whether a glyph surely has no way here, as most glyphs of a tree have none.
+    #[inline]
+    fn cannot_be(&self, meant: char, at: usize) -> bool {
+        let other = |typed: &char| {
+            typed.is_ascii() && meant.is_ascii() && !typed.eq_ignore_ascii_case(&meant)
+        };
+        self.glyphs.get(at).is_none_or(other) && self.grammar.stand_ins(meant).is_empty()
     }
 
     fn in_tree(
         &mut self,
-        tree: &Tree,
+        tree: &'a Tree,
         node: usize,
         (at, liberties): (usize, Liberties),
-        read: &mut Vec<(usize, Liberties, Binding)>,
+        read: &mut Vec<(usize, Liberties, Bound<'a>)>,
     ) {
         self.steps += 1;
-        read.extend(
-            tree.bound(node)
-                .map(|binding| (at, liberties, binding.clone())),
-        );
+        let bound = tree.bound(node);
+        read.extend(bound.map(|binding| (at, liberties, Bound::Listed(binding))));
         for (glyph, child) in tree.children(node) {
-            for (end, more) in self.ways(glyph, at) {
+            if self.cannot_be(glyph, at) {
+                continue;
+            }
+            self.ways(glyph, at, |walk, end, more| {
                 let separators = liberties.separators + more.separators;
                 let case = liberties.case + more.case;
-                self.in_tree(tree, child, (end, Liberties { separators, case }), read);
-            }
+                walk.in_tree(tree, child, (end, Liberties { separators, case }), read);
+            });
         }
     }
 
     /// A number of a grid is digits with a decimal sign at most, the comma being one too.
-    fn on_grid(&self, field: Field, at: usize, read: &mut Vec<(usize, Liberties, Binding)>) {
+    fn on_grid(&self, field: Field, at: usize, read: &mut Vec<(usize, Liberties, Bound<'a>)>) {
         let Field::Figure(figure) = field else { return };
         let Signs::Grid(grid) = &self.grammar.scheme.figures[figure].signs else {
             return;
@@ -231,8 +289,12 @@ impl<'a> Walk<'a> {
         for (place, &glyph) in self.number(at).iter().enumerate() {
             liberties.separators += usize::from(glyph == ',');
             text.push(if glyph == ',' { '.' } else { glyph });
-            if let Some(sign) = grid.read(&text) {
-                read.push((at + place + 1, liberties, Binding::Figure(figure, sign)));
+            if let Some(number) = grid.on_grid(&text) {
+                read.push((
+                    at + place + 1,
+                    liberties,
+                    Bound::OnGrid(figure, grid, number),
+                ));
             }
         }
     }

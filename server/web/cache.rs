@@ -1,6 +1,6 @@
 //! Whole answers that depend on nothing but the tables, kept to be sent again.
 //!
-//! The key is the hash of the tables, the path and the parameters in the route's order, so that
+//! The key is the state of the tables, the path and the parameters in the route's order, so that
 //! a new table makes every older answer unreachable; it then ages out. Bounded by bytes: the
 //! process needs the same memory after ten questions and after ten million.
 

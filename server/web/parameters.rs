@@ -1,6 +1,6 @@
 //! What stands behind the `?` of an address, read against what a route knows.
 //!
-//! Values are trimmed, empty ones say nothing, and an unknown name is refused: a
+//! Values are trimmed, empty ones say nothing unless a list is meant, and an unknown name is refused: a
 //! misspelled wish that is passed over would be answered wrongly. Written back in the order of
 //! the route's table, two ways of asking the same are one key in the cache.
 
@@ -19,6 +19,8 @@ pub struct Parameter {
     pub says: &'static str,
     /// Whether it may stand more than once.
     pub repeats: bool,
+    /// Whether an empty value is handed on, to be refused; it says nothing otherwise.
+    pub empty_counts: bool,
     /// Whether the route needs it.
     pub required: bool,
 }
@@ -49,7 +51,7 @@ impl Parameters {
             let of_it = pairs.iter().filter(|(name, _)| name == parameter.name);
             let said: Vec<&str> = of_it
                 .map(|(_, value)| value.trim())
-                .filter(|value| !value.is_empty())
+                .filter(|value| parameter.empty_counts || !value.is_empty())
                 .collect();
             if said.len() > 1 && !parameter.repeats {
                 let says = format!("`{}` may stand only once", parameter.name);

@@ -41,6 +41,7 @@ const fn parameter(name: &'static str, says: &'static str) -> Parameter {
         name,
         says,
         repeats: false,
+        empty_counts: false,
         required: false,
     }
 }
@@ -63,10 +64,13 @@ const STAMP: Parameter = needed(
     "stamp",
     "what is on the metal; stamps of several parts joined by ` + `",
 );
-const INTO: Parameter = repeated(
-    "into",
-    "schemes by id, repeated or joined by commas, or `all`; all if not given",
-);
+const INTO: Parameter = Parameter {
+    empty_counts: true,
+    ..repeated(
+        "into",
+        "schemes by id, repeated or joined by commas, or `all`; all if not given",
+    )
+};
 const READING: Parameter = parameter(
     "reading",
     "which reading of the stamp, counted from 1; 1 if not given",

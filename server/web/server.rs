@@ -248,7 +248,7 @@ async fn answer(
         Err(problem) => return response(&state.counter, &problem, reader),
     };
     let snapshot = state.counter.current.snapshot();
-    let key = Cache::key(&snapshot.hash, request.path(), &parameters.canonical());
+    let key = Cache::key(&snapshot.state(), request.path(), &parameters.canonical());
     if let Some(whole) = route.kept.then(|| state.cache.get(&key)).flatten() {
         return kept(&request, &whole);
     }

@@ -8,6 +8,9 @@
 //! * find, against a plain scan of the listed names with the fuzzy-matcher crate;
 //! * loading (gate, checks and examples included), against serde_yaml alone;
 //! * start-up to the first answer, against a bare server of the same framework.
+//!
+//! Both sides have the allocator of the program. What follows the program's name is the one group
+//! of rows to measure: `cargo bench --bench counter -- loading`.
 
 use std::hint::black_box;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -26,6 +29,10 @@ use counterbore::stamp;
 use fuzzy_matcher::FuzzyMatcher;
 use fuzzy_matcher::skim::SkimMatcherV2;
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const ROUNDS: usize = 7;
 
 fn main() {
@@ -38,10 +45,17 @@ fn main() {
         "{:<58} {:>10} {:>10} {:>8}  goal",
         "", "ours", "peer", "ratio"
     );
-    loading();
-    finding();
-    translating();
-    starting();
+    let groups: [(&str, fn()); 4] = [
+        ("loading", loading),
+        ("finding", finding),
+        ("translating", translating),
+        ("starting", starting),
+    ];
+    let named = |name: &str| arguments.iter().any(|argument| argument == name);
+    let all = groups.iter().all(|(name, _)| !named(name));
+    for (_, measure) in groups.iter().filter(|(name, _)| all || named(name)) {
+        measure();
+    }
 }
 
 /// One row: medians, their ratio, and what is aimed at.

@@ -64,7 +64,8 @@ fn count(text: &str) -> Result<usize, Finding> {
 impl Parts<'_> {
     /// Whether a field can have that value.
     fn has(&mut self, field: Field, value: &str, entries: &[Entry]) -> Result<(), Finding> {
-        let same = |one: &str| folded(one, self.case_matters) == folded(value, self.case_matters);
+        let wanted = folded(value, self.case_matters);
+        let same = |one: &str| one == value || folded(one, self.case_matters) == wanted;
         let known = |code, what: &str, names: Vec<&str>| match names.iter().any(|name| same(name)) {
             true => Ok(()),
             false => Err(Finding::unknown(code, what, value, names)),
@@ -75,6 +76,8 @@ impl Parts<'_> {
                 "series",
                 self.series.iter().map(|one| one.name.as_str()).collect(),
             ),
+            // Catalogues are long, and nearly all examples spell a name as it stands there.
+            Field::Entry if entries.iter().any(|entry| entry.name == value) => Ok(()),
             Field::Entry if entries.iter().any(|entry| same(&entry.name)) => Ok(()),
             Field::Entry => Err(Finding::new(
                 "unknown-entry",

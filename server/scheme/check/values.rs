@@ -141,10 +141,11 @@ impl Checked {
             .scale
             .as_ref()
             .filter(|_| matches!(self.figure.signs, Signs::None));
-        let amount = match (&self.figure.signs, AmountWithSpread::parse(text)) {
-            (Signs::None, _) | (_, Ok(_)) => amounts::in_scale(text, scale, quantity.dimension())?,
-            (signs, Err(_)) => return Err(not_a_sign(signs, text)),
-        };
+        let signs = &self.figure.signs;
+        if !matches!(signs, Signs::None) && AmountWithSpread::parse(text).is_err() {
+            return Err(not_a_sign(signs, text));
+        }
+        let amount = amounts::in_scale(text, scale, quantity.dimension())?;
         amounts::plausible(quantity, amount.amount.value)?;
         Ok(Sign {
             text: text.to_owned(),
