@@ -12,7 +12,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use counterbore::method::{Across, Functional, Parameters};
-use counterbore::profile::{ContourFigure, Curve, FIGURES, Section, Shape, figure};
+use counterbore::profile::{ContourFigure, Curve, Section, Shape, figure};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -282,7 +282,7 @@ fn shape() -> impl Strategy<Value = Shape> {
         |((inner, crest, edge, join, wall), (below, depth, throat, form))| {
             let (join, wall) = (join * PI / 180.0, wall * PI / 180.0);
             let end = crest * (1.0 - join.sin()) + edge * (join.sin() - wall.sin());
-            let mut figures = [0.0; FIGURES];
+            let mut figures = [0.0; figure::BEYOND];
             figures[figure::CREST_RADIUS] = inner + crest;
             figures[figure::DEPTH] = end + below + depth;
             figures[figure::THROAT_RADIUS] = throat;
@@ -293,10 +293,7 @@ fn shape() -> impl Strategy<Value = Shape> {
             {
                 figures[figure::CONTOUR + which as usize] = value;
             }
-            Shape {
-                figures,
-                has_cup: true,
-            }
+            Shape::rim_and_cup(figures)
         },
     )
 }
@@ -309,56 +306,113 @@ impl counterbore::profile::Gauge for Reading {
     }
 }
 
-/// Every functional with every kind of parameter.
-fn readings() -> Vec<Reading> {
-    let plain = Parameters::default();
-    let mut all: Vec<Reading> = Functional::ALL
-        .iter()
-        .filter(|row| row.0 != Functional::AsStated)
-        .map(|row| Reading(row.0, plain))
-        .collect();
-    all.retain(|one| {
-        !matches!(
-            one.0,
-            Functional::RimAtDepth | Functional::DepthBySection | Functional::DepthByArea
-        )
-    });
-    all.push(Reading(
-        Functional::RimAtDepth,
-        Parameters {
-            at_mm: Some(0.4),
-            ..plain
+/// The same with every figure beyond rim and cup known.
+fn whole() -> impl Strategy<Value = Shape> {
+    let bore = (
+        -0.2..0.3f64,
+        0.0..10.0f64,
+        1.1..2.5f64,
+        30.0..70.0f64,
+        0.4..2.5f64,
+    );
+    let outside = (
+        2.0..6.0f64,
+        0.0..1.5f64,
+        4.2..6.0f64,
+        0.02..0.07f64,
+        18.0..30.0f64,
+    );
+    (shape(), bore, outside).prop_map(
+        |(mut shape, (step, throat, exit, length, power), (width, flat, end, growth, shank))| {
+            let crest = shape.figures[figure::CREST_RADIUS];
+            let exit = shape.figures[figure::THROAT_RADIUS] * exit;
+            let beyond = [
+                (figure::STEP, step),
+                (figure::THROAT_LENGTH, throat),
+                (figure::EXIT_RADIUS, exit),
+                (figure::BACKBORE_LENGTH, length),
+                (figure::BACKBORE_POWER, power),
+                (figure::RIM_OUTER, crest + flat + width),
+                (figure::FLAT, flat),
+                (figure::SHANK_END, exit + end),
+                (figure::SHANK_GROWTH, growth),
+                (figure::SHANK_LENGTH, shank),
+            ];
+            shape.known = shape.known.with(figure::THROAT_RADIUS);
+            for (place, value) in beyond {
+                shape.figures[place] = value;
+                shape.known = shape.known.with(place);
+            }
+            shape
         },
-    ));
-    for across in [Across::Crest, Across::InnerEdge, Across::Seam] {
-        for from in [
-            counterbore::method::From::Crest,
-            counterbore::method::From::Seam,
-        ] {
-            let parameters = Parameters {
-                across: Some(across),
-                from,
-                ..plain
-            };
-            all.push(Reading(Functional::DepthBySection, parameters));
-            all.push(Reading(Functional::DepthByArea, parameters));
-        }
+    )
+}
+
+/// Every functional with every kind of parameter, as it suits a shape.
+fn readings(shape: &Shape) -> Vec<Reading> {
+    use counterbore::method::From::{Crest, Seam};
+    let section = shape.section();
+    let beyond = section.beyond();
+    let (throat, exit) = (shape.figures[2], beyond.exit().unwrap());
+    let end = 2.0 * shape.figures[figure::SHANK_END];
+    let (seam, cup) = section.seam().unwrap();
+    let cup_disc = 0.6 * throat + 0.4 * (seam + shape.figures[figure::STEP]);
+    let plain = Parameters {
+        at_mm: Some(0.3),
+        diameter_mm: Some(throat + exit),
+        distance_mm: Some(7.0),
+        receiver_mm: Some(end + 0.3),
+        narrows_mm: Some(0.5),
+        sides: 2,
+        across: Some(Across::InnerEdge),
+        ..Parameters::default()
+    };
+    let mut all = Vec::new();
+    for (functional, _, _) in Functional::ALL {
+        let discs = [2.0 * cup_disc, 2.0 * section.radius_at(0.5 * cup).unwrap()];
+        let more: Vec<Parameters> = match functional {
+            Functional::AsStated => continue,
+            Functional::DepthAtDiameter => [Crest, Seam]
+                .into_iter()
+                .flat_map(|from| {
+                    discs.map(|disc| Parameters {
+                        diameter_mm: Some(disc),
+                        from,
+                        ..plain
+                    })
+                })
+                .collect(),
+            _ => [Across::Crest, Across::InnerEdge, Across::Seam]
+                .into_iter()
+                .flat_map(|across| {
+                    [Crest, Seam].map(|from| Parameters {
+                        across: Some(across),
+                        from,
+                        ..plain
+                    })
+                })
+                .collect(),
+        };
+        all.extend(
+            more.into_iter()
+                .map(|parameters| Reading(functional, parameters)),
+        );
     }
     all
 }
 
 proptest! {
     #[test]
-    fn derivatives_agree_with_differences(shape in shape()) {
+    fn derivatives_agree_with_differences(shape in whole()) {
         prop_assume!(shape.possible().is_ok());
-        for reading in readings() {
+        for reading in readings(&shape) {
             let (value, slopes) = shape.gradient(&reading).unwrap();
             for (place, slope) in slopes.into_iter().enumerate() {
                 let step = 1e-6;
                 let moved = |by: f64| {
                     let mut moved = shape;
                     moved.figures[place] += by;
-                    moved.gradient(&reading).unwrap().0
+                    moved.read(&reading).unwrap()
                 };
                 let difference = (moved(step) - moved(-step)) / (2.0 * step);
                 let scale = slope.abs().max(value.abs()).max(1.0);
@@ -386,22 +440,12 @@ fn impossible_metal_is_refused_with_its_figures() {
     let fault = |place: usize, value: f64| {
         let mut figures = good;
         figures[place] = value;
-        Shape {
-            figures,
-            has_cup: true,
-        }
-        .possible()
-        .unwrap_err()
-        .to_string()
+        Shape::rim_and_cup(figures)
+            .possible()
+            .unwrap_err()
+            .to_string()
     };
-    assert!(
-        Shape {
-            figures: good,
-            has_cup: true
-        }
-        .possible()
-        .is_ok()
-    );
+    assert!(Shape::rim_and_cup(good).possible().is_ok());
     assert_eq!(
         fault(figure::DEPTH, 2.0),
         "the throat at 2.00 mm lies above the seam at 2.40 mm"

@@ -7,6 +7,7 @@
 //!
 //! How a value gets from one method to another is [`crate::route`].
 
+mod beyond;
 mod functional;
 mod parameters;
 mod quantity;

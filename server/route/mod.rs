@@ -10,9 +10,14 @@
 //! in [`RouteKind`] when they exist.
 
 mod carry;
+mod chi_square;
+mod equations;
+mod matrix;
 mod piece;
 mod solve;
 
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
+pub use chi_square::upper_tail;
+pub use equations::{Equations, Reading};
 pub use piece::{Declared, Piece, Stated};
-pub use solve::{Pinned, pin};
+pub use solve::{Consistency, LEVEL, Solved, pin, pin_numbers};

@@ -2,9 +2,10 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::solve::{Pinned, pin};
+use super::equations::{CUP, RIM, Reading};
+use super::solve::{Consistency, Solved as Pinned, pin};
 use crate::method::{Method, Quantity};
-use crate::profile::{Contour, Impossible, Profile};
+use crate::profile::{Contour, Impossible, Profile, Trace};
 use crate::uncertainty::Estimate;
 
 /// A figure as a maker states it or a gauge showed it.
@@ -68,14 +69,68 @@ impl Declared {
 pub(super) struct Anchor {
     pub stated: Stated,
     pub declared: Option<Arc<Declared>>,
+    /// Place of the figure among those that are stated.
+    place: usize,
 }
 
 /// A profile and the anchors that pinned it.
 #[derive(Clone, Debug)]
 pub(super) struct Solution {
     pub profile: Profile,
-    pub rim: Anchor,
-    pub cup: Option<Anchor>,
+    pub consistency: Option<Consistency>,
+    anchors: Vec<Anchor>,
+}
+
+/// Parts of a piece that are pinned by figures of their own.
+#[derive(Clone, Copy, PartialEq)]
+enum Region {
+    Rim,
+    Cup,
+    Outside,
+    Bore,
+    Shank,
+}
+
+impl Region {
+    fn of(quantity: Quantity) -> Self {
+        match quantity {
+            Quantity::RimInnerDiameter | Quantity::DiscDepth | Quantity::EdgeRadius => Self::Rim,
+            Quantity::CupDepth | Quantity::CupVolume => Self::Cup,
+            Quantity::RimOuterDiameter | Quantity::RimWidth | Quantity::CushionWidth => {
+                Self::Outside
+            }
+            Quantity::ThroatDiameter
+            | Quantity::ThroatLength
+            | Quantity::BackboreBore
+            | Quantity::BackboreLength
+            | Quantity::ExitDiameter
+            | Quantity::PlugDepth => Self::Bore,
+            Quantity::ShankDiameter
+            | Quantity::ShankTaper
+            | Quantity::ShankLength
+            | Quantity::InsertionDepth => Self::Shank,
+        }
+    }
+
+    /// Whether a reading of this region leans on figures of another.
+    fn leans_on(self, other: Self) -> bool {
+        self == other || (other == Self::Rim && matches!(self, Self::Cup | Self::Outside))
+    }
+}
+
+impl Solution {
+    /// The anchors on which a reading of a quantity leans, the rim's first.
+    pub fn leans_on(&self, quantity: Quantity) -> impl Iterator<Item = &Anchor> {
+        let region = Region::of(quantity);
+        let of = move |anchor: &&Anchor| Region::of(anchor.stated.method.quantity());
+        let rim = move |anchor: &&Anchor| region.leans_on(Region::Rim) && of(anchor) == Region::Rim;
+        let rest = move |anchor: &&Anchor| of(anchor) == region && region != Region::Rim;
+        let anchors = &self.anchors;
+        anchors
+            .iter()
+            .filter(rim)
+            .chain(anchors.iter().filter(rest))
+    }
 }
 
 /// One piece of metal: stated figures, form, declared offsets, and what follows.
@@ -84,6 +139,7 @@ pub struct Piece {
     pub(super) anchors: Vec<Anchor>,
     stated: Vec<Stated>,
     contour: Option<Contour>,
+    trace: Option<Arc<Trace>>,
     solved: OnceLock<Solved>,
 }
 
@@ -96,16 +152,36 @@ struct Solved {
 impl Piece {
     /// A piece of which this is known. Its profile is solved when it is first asked for:
     /// most pieces of a catalogue never are. Without a contour, or without a rim
-    /// figure, only the stated figures and declared offsets are left. The first cup
-    /// figure pins the cup; a second one stays a figure of its own.
+    /// figure, only the stated figures and declared offsets are left. More figures than are
+    /// needed are weighed by their doubt; if they contradict one another there is no profile.
     pub fn new(stated: Vec<Stated>, contour: Option<Contour>, declared: &[Arc<Declared>]) -> Self {
         let anchors = anchors(&stated, declared);
         Self {
             anchors,
             stated,
             contour,
+            trace: None,
             solved: OnceLock::new(),
         }
+    }
+
+    /// The same with a trace of its own.
+    #[must_use]
+    pub fn with_trace(self, trace: Arc<Trace>) -> Self {
+        Self {
+            trace: Some(trace),
+            ..self
+        }
+    }
+
+    /// Its own trace, where there is one.
+    pub fn trace(&self) -> Option<&Trace> {
+        self.trace.as_deref()
+    }
+
+    /// Whether its figures agree, where there are more than are needed.
+    pub fn consistency(&self) -> Option<&Consistency> {
+        self.solutions().first()?.consistency.as_ref()
     }
 
     fn solved(&self) -> &Solved {
@@ -144,62 +220,51 @@ impl Piece {
 
     /// Metal that cannot be: the stated figures clash with the contour or one another.
     pub fn impossible(stated: &[Stated], contour: &Contour) -> Option<Impossible> {
-        let anchors = anchors(stated, &[]);
-        let rim = anchors.iter().find(|anchor| is_rim(anchor))?;
-        solution(
-            rim,
-            anchors.iter().find(|anchor| is_cup(anchor)),
-            stated,
-            contour,
-        )
-        .err()
+        let readings: Vec<Reading<'_>> = stated.iter().map(reading).collect();
+        let states_rim = stated.iter().any(|one| is(&RIM, one));
+        states_rim.then(|| pin(&readings, contour).err()).flatten()
     }
 }
 
 fn anchors(stated: &[Stated], declared: &[Arc<Declared>]) -> Vec<Anchor> {
-    let own = stated.iter().map(|stated| Anchor {
+    let own = stated.iter().enumerate().map(|(place, stated)| Anchor {
         stated: stated.clone(),
         declared: None,
+        place,
     });
-    let carried = stated.iter().flat_map(|stated| {
-        declared.iter().filter_map(|offset| {
+    let carried = stated.iter().enumerate().flat_map(|(place, stated)| {
+        declared.iter().filter_map(move |offset| {
             Some(Anchor {
                 stated: offset.carry(stated)?,
                 declared: Some(offset.clone()),
+                place,
             })
         })
     });
     own.chain(carried).collect()
 }
 
-fn is_rim(anchor: &Anchor) -> bool {
-    anchor.stated.method.quantity() == Quantity::RimInnerDiameter
+fn is(wanted: &[Quantity], stated: &Stated) -> bool {
+    wanted.contains(&stated.method.quantity())
 }
 
-fn is_cup(anchor: &Anchor) -> bool {
-    matches!(
-        anchor.stated.method.quantity(),
-        Quantity::CupDepth | Quantity::CupVolume
-    )
+fn reading(stated: &Stated) -> Reading<'_> {
+    (&stated.method, &stated.estimate)
 }
 
-/// One solution for each way to anchor the rim and the cup, the stated ones first.
+/// One solution for the figures as stated, and one for each way to put figures of rim and cup
+/// in their places that declared offsets make of them.
 fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved {
-    let rims: Vec<&Anchor> = one_figure(anchors, is_rim);
-    let mut cups: Vec<Option<&Anchor>> =
-        one_figure(anchors, is_cup).into_iter().map(Some).collect();
-    if cups.is_empty() {
-        cups.push(None);
-    }
-    let mut unsolved = rims
-        .is_empty()
+    let mut unsolved = (!stated.iter().any(|one| is(&RIM, one)))
         .then(|| "it states no rim inner diameter".to_owned());
     let mut solved = Vec::new();
-    for rim in &rims {
-        for &cup in &cups {
-            match solution(rim, cup, stated, contour) {
-                Ok(solution) => solved.push(solution),
-                Err(fault) => unsolved = Some(fault.to_string()),
+    if unsolved.is_none() {
+        for rim in instead(anchors, &RIM) {
+            for cup in instead(anchors, &CUP) {
+                match solution(&[rim, cup], anchors, stated, contour) {
+                    Ok(solution) => solved.push(solution),
+                    Err(fault) => unsolved = unsolved.or_else(|| Some(fault.to_string())),
+                }
             }
         }
     }
@@ -210,38 +275,59 @@ fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved
     }
 }
 
-/// The first stated figure that `wanted` names, and what declared offsets make of it.
-fn one_figure(anchors: &[Anchor], wanted: fn(&Anchor) -> bool) -> Vec<&Anchor> {
-    let Some(first) = anchors.iter().find(|anchor| wanted(anchor)) else {
-        return Vec::new();
-    };
-    let carried = anchors.iter().filter(|anchor| {
-        wanted(anchor)
-            && anchor.declared.as_ref().is_some_and(|offset| {
-                offset.from == first.stated.method || offset.to == first.stated.method
-            })
-    });
-    std::iter::once(first).chain(carried).collect()
+/// Nothing, then each figure of these quantities that a declared offset makes of a stated one.
+fn instead<'a>(anchors: &'a [Anchor], wanted: &[Quantity]) -> Vec<Option<&'a Anchor>> {
+    let carried = anchors
+        .iter()
+        .filter(|anchor| anchor.declared.is_some() && is(wanted, &anchor.stated));
+    std::iter::once(None).chain(carried.map(Some)).collect()
 }
 
 fn solution(
-    rim: &Anchor,
-    cup: Option<&Anchor>,
+    instead: &[Option<&Anchor>],
+    anchors: &[Anchor],
     stated: &[Stated],
     contour: &Contour,
 ) -> Result<Solution, Impossible> {
-    let throat = stated
-        .iter()
-        .find(|one| one.method.quantity() == Quantity::ThroatDiameter);
-    let pinned = Pinned {
-        rim: (&rim.stated.method, &rim.stated.estimate),
-        cup: cup.map(|cup| (&cup.stated.method, &cup.stated.estimate)),
-        throat: throat.map(|throat| &throat.estimate),
+    let chosen = |own: &Anchor| {
+        let mut others = instead.iter().flatten();
+        others
+            .find(|other| other.place == own.place)
+            .map_or_else(|| own.clone(), |other| (*other).clone())
     };
-    let profile = pin(&pinned, contour)?;
-    Ok(Solution {
+    let chosen: Vec<Anchor> = anchors[..stated.len()].iter().map(chosen).collect();
+    let readings: Vec<Reading<'_>> = chosen
+        .iter()
+        .map(|anchor| reading(&anchor.stated))
+        .collect();
+    let Pinned {
         profile,
-        rim: rim.clone(),
-        cup: cup.cloned(),
-    })
+        consistency,
+    } = pin(&readings, contour)?;
+    match consistency.as_ref().filter(|found| !found.agrees()) {
+        Some(found) => Err(contradiction(found, stated)),
+        None => Ok(Solution {
+            profile,
+            consistency,
+            anchors: chosen,
+        }),
+    }
+}
+
+/// Figures that chance does not explain, and the odd one of them.
+fn contradiction(found: &Consistency, stated: &[Stated]) -> Impossible {
+    let odd: Vec<String> = found
+        .odd
+        .iter()
+        .filter_map(|&place| stated.get(place))
+        .map(|one| format!("{} by {}, {}", one.method.quantity(), one.method, one.given))
+        .collect();
+    let odd = match odd.as_slice() {
+        [only] => format!("the odd one is {only}"),
+        several => format!("one of these is wrong: {}", several.join("; ")),
+    };
+    Impossible(format!(
+        "its figures contradict one another (chi-square {:.1} with {} to spare, p = {:.1e}): {odd}",
+        found.chi_square, found.degrees_of_freedom, found.p
+    ))
 }

@@ -122,6 +122,20 @@ pub(super) struct Figure {
     pub from: Option<Text>,
     /// Which circle is the mouth of the method's mean: `crest`, `inner edge` or `seam`.
     pub across: Option<Text>,
+    /// Diameter of the disc or plug, where the method has one, as `16.0 mm`.
+    pub diameter: Option<Text>,
+    /// Distance from the shank's end, where the method has one, as `5 mm`.
+    pub distance: Option<Text>,
+    /// Length over which a taper is stated, where the method has one, as `10 mm`.
+    pub over: Option<Text>,
+    /// Diameter of the receiver's mouth, where the method has one, as `11.0 mm`.
+    pub receiver: Option<Text>,
+    /// How much the receiver narrows over that length, where the method has one, as `0.5 mm`.
+    pub narrows: Option<Text>,
+    /// Whether a width counts one side of the rim or both, where the method has it: `one`
+    /// (if left out) or `both`.
+    #[schemars(extend("enum" = ["one", "both"]))]
+    pub sides: Option<Text>,
     /// What one step of the figure's number is: `mm`, `0.1 mm`, `0.01 mm`, `inch`, `thou`, `ml`.
     pub unit: Option<Text>,
     /// Numbers that are stamped; any grid point can be made.

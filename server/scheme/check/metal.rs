@@ -5,7 +5,7 @@
 
 use super::values::{Checked, Figures};
 use crate::method::{Method, Quantity};
-use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Shape, figure};
+use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Known, Shape, figure};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
 use crate::scheme::meant::Series;
@@ -106,10 +106,11 @@ fn surely_possible(
         figures[figure::CREST_RADIUS] = crest_radius;
         figures[figure::DEPTH] = depth;
         figures[figure::THROAT_RADIUS] = throat.unwrap_or_default() / 2.0;
-        figures[figure::CONTOUR..].copy_from_slice(&form);
+        figures[figure::CONTOUR..figure::BEYOND].copy_from_slice(&form);
         Shape {
             figures,
             has_cup: cup.is_some(),
+            known: Known::default(),
         }
     };
     let guess = Shape {
