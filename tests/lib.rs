@@ -6,6 +6,7 @@
 //! * `demo`: the demo schemes against their own examples
 //! * `browser`: the main job through a real browser, by `webdriver`
 //! * `cli`: the built program as a process
+//! * `instruments`: weighed water, and drills that pass or do not
 //! * `layers`: who may name whom
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
@@ -19,7 +20,9 @@
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
+//! * `solve`: more figures than are needed, and fewer
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
 //! * `web`: the counter over real HTTP
 //! * `words`: free words
@@ -44,6 +47,7 @@ mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod instruments;
 mod layers;
 mod load;
 mod paper;
@@ -52,7 +56,9 @@ mod scheme;
 mod schemes;
 mod shop;
 mod shown;
+mod solve;
 mod stamp;
+mod trace;
 mod translate;
 mod web;
 mod webdriver;

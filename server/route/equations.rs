@@ -7,7 +7,7 @@
 
 use super::matrix::Matrix;
 use crate::method::{Functional, Method, Quantity};
-use crate::profile::{Contour, FIGURES, Known, Shape, figure};
+use crate::profile::{Contour, FIGURES, Impossible, Known, Shape, figure};
 use crate::uncertainty::Estimate;
 
 /// A method and what it reads, mm or mm³.
@@ -160,6 +160,33 @@ impl<'a> Equations<'a> {
         }
     }
 
+    /// Refuses readings that no gauge shows, with the limit that they break.
+    pub(super) fn plain(&self, inputs: &[f64]) -> Result<(), Impossible> {
+        let refused = |says: String| Err(Impossible(says));
+        let readings = self.readings.iter().zip(inputs);
+        for ((_, (method, _)), value) in readings {
+            let quantity = method.quantity();
+            if !value.is_finite() {
+                return refused(format!("{quantity} by {method} is {value}"));
+            }
+            if *value <= 0.0 && !MAY_BE_ZERO.contains(&quantity) {
+                return refused(format!("{quantity} by {method} is {value}, not above zero"));
+            }
+            let length = self.stated(Quantity::ShankLength, inputs);
+            let past = method.parameters.distance_mm.filter(|at| {
+                quantity == Quantity::ShankDiameter
+                    && self.known.has(figure::SHANK_LENGTH)
+                    && *at > length
+            });
+            if let Some(at) = past {
+                return refused(format!(
+                    "shank diameter at {at} mm from the end of a shank of {length:.2} mm"
+                ));
+            }
+        }
+        Ok(())
+    }
+
     /// Covariances of the inputs.
     pub(super) fn covariance(&self) -> Matrix {
         let inputs: Vec<&Estimate> = self.inputs().collect();
@@ -254,6 +281,9 @@ pub(super) const RIM: [Quantity; 2] = [Quantity::RimInnerDiameter, Quantity::Dis
 
 /// Quantities that pin the cup.
 pub(super) const CUP: [Quantity; 2] = [Quantity::CupDepth, Quantity::CupVolume];
+
+/// Quantities of which a piece may have none; below zero they are refused as metal.
+const MAY_BE_ZERO: [Quantity; 2] = [Quantity::ThroatLength, Quantity::CushionWidth];
 
 /// A reading without doubt that is one of too many is still no surer than a nanometre (or
 /// 1e-6 mm³), so that the weights stay finite.

@@ -135,6 +135,7 @@ impl<'a> Solver<'a> {
     }
 
     fn solve(&self, inputs: &[f64]) -> Result<Solution, Impossible> {
+        self.equations.plain(inputs)?;
         let start = self.equations.start(inputs);
         match &self.covariance {
             None => self.newton(start, inputs),
