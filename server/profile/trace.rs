@@ -17,7 +17,7 @@ use super::curve::{Curve, Number};
 use super::pchip;
 use super::section::{Beyond, Section};
 use super::shape::Gauge;
-use super::trace_fault::{TraceFault, contradictions};
+use super::trace_fault::{COVERAGE, ROUNDING_MM, TraceFault, contradictions};
 use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// One measured point, mm.
@@ -149,6 +149,15 @@ impl Trace {
             }
         }
         Some(Estimate::linear(reading, &terms))
+    }
+
+    /// What a gauge reads here, and how far it may be from a value that is stated of the same
+    /// metal, if it is further: k = 3 of both doubts.
+    pub fn contradicts(&self, gauge: &impl Gauge, value: f64, u: f64) -> Option<(f64, f64)> {
+        let read = self.read(gauge)?;
+        let allowed = COVERAGE * u.hypot(read.u()) + ROUNDING_MM;
+        let apart = (read.value() - value).abs();
+        (apart > allowed).then(|| (read.value(), allowed))
     }
 
     /// The metal with every diameter and mark as `number` says of its estimate: the best

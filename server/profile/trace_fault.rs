@@ -15,10 +15,10 @@ pub const FEWEST_POINTS: usize = 2;
 pub const MOST_POINTS: usize = 1000;
 
 /// Doubts beyond this many standard uncertainties are no doubts.
-const COVERAGE: f64 = 3.0;
+pub(super) const COVERAGE: f64 = 3.0;
 
 /// Arithmetic on stated figures is this sure, mm.
-const ROUNDING_MM: f64 = 1e-9;
+pub(super) const ROUNDING_MM: f64 = 1e-9;
 
 /// Something that cannot be, with its figures; points by their place in the list, from 0.
 #[derive(Clone, Debug, PartialEq)]

@@ -9,9 +9,10 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::meant::{Effect, Scheme, Stamp, Target, Years};
+use super::meant::{Effect, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
-use crate::profile::{Contour, ContourFigure};
+use crate::method::Quantity;
+use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::{Piece, Stated};
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::{AmountWithSpread, Spread};
@@ -129,8 +130,13 @@ impl Scheme {
             })
             .map(|one| one.offset.clone())
             .collect();
+        let trace = maker.trace(series, &stated);
+        let piece = Piece::new(stated, contour, &declared);
         Made {
-            piece: Piece::new(stated, contour, &declared),
+            piece: match trace {
+                Some(trace) => piece.with_trace(trace),
+                None => piece,
+            },
             figures,
             says: maker.says(series),
             years: maker.years(),
@@ -275,13 +281,36 @@ impl Maker<'_> {
         })
     }
 
+    /// The trace of this very metal: its entry's, or its series' where that states the rim. No
+    /// figure of the piece may contradict it: a series has other sizes, and marks make other
+    /// metal.
+    fn trace(&self, series: Option<usize>, stated: &[Stated]) -> Option<Arc<Trace>> {
+        if self.scheme.traces.is_empty() || self.alters_form() {
+            return None;
+        }
+        let mut traces = self.scheme.traces.iter();
+        let entry = self.entry().map(TraceOf::Entry);
+        let own = traces.find(|one| Some(one.of) == entry);
+        let states_rim = stated
+            .iter()
+            .any(|one| one.method.quantity() == Quantity::RimInnerDiameter);
+        let series = series.filter(|_| states_rim).map(TraceOf::Series);
+        let mut traces = self.scheme.traces.iter();
+        let traced = own.or_else(|| traces.find(|one| Some(one.of) == series))?;
+        let contradicts = |one: &Stated| {
+            let (value, u) = (one.estimate.value(), one.estimate.u());
+            traced.trace.contradicts(&one.method, value, u).is_some()
+        };
+        (!stated.iter().any(contradicts)).then(|| traced.trace.clone())
+    }
+
     /// The digits given, the spread written and the turning tolerance, each a source of its own.
     /// A sign of the figure's own scale is a size to be made: its digits are exact, and the
     /// tolerance, where one is stated, is all the doubt there is.
     fn estimate(&self, figure: usize, sign: &Sign) -> Estimate {
         let named = &self.scheme.figures[figure];
         let amount = &sign.amount;
-        let nominal = named.tolerance.is_some() && named.signs.read(&sign.text, true).is_some();
+        let nominal = named.is_nominal(sign);
         let key =
             |what: &str| format!("{}/{}/{}/{what}", self.scheme.id, self.identity, named.name);
         let label = |what: &str| format!("{what} of {} {}", self.scheme.title, named.name);

@@ -64,6 +64,9 @@ pub(super) struct Scheme {
     /// Offsets between measuring methods that the maker or someone else states.
     #[serde(default)]
     pub declared: Vec<Declared>,
+    /// Measured points of specimens.
+    #[serde(default)]
+    pub traces: Vec<Trace>,
     /// What is stamped on which part.
     #[serde(default)]
     pub stamps: Vec<Stamp>,
@@ -299,6 +302,37 @@ pub(super) struct Declared {
     #[serde(default)]
     pub series: OneOrMany<Text>,
     /// Who says so; the scheme's source if left out.
+    pub source: Option<Text>,
+}
+
+/// Measured points of one specimen of an entry or a series: the bore's diameter at depths below
+/// the crest plane.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Trace {
+    /// The entry it is of.
+    pub entry: Option<Text>,
+    /// The series it is of: it holds for pieces of the series whose figures agree with it.
+    pub series: Option<Text>,
+    /// The unit of the points, as `mm`.
+    pub unit: Text,
+    /// Standard uncertainty of each diameter by itself, as `0.01 mm`.
+    pub u: Text,
+    /// Standard uncertainty that the gauge gives all diameters alike, as `0.01 mm`; nothing if
+    /// left out.
+    pub gauge_u: Option<Text>,
+    /// Depth of the seam, with limits, as `2.4 mm ± 0.05 mm`.
+    pub seam: Option<Text>,
+    /// Depth of the upper end of the throat, with limits.
+    pub throat: Option<Text>,
+    /// Depth of the lower end of the throat, with limits.
+    pub throat_end: Option<Text>,
+    /// Depth of the exit, with limits.
+    pub exit: Option<Text>,
+    /// Each `[depth, diameter]`, or `[depth, diameter, u]` where the point has a doubt of its
+    /// own.
+    pub points: Vec<Vec<Text>>,
+    /// Who measured it, with what; the scheme's source if left out.
     pub source: Option<Text>,
 }
 
