@@ -16,6 +16,7 @@
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `paper`: the card as page, text, SVG and PDF
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
@@ -50,6 +51,7 @@ mod gum;
 mod instruments;
 mod layers;
 mod load;
+mod oracle;
 mod paper;
 mod route;
 mod scheme;

@@ -4,7 +4,8 @@
 //! F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300: inside, the weighted
 //! harmonic mean of the two chords, zero where they differ in sign; at the ends, the
 //! three-point formula held within what keeps the shape. The cubic is then monotone wherever
-//! the points are.
+//! the points are. At a point beside a level chord the slope has no derivative by the points: it
+//! is taken as zero there, which is its value.
 
 use super::curve::Number;
 
