@@ -4,7 +4,8 @@
 //! 1. more consistent figures change no value and shrink the doubt;
 //! 2. contradicting figures are refused, and the odd one is named where that can be told;
 //! 3. the order of the figures does not matter, nor their unit; A to B to A comes home;
-//! 4. larger in, larger out, also where there are too many figures;
+//! 4. larger in, larger out, also where there are too many figures; whatever metal gives is
+//!    solved for, and whatever is stated is given back or refused with a reason;
 //! 5. the covariance of inputs counts: a shared gauge does not make two figures surer of each
 //!    other;
 //! 6. numbers and estimates go the same way, and sensitivities are those of the numbers;
@@ -295,6 +296,95 @@ proptest! {
                 prop_assert!((found.profile.shape().figures[0] - start.figures[0]).abs() < 1e-7, "{rim}");
                 prop_assert!((found.profile.shape().figures[1] - start.figures[1]).abs() < 1e-7, "{cup}");
             }
+        }
+    }
+}
+
+/// Form and size of a random rim and cup that can be.
+fn any_metal() -> impl Strategy<Value = Shape> {
+    let form = (
+        1.0..3.5f64,
+        0.4..1.5f64,
+        0.9..1.25f64,
+        0.07..0.4f64,
+        0.2..3.0f64,
+        0.0..1.0f64,
+    );
+    let size = (7.0..17.0f64, 3.0..25.0f64, 1.2..4.0f64);
+    (form, size).prop_map(
+        |((crest, edge, join, wall, below, form), (inner, depth, throat))| {
+            let end = crest * (1.0 - join.sin()) + edge * (join.sin() - wall.sin());
+            let seam = end + below;
+            Shape::rim_and_cup([
+                inner + crest,
+                seam + depth,
+                throat,
+                crest,
+                edge,
+                join,
+                wall,
+                seam,
+                form,
+            ])
+        },
+    )
+}
+
+fn contour_of(shape: &Shape) -> Contour {
+    let figure = |which: ContourFigure| of(which.name(), shape.figures[3 + which as usize], 0.01);
+    let throat = of("lent throat", 2.0 * shape.figures[2], 0.1);
+    Contour::new(ContourFigure::ALL.map(figure), Some(throat))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(256))]
+
+    #[test]
+    fn what_metal_gives_is_solved_for(metal in any_metal(), share in 0.05..0.95f64) {
+        prop_assume!(metal.possible().is_ok());
+        let section = metal.section();
+        let (seam, throat) = (section.seam_depth(), section.throat_depth().unwrap());
+        let disc = |z: f64| format!("depth at a diameter diameter {:.4} mm", 2.0 * section.radius_at(z).unwrap());
+        let rims = [
+            by(Quantity::RimInnerDiameter, "rim at a tangent"),
+            by(Quantity::RimInnerDiameter, "rim at the seam"),
+            by(Quantity::DiscDepth, &disc(share * seam)),
+        ];
+        let cups = [
+            by(Quantity::CupDepth, "depth at the centre from seam"),
+            by(Quantity::CupDepth, "depth by the section across inner edge"),
+            by(Quantity::CupDepth, "depth by the area from seam across seam"),
+            by(Quantity::CupVolume, "volume"),
+            by(Quantity::CupDepth, &disc(seam + share * (throat - seam))),
+        ];
+        for rim in &rims {
+            for cup in &cups {
+                let (Some(one), Some(other)) = (metal.read(rim), metal.read(cup)) else { continue };
+                let (one, other) = (of("rim", one, 0.01), of("cup", other, 0.01));
+                let found = pin(&[(rim, &one), (cup, &other)], &contour_of(&metal));
+                let found = found.map_err(|why| TestCaseError::fail(format!("{rim} {cup}: {why}")))?;
+                for place in 0..2 {
+                    let apart = found.profile.shape().figures[place] - metal.figures[place];
+                    prop_assert!(apart.abs() < 1e-6, "{rim} {cup}: {apart}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn whatever_is_stated_is_given_back_or_refused(metal in any_metal(), values in prop::array::uniform3(0.01..60.0f64)) {
+        prop_assume!(metal.possible().is_ok());
+        let rim = by(Quantity::RimInnerDiameter, "rim at the seam");
+        let cup = by(Quantity::CupVolume, "volume");
+        let throat = by(Quantity::ThroatDiameter, "throat");
+        let figures = [(rim, values[0]), (cup, values[1] * 100.0), (throat, values[2] * 0.2)];
+        let figures = figures.map(|(method, value)| { let key = method.to_string(); (method, of(&key, value, 0.01)) });
+        match pin(&readings(&figures), &contour_of(&metal)) {
+            Ok(found) => for (method, value) in &figures {
+                let read = found.profile.read(method).unwrap().value();
+                prop_assert!((read - value.value()).abs() < 1e-8 * value.value().max(1.0));
+            },
+            Err(why) => prop_assert!(why.to_string().len() > 20),
         }
     }
 }

@@ -3,13 +3,15 @@
 //! What a name states is put to its contour: every entry, and of a grid the corners, since
 //! all between two pieces that can be can be too.
 
+use std::sync::Arc;
+
 use super::values::{Checked, Figures};
 use crate::method::{Method, Quantity};
 use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Known, Shape, figure};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
 use crate::scheme::meant::Series;
-use crate::uncertainty::Estimate;
+use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// The figures that pin a profile: one of the rim, one of the cup, one of the throat.
 const PINS: [fn(Quantity) -> bool; 3] = [
@@ -62,6 +64,40 @@ impl<'a> Metal<'a> {
             .map(stated)
             .collect();
         Piece::impossible(&stated, contour)
+    }
+
+    /// Why what the piece states of rim and cup cannot all be so; none where it can, or where
+    /// it states no more than is needed.
+    pub fn contradiction(
+        &self,
+        series: Option<&Series>,
+        states: &[(usize, Sign)],
+        figures: &Figures,
+    ) -> Option<String> {
+        let contour = series.map_or(self.contour, |series| series.contour.as_ref())?;
+        let checked = |place: usize| figures.get(place).map(|checked| &checked.figure);
+        let of_kind = |pin: fn(Quantity) -> bool| {
+            let quantities = states.iter().filter_map(|(place, _)| checked(*place));
+            quantities
+                .filter(|figure| pin(figure.method.quantity()))
+                .count()
+        };
+        if of_kind(PINS[0]) == 0 || PINS.into_iter().all(|pin| of_kind(pin) < 2) {
+            return None;
+        }
+        let stated = states.iter().filter_map(|(place, sign)| {
+            let figure = checked(*place)?;
+            let source = Source::new(&figure.name, &figure.name, Distribution::Normal);
+            let u = figure.standard_uncertainty(sign);
+            Some(Stated {
+                estimate: Estimate::new(sign.amount.amount.value, u, Arc::new(source)),
+                method: figure.method.clone(),
+                given: sign.text.clone(),
+                source: figure.source.clone(),
+            })
+        });
+        let piece = Piece::new(stated.collect(), Some(contour.clone()), &[]);
+        piece.unsolved().map(str::to_owned)
     }
 
     /// The first figure of a kind that has a value, and the value.
@@ -169,8 +205,6 @@ fn extended(corner: &[(usize, Sign)], place: usize, end: &Sign) -> Vec<(usize, S
 
 #[cfg(test)]
 mod tests {
-    use std::sync::Arc;
-
     use super::*;
     use crate::method::{Across, Functional, MethodRow, Parameters};
 
