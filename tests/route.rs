@@ -5,10 +5,11 @@
 //! 2. carrying there and home again comes back to the value;
 //! 3. larger in, larger out;
 //! 4. u agrees with a Monte Carlo run on the same model (JCGM 101) within its noise;
-//! 5. the surest route is taken, ties are certain, a worse route changes nothing;
-//! 6. a declared offset is not taken outside its range;
-//! 7. without a contour the answer is "cannot be compared", with the reason;
-//! 8. two pieces of one series share the doubt of their contour.
+//! 5. a carried value can be made of numbers, by the same route;
+//! 6. the surest route is taken, ties are certain, a worse route changes nothing;
+//! 7. a declared offset is not taken outside its range;
+//! 8. without a contour the answer is "cannot be compared", with the reason;
+//! 9. two pieces of one series share the doubt of their contour.
 
 use std::sync::Arc;
 
@@ -207,6 +208,53 @@ fn offset(from: &str, to: &str, add: f64, half_width: f64, range: (f64, f64)) ->
         range,
         source: "invented leaflet".into(),
     })
+}
+
+/// Every route gives its own value again on the best numbers, and moves by its own contributions
+/// where one source errs by a hundredth of its u.
+#[test]
+fn a_carried_value_can_be_made_of_numbers() {
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        0.1,
+        (15.0, 17.0),
+    );
+    let whole = Piece::new(
+        vec![
+            stated(&rim("rim at the seam"), 16.2, 0.03, "r"),
+            stated(&depth(CUPS[3]), 6.5, 0.05, "c"),
+        ],
+        Some(contour("s")),
+        &[sure],
+    );
+    let mut seen = 0;
+    for method in [rim(RIMS[1]), rim(RIMS[2]), rim(RIMS[0]), depth(CUPS[0])] {
+        let Carried::By(best, others) = whole.carry(&method) else {
+            panic!("there are routes")
+        };
+        for measured in std::iter::once(&best).chain(&others) {
+            seen += 1;
+            let rerun = whole.rerun(measured).unwrap();
+            let same = rerun.read(Estimate::value).unwrap();
+            assert!((same - measured.estimate.value()).abs() < 1e-9);
+            for part in measured.estimate.parts() {
+                let erring = |estimate: &Estimate| {
+                    let mut parts = estimate.parts().iter();
+                    let own = parts.find(|one| one.source.key() == part.source.key());
+                    estimate.value() + own.map_or(0.0, |one| 0.01 * one.contribution)
+                };
+                let moved = (rerun.read(erring).unwrap() - same) / 0.01;
+                let apart = (moved - part.contribution).abs();
+                assert!(apart < 2e-4, "{}: {apart}", part.source.key());
+            }
+        }
+    }
+    assert!(seen > 6, "{seen} routes");
+    let other = Piece::new(Vec::new(), None, &[]);
+    let carried = whole.carry(&rim(RIMS[0]));
+    assert!(other.rerun(carried.best().unwrap()).is_none());
 }
 
 #[test]

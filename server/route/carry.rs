@@ -169,7 +169,7 @@ fn rank(measured: &Measured) -> (u64, RouteKind, usize, String) {
     )
 }
 
-fn direct(anchor: &Anchor, method: &Method) -> Measured {
+pub(super) fn direct(anchor: &Anchor, method: &Method) -> Measured {
     let kind = if anchor.declared.is_some() {
         RouteKind::Declared
     } else {
@@ -186,18 +186,22 @@ fn direct(anchor: &Anchor, method: &Method) -> Measured {
 }
 
 fn by_trace(trace: &Trace, method: &Method) -> Option<Measured> {
+    Some(Measured {
+        method: method.clone(),
+        estimate: trace.read(method)?,
+        route: trace_route(trace, method),
+    })
+}
+
+pub(super) fn trace_route(trace: &Trace, method: &Method) -> Route {
     let step = Step {
         says: format!("{} by {method} on its own trace", method.quantity()),
         source: trace.source.clone(),
     };
-    Some(Measured {
-        method: method.clone(),
-        estimate: trace.read(method)?,
-        route: Route {
-            kind: RouteKind::Traced,
-            steps: vec![step],
-        },
-    })
+    Route {
+        kind: RouteKind::Traced,
+        steps: vec![step],
+    }
 }
 
 /// A contribution that only rounding of the arithmetic makes, mm or mm³.
@@ -205,6 +209,15 @@ const NEGLIGIBLE: f64 = 1e-9;
 
 fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
     let estimate = solution.profile.read(method)?;
+    Some(Measured {
+        method: method.clone(),
+        route: profile_route(solution, method, &estimate),
+        estimate,
+    })
+}
+
+/// How a reading of a solved profile got there.
+pub(super) fn profile_route(solution: &Solution, method: &Method, estimate: &Estimate) -> Route {
     let generic = estimate
         .parts()
         .iter()
@@ -230,11 +243,7 @@ fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
         says: format!("to {method} by {form}"),
         source: source.into(),
     });
-    Some(Measured {
-        method: method.clone(),
-        estimate,
-        route: Route { kind, steps: links },
-    })
+    Route { kind, steps: links }
 }
 
 fn steps(anchor: &Anchor) -> Vec<Step> {

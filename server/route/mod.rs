@@ -14,10 +14,12 @@ mod chi_square;
 mod equations;
 mod matrix;
 mod piece;
+mod rerun;
 mod solve;
 
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
 pub use chi_square::upper_tail;
 pub use equations::{Equations, Reading};
 pub use piece::{Declared, Piece, Stated};
+pub use rerun::Rerun;
 pub use solve::{Consistency, LEVEL, Solved, pin, pin_numbers};

@@ -78,7 +78,7 @@ pub(super) struct Anchor {
 pub(super) struct Solution {
     pub profile: Profile,
     pub consistency: Option<Consistency>,
-    anchors: Vec<Anchor>,
+    pub anchors: Vec<Anchor>,
 }
 
 /// Parts of a piece that are pinned by figures of their own.
