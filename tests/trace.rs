@@ -8,9 +8,10 @@
 //!    adds up, their own doubts do not;
 //! 4. points that contradict each other are named with their figures, and noise within its
 //!    doubt is not;
-//! 5. what the points do not reach cannot be read;
-//! 6. a text is read with its units, and refused with line and column;
-//! 7. a piece's own trace is a route, and stands before the others of equal doubt.
+//! 5. what the points do not reach cannot be read, and each mark is known by itself;
+//! 6. for another piece of the name its own doubt comes in, as if its points had moved;
+//! 7. a text is read with its units, and refused with line and column;
+//! 8. a piece's own trace is a route, and stands before the others of equal doubt.
 
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -336,6 +337,92 @@ fn what_the_points_do_not_reach_cannot_be_read() {
         ..seam()
     };
     assert!(below.read(&Reading(Functional::Volume, crest)).is_none());
+}
+
+#[test]
+fn each_mark_is_known_by_itself() {
+    let points = [(0.0, 18.0), (5.0, 10.0), (9.0, 4.0), (14.0, 4.0)];
+    let marks = [None, Some((9.0, 0.1)), None, None];
+    let throat_only = Trace::new(figures(&points, marks)).unwrap();
+    let crest = Parameters {
+        from: counterbore::method::From::Crest,
+        ..seam()
+    };
+    assert_near(
+        value(&throat_only, Functional::DepthAtCentre, crest),
+        9.0,
+        1e-12,
+    );
+    assert_near(value(&throat_only, Functional::Throat, crest), 4.0, 1e-12);
+    let rim = throat_only.read(&Reading(Functional::RimAtSeam, crest));
+    assert!(rim.is_none(), "no seam is known");
+    let exit = [None, None, None, Some((14.0, 0.1))];
+    let exit_only = [(0.0, 18.0), (5.0, 10.0), (14.0, 4.0)];
+    let exit_only = Trace::new(figures(&exit_only, exit)).unwrap();
+    assert_near(value(&exit_only, Functional::Exit, crest), 4.0, 1e-12);
+    assert!(
+        exit_only
+            .read(&Reading(Functional::Throat, crest))
+            .is_none()
+    );
+}
+
+/// Another piece of the name, wider by `wide` and deeper by `deep`, made of moved points.
+fn moved(of: &[(f64, f64)], (top, bottom): (f64, f64), wide: f64, deep: f64) -> Trace {
+    let down = |z: f64| z + deep * ((z - top) / (bottom - top)).clamp(0.0, 1.0);
+    let points: Vec<(f64, f64)> = of.iter().map(|&(z, d)| (down(z), d + wide)).collect();
+    let marks = [Some((top, 0.0)), Some((down(bottom), 0.0)), None, None];
+    Trace::new(figures(&points, marks)).unwrap()
+}
+
+#[test]
+fn another_piece_of_the_name_has_the_doubt_of_its_own_figures() {
+    let of: Vec<(f64, f64)> = (0..=24)
+        .map(|place| f64::from(place) * 0.5)
+        .map(|z| (z, 18.0 - 0.9 * z - 0.02 * z * z))
+        .collect();
+    let ends = (2.5, 11.5);
+    let doubt = |key: &str, u: f64| {
+        let source = Source::new(key, key, Distribution::Normal);
+        Estimate::new(0.0, u, Arc::new(source))
+    };
+    let specimen = moved(&of, ends, 0.0, 0.0);
+    let other = specimen.for_another(&doubt("wide", 0.03), &doubt("deep", 0.06));
+    let whole = Parameters {
+        from: counterbore::method::From::Crest,
+        ..seam()
+    };
+    for (functional, tolerance) in [
+        (Functional::RimAtSeam, 1e-6),
+        (Functional::DepthAtCentre, 1e-6),
+        (Functional::Throat, 1e-3),
+        (Functional::Volume, 0.05),
+        (Functional::DepthBySection, 1e-3),
+    ] {
+        let reading = Reading(functional, whole);
+        let (one, found) = (
+            specimen.read(&reading).unwrap(),
+            other.read(&reading).unwrap(),
+        );
+        assert_eq!(one.value(), found.value());
+        let part = |key: &str| {
+            let mut parts = found.parts().iter();
+            parts
+                .find(|part| part.source.key() == key)
+                .map_or(0.0, |part| part.contribution)
+        };
+        let slope = |wide: f64, deep: f64| {
+            let at = |sign: f64| {
+                moved(&of, ends, sign * wide, sign * deep)
+                    .read(&reading)
+                    .unwrap()
+                    .value()
+            };
+            (at(1.0) - at(-1.0)) / 2.0
+        };
+        assert_near(part("wide"), slope(0.03, 0.0), tolerance);
+        assert_near(part("deep"), slope(0.0, 0.06), tolerance);
+    }
 }
 
 #[test]

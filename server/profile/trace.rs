@@ -84,6 +84,8 @@ pub struct Trace {
     marks: [bool; 4],
     /// Who says so.
     pub source: String,
+    /// Whether it was taken from another piece of the same name.
+    pub of_a_specimen: bool,
 }
 
 /// Points at depths nearer than this are at one depth, mm.
@@ -109,6 +111,7 @@ impl Trace {
             figures: Vec::new(),
             marks: written.marks.map(|mark| mark.is_some()),
             source: written.source,
+            of_a_specimen: false,
         };
         for group in points.chunk_by(|one, other| same_depth(one.1, other.1)) {
             let read = group.iter().map(|(place, point)| {
@@ -131,6 +134,36 @@ impl Trace {
             trace.figures.extend(estimate);
         }
         Ok(trace)
+    }
+
+    /// The trace as it stands for another piece of the same name: one whose diameters are all
+    /// `wider`, and whose cup is `deeper`, both about zero. Below the seam the metal stretches, so
+    /// that a point's diameter moves by its slope and its share of the cup.
+    #[must_use]
+    pub fn for_another(&self, wider: &Estimate, deeper: &Estimate) -> Self {
+        let points = self.depths.len();
+        let diameters: Vec<f64> = self.points().map(|(_, one)| one.value()).collect();
+        let slopes = pchip::slopes(&self.depths, &diameters);
+        let mut marks = self.figures[points..].iter().map(Estimate::value);
+        let [seam, throat, ..] = self
+            .marks
+            .map(|known| known.then(|| marks.next()).flatten());
+        let top = seam.unwrap_or(self.depths[0]);
+        let bottom = throat.unwrap_or(self.depths[points - 1]);
+        let share = |depth: f64| ((depth - top) / (bottom - top)).clamp(0.0, 1.0);
+        let moved = |(place, figure): (usize, &Estimate)| {
+            let terms = match self.depths.get(place) {
+                Some(depth) => [(1.0, wider), (-slopes[place] * share(*depth), deeper)],
+                None => [(0.0, wider), (share(figure.value()), deeper)],
+            };
+            let terms = [(1.0, figure), terms[0], terms[1]];
+            Estimate::linear(figure.value(), &terms)
+        };
+        Self {
+            figures: self.figures.iter().enumerate().map(moved).collect(),
+            of_a_specimen: true,
+            ..self.clone()
+        }
     }
 
     /// What a gauge reads on the metal of this trace, with every source of doubt. None where it
@@ -167,6 +200,11 @@ impl Trace {
         self.section(&numbers)
     }
 
+    /// Whether it says where the throat is, and so has a cup.
+    pub fn reaches_throat(&self) -> bool {
+        self.marks[Mark::Throat as usize]
+    }
+
     /// The points as depth and diameter, mm, from the crest down.
     pub fn points(&self) -> impl Iterator<Item = (f64, &Estimate)> {
         self.depths.iter().copied().zip(&self.figures)
@@ -175,8 +213,9 @@ impl Trace {
     fn section<D: Number>(&self, figures: &[D]) -> Section<D> {
         let (diameters, marks) = figures.split_at(self.depths.len());
         let mut marks = marks.iter().copied();
-        let [seam, throat, throat_end, exit] =
-            self.marks.map(|known| marks.next().filter(|_| known));
+        let [seam, throat, throat_end, exit] = self
+            .marks
+            .map(|known| known.then(|| marks.next()).flatten());
         let radii: Vec<D> = diameters.iter().map(|diameter| *diameter * 0.5).collect();
         let joined = Joined {
             slopes: pchip::slopes(&self.depths, &radii),

@@ -194,8 +194,13 @@ fn by_trace(trace: &Trace, method: &Method) -> Option<Measured> {
 }
 
 pub(super) fn trace_route(trace: &Trace, method: &Method) -> Route {
+    let whose = if trace.of_a_specimen {
+        "the trace of a specimen"
+    } else {
+        "its own trace"
+    };
     let step = Step {
-        says: format!("{} by {method} on its own trace", method.quantity()),
+        says: format!("{} by {method} on {whose}", method.quantity()),
         source: trace.source.clone(),
     };
     Route {

@@ -154,6 +154,23 @@ impl Scheme {
     }
 }
 
+/// By how much the metal of a piece may be wider and deeper than its figures say: about zero,
+/// with their doubt. None where it states no rim; no depth where it states no cup.
+fn differing(stated: &[Stated]) -> Option<(Estimate, Option<Estimate>)> {
+    let first = |quantity: Quantity| {
+        let mut all = stated.iter();
+        let found = all.find(|one| one.method.quantity() == quantity);
+        found.map(|one| &one.estimate)
+    };
+    let about_zero = |estimate: &Estimate| estimate.offset(-estimate.value());
+    let rim = first(Quantity::RimInnerDiameter)?;
+    // A volume doubts the depth by as much as fits into a cylinder of the rim.
+    let mouth = std::f64::consts::FRAC_PI_4 * rim.value() * rim.value();
+    let by_volume = || first(Quantity::CupVolume).map(|one| about_zero(one).scaled(1.0 / mouth));
+    let deeper = first(Quantity::CupDepth).map(about_zero).or_else(by_volume);
+    Some((about_zero(rim), deeper))
+}
+
 /// Names a piece among those of its scheme.
 fn identity(bindings: &[Binding]) -> String {
     let mut words: Vec<String> = bindings
@@ -257,13 +274,13 @@ impl Maker<'_> {
 
     /// Whether anything is said of rim or cup.
     fn says_form(&self) -> bool {
-        use crate::method::Quantity::{CupDepth, CupVolume, RimInnerDiameter};
+        use crate::method::Quantity::{CupDepth, CupVolume, DiscDepth, RimInnerDiameter};
         self.bindings.iter().any(|binding| match binding {
             Binding::Series { .. } | Binding::Entry(_) => true,
             Binding::Figure(figure, _) => {
                 matches!(
                     self.scheme.figures[*figure].method.quantity(),
-                    RimInnerDiameter | CupDepth | CupVolume
+                    RimInnerDiameter | DiscDepth | CupDepth | CupVolume
                 )
             }
             Binding::Mark { .. } => false,
@@ -281,27 +298,30 @@ impl Maker<'_> {
         })
     }
 
-    /// The trace of this very metal: its entry's, or its series' where that states the rim. No
-    /// figure of the piece may contradict it: a series has other sizes, and marks make other
-    /// metal.
+    /// The trace of a specimen of this name, with the doubt by which pieces of a name differ: its
+    /// entry's, or its series'. The piece must state the rim, and the cup where the trace has
+    /// one, and no figure of it may contradict the trace: a series has other sizes, and marks
+    /// make other metal.
     fn trace(&self, series: Option<usize>, stated: &[Stated]) -> Option<Arc<Trace>> {
         if self.scheme.traces.is_empty() || self.alters_form() {
             return None;
         }
-        let mut traces = self.scheme.traces.iter();
-        let entry = self.entry().map(TraceOf::Entry);
-        let own = traces.find(|one| Some(one.of) == entry);
-        let states_rim = stated
-            .iter()
-            .any(|one| one.method.quantity() == Quantity::RimInnerDiameter);
-        let series = series.filter(|_| states_rim).map(TraceOf::Series);
-        let mut traces = self.scheme.traces.iter();
-        let traced = own.or_else(|| traces.find(|one| Some(one.of) == series))?;
+        let of = |wanted: Option<TraceOf>| {
+            let mut traces = self.scheme.traces.iter();
+            traces.find(|one| Some(one.of) == wanted)
+        };
+        let own = of(self.entry().map(TraceOf::Entry));
+        let trace = &own.or_else(|| of(series.map(TraceOf::Series)))?.trace;
         let contradicts = |one: &Stated| {
             let (value, u) = (one.estimate.value(), one.estimate.u());
-            traced.trace.contradicts(&one.method, value, u).is_some()
+            trace.contradicts(&one.method, value, u).is_some()
         };
-        (!stated.iter().any(contradicts)).then(|| traced.trace.clone())
+        if stated.iter().any(contradicts) {
+            return None;
+        }
+        let (wider, deeper) = differing(stated)?;
+        let deeper = deeper.or_else(|| (!trace.reaches_throat()).then(|| Estimate::exact(0.0)))?;
+        Some(Arc::new(trace.for_another(&wider, &deeper)))
     }
 
     /// The digits given, the spread written and the turning tolerance, each a source of its own.

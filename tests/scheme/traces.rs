@@ -68,6 +68,23 @@ fn an_entry_has_its_own_trace() {
 }
 
 #[test]
+fn pieces_of_a_name_differ_from_its_specimen() {
+    let made = scheme().make(&[Binding::Entry(0)], &[0]);
+    let crest = our_tables()
+        .methods
+        .parse(Quantity::RimInnerDiameter, "crest")
+        .unwrap();
+    let best = made.piece.carry(&crest).best().cloned().unwrap();
+    let of_the_piece = made.piece.stated()[0].estimate.u();
+    assert!(of_the_piece > 0.01 && best.estimate.u() > of_the_piece);
+    assert!(
+        best.route
+            .to_string()
+            .ends_with("on the trace of a specimen")
+    );
+}
+
+#[test]
 fn a_mark_makes_other_metal() {
     let scheme = scheme();
     for (mark, target) in [

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::values::{Checked, Figures};
-use crate::method::{Method, Quantity};
+use crate::method::{Functional, Method, Quantity};
 use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Known, Shape, figure};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
@@ -15,7 +15,7 @@ use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// The figures that pin a profile: one of the rim, one of the cup, one of the throat.
 const PINS: [fn(Quantity) -> bool; 3] = [
-    |quantity| matches!(quantity, Quantity::RimInnerDiameter),
+    |quantity| matches!(quantity, Quantity::RimInnerDiameter | Quantity::DiscDepth),
     |quantity| matches!(quantity, Quantity::CupDepth | Quantity::CupVolume),
     |quantity| matches!(quantity, Quantity::ThroatDiameter),
 ];
@@ -126,7 +126,8 @@ fn stated((method, value): Pinned<'_>) -> Stated {
 /// pieces can. Every rim method reads twice the crest radius and something that the contour
 /// gives, and every cup method reads more the deeper the cup; so the rim follows from one
 /// reading, and a cup that is hardly deeper than the seam must read less than what is
-/// stated. Where that does not settle it the answer is no, and the piece is solved.
+/// stated. A disc reads neither so. Where that does not settle it the answer is no, and the piece
+/// is solved.
 fn surely_possible(
     (rim, rim_value): Pinned<'_>,
     cup: Option<Pinned<'_>>,
@@ -153,6 +154,10 @@ fn surely_possible(
         has_cup: false,
         ..shape(rim_value)
     };
+    let is_disc = |method: &Method| method.row.functional == Functional::DepthAtDiameter;
+    if is_disc(rim) || cup.is_some_and(|((method, _), _)| is_disc(method)) {
+        return false;
+    }
     let Some(read) = rim.read(&guess.section()) else {
         return false;
     };
@@ -206,7 +211,7 @@ fn extended(corner: &[(usize, Sign)], place: usize, end: &Sign) -> Vec<(usize, S
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::method::{Across, Functional, MethodRow, Parameters};
+    use crate::method::{Across, MethodRow, Parameters};
 
     fn contour() -> Contour {
         let degrees = |angle: f64| Estimate::exact(angle.to_radians());
