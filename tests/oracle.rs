@@ -165,7 +165,10 @@ fn asked(cases: &[Value]) -> Option<Vec<Vec<Value>>> {
         .unwrap();
     drop(input);
     let output = child.wait_with_output().unwrap();
-    assert!(output.status.success(), "the script failed");
+    assert!(
+        output.status.success(),
+        "the script failed; tests/run installs what it needs"
+    );
     let answers = serde_json::from_slice::<Vec<Vec<Value>>>(&output.stdout).unwrap();
     assert_eq!(answers.len(), cases.len());
     Some(answers)

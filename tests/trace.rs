@@ -302,6 +302,11 @@ fn what_cannot_be_is_refused() {
         refused(&good, deep),
         ["a seam at 7 mm; the points reach from 0 mm to 5 mm"]
     );
+    let closed = [None, Some((0.0, 0.1)), None, None];
+    assert_eq!(
+        refused(&good, closed),
+        ["a throat at 0 mm; the points reach from 0 mm to 5 mm"]
+    );
     let crossed = [Some((3.0, 0.1)), Some((2.0, 0.1)), None, None];
     assert_eq!(
         refused(&good, crossed),

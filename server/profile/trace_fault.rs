@@ -144,7 +144,10 @@ fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<Tra
             Some(format!(
                 "a {name} at {depth} mm, u {u} mm; expected finite numbers, u zero or more"
             ))
-        } else if depth < first.depth || depth > last.depth {
+        } else if depth < first.depth
+            || (depth == first.depth && mark != Mark::Seam)
+            || depth > last.depth
+        {
             let (top, bottom) = (first.depth, last.depth);
             Some(format!(
                 "a {name} at {depth} mm; the points reach from {top} mm to {bottom} mm"
