@@ -270,6 +270,19 @@ proptest! {
     }
 
     #[test]
+    fn gross_contradictions_are_never_agreed_with(by in 1.0..3.0f64, place in 0..8usize, up in any::<bool>()) {
+        let mut figures = doubted(&[rims().to_vec(), cups().to_vec()].concat());
+        // A volume leans on the form, which has room of its own: it must be off by more.
+        let shift = by * (figures[place].1.value() / 5.0).max(1.0) * if up { 1.0 } else { -1.0 };
+        prop_assume!(figures[place].1.value() + shift > 0.0);
+        figures[place].1 = figures[place].1.offset(shift);
+        match pin(&readings(&figures), &contour()) {
+            Ok(found) => prop_assert!(!found.consistency.unwrap().agrees(), "{place} by {shift}"),
+            Err(why) => prop_assert!(why.to_string().len() > 20),
+        }
+    }
+
+    #[test]
     fn larger_in_larger_out(more in 0.001..0.05f64, place in 0..4usize) {
         let figures = doubted(&[rims()[..3].to_vec(), cups()[..1].to_vec()].concat());
         let mut larger = figures.clone();

@@ -235,7 +235,10 @@ impl<'a> Solver<'a> {
             }
             (shape, adjusted) = (next, next_inputs);
         }
-        Err(self.unsolved(inputs))
+        let Impossible(says) = self.unsolved(inputs);
+        Err(Impossible(format!(
+            "{says}, and least squares do not settle in {STEPS} steps"
+        )))
     }
 
     /// The step of unknowns and inputs together, halved while it leaves possible metal.
