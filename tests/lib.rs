@@ -8,6 +8,7 @@
 //! * `demo`: the demo schemes against their own examples
 //! * `browser`: the main job through a real browser, by `webdriver`
 //! * `cli`: the built program as a process
+//! * `instruments`: weighed water, and drills that pass or do not
 //! * `layers`: who may name whom
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
@@ -18,12 +19,15 @@
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `interval`: values of which only limits are known, through routes and differences
 //! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `pairs`: fits against certified and published ones, and routes by them
 //! * `paper`: the card as page, text, SVG and PDF
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
+//! * `solve`: more figures than are needed, and fewer
 //! * `stamp`: legible stamps, read, written and held against their scheme
+//! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
 //! * `web`: the counter over real HTTP
 //! * `words`: free words
@@ -50,9 +54,11 @@ mod find;
 mod gauge;
 mod geometry;
 mod gum;
+mod instruments;
 mod interval;
 mod layers;
 mod load;
+mod oracle;
 mod pairs;
 mod paper;
 mod population;
@@ -61,7 +67,9 @@ mod scheme;
 mod schemes;
 mod shop;
 mod shown;
+mod solve;
 mod stamp;
+mod trace;
 mod translate;
 mod web;
 mod webdriver;

@@ -5,17 +5,18 @@
 //! 2. carrying there and home again comes back to the value;
 //! 3. larger in, larger out;
 //! 4. u agrees with a Monte Carlo run on the same model (JCGM 101) within its noise;
-//! 5. the surest route is taken, ties are certain, a worse route changes nothing;
-//! 6. a declared offset is not taken outside its range;
-//! 7. without a contour the answer is "cannot be compared", with the reason;
-//! 8. two pieces of one series share the doubt of their contour.
+//! 5. a carried value can be made of numbers, by the same route;
+//! 6. the surest route is taken, ties are certain, a worse route changes nothing;
+//! 7. a declared offset is not taken outside its range;
+//! 8. without a contour the answer is "cannot be compared", with the reason;
+//! 9. two pieces of one series share the doubt of their contour.
 
 use std::sync::Arc;
 
 use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Quantity};
 use counterbore::profile::{Class, Contour, ContourFigure};
 use counterbore::route::{Carried, Declared, Piece, RouteKind, Stated};
-use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::uncertainty::{Distribution, Draw, Estimate, Source};
 use proptest::prelude::*;
 
 fn methods() -> Methods {
@@ -207,6 +208,42 @@ fn offset(from: &str, to: &str, add: f64, half_width: f64, range: (f64, f64)) ->
         range,
         source: "invented leaflet".into(),
     })
+}
+
+/// A trial moves what each route gives by what its own contributions say, but for the bends of the
+/// metal, which are small beside u.
+#[test]
+fn a_trial_goes_along_the_same_route() {
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        1.0,
+        0.1,
+        (15.0, 17.0),
+    );
+    let whole = Piece::new(
+        vec![
+            stated(&rim("rim at the seam"), 16.2, 0.03, "r"),
+            stated(&depth(CUPS[3]), 6.5, 0.05, "c"),
+        ],
+        Some(contour("s")),
+        &[sure],
+    );
+    let mut seen = 0;
+    for method in [rim(RIMS[1]), rim(RIMS[2]), rim(RIMS[0]), depth(CUPS[0])] {
+        for measured in whole.by_every_route(&method) {
+            for trial in 0..20 {
+                seen += 1;
+                let draw = Draw::new(7, trial);
+                let there = whole.drawn(&draw).along(&measured).unwrap();
+                let moved = there.estimate.value() - measured.estimate.value();
+                let first_order = measured.estimate.drawn(&draw) - measured.estimate.value();
+                let apart = (moved - first_order).abs() / measured.estimate.u();
+                assert!(apart < 0.2, "{}: {apart}", measured.route);
+            }
+        }
+    }
+    assert!(seen > 120, "{seen} trials");
 }
 
 #[test]

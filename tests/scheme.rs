@@ -9,7 +9,8 @@
 //!    holds unmarked; marks set, add and multiply.
 //! 6. `schema`: editors are told of the keys that there are, and the manual of each.
 //! 7. `mutated`: whatever a file says, checking it comes to an end.
-//! 8. The schemes shown in the manual have no fault.
+//! 8. `traces`: measured points are of the metal that has no other figures.
+//! 9. The schemes shown in the manual have no fault.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -25,6 +26,7 @@ mod make;
 mod mutated;
 mod schema;
 mod signs;
+mod traces;
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

@@ -145,12 +145,16 @@ fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(P
         Functional::DepthAtCentre | Functional::DepthBySection | Functional::DepthByArea => {
             Some(down(profile.read(method)?.value()))
         }
-        Functional::Volume => None,
-        Functional::AsStated if method.quantity() == crate::method::Quantity::ThroatDiameter => {
+        Functional::DepthAtDiameter => {
+            let radius = method.parameters.diameter_mm? / 2.0;
+            Some(across(section.depth_at_radius(radius)?, radius))
+        }
+        Functional::Throat => {
             let throat = profile.shape().figures[figure::THROAT_RADIUS];
             Some(across(section.throat_depth()?, throat))
         }
-        Functional::AsStated => None,
+        // A volume has no line, and what lies beyond rim and cup is not drawn.
+        _ => None,
     }
 }
 

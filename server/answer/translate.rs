@@ -163,7 +163,7 @@ fn named(reading: &Reading) -> String {
     words.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-/// The shop's feel limits and where they come from.
+/// The shop's feel limits for what any scheme names, and where they come from.
 fn limits(snapshot: &Snapshot) -> String {
     let limit = |quantity: Quantity| {
         let same = snapshot.feel.limit(quantity).same;
@@ -172,7 +172,10 @@ fn limits(snapshot: &Snapshot) -> String {
             _ => format!("{quantity} {same} mm"),
         }
     };
-    let limits: Vec<String> = Quantity::ALL.into_iter().map(limit).collect();
+    let figures = snapshot.schemes.iter().flat_map(|one| &one.figures);
+    let named: Vec<Quantity> = figures.map(|one| one.method.quantity()).collect();
+    let named = Quantity::ALL.into_iter().filter(|one| named.contains(one));
+    let limits: Vec<String> = named.map(limit).collect();
     format!("{} ({})", limits.join(", "), snapshot.feel.source)
 }
 

@@ -75,6 +75,42 @@ pub(super) struct Feel {
     /// Lengths.
     #[serde(rename = "backbore bore")]
     pub backbore_bore: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "disc depth")]
+    pub disc_depth: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "rim width")]
+    pub rim_width: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "cushion width")]
+    pub cushion_width: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "edge radius")]
+    pub edge_radius: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "throat length")]
+    pub throat_length: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "backbore length")]
+    pub backbore_length: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "exit diameter")]
+    pub exit_diameter: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "plug depth")]
+    pub plug_depth: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "shank diameter")]
+    pub shank_diameter: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "shank taper")]
+    pub shank_taper: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "shank length")]
+    pub shank_length: Option<Limit>,
+    /// Lengths.
+    #[serde(rename = "insertion depth")]
+    pub insertion_depth: Option<Limit>,
 }
 
 impl Feel {
@@ -87,6 +123,18 @@ impl Feel {
             Quantity::CupVolume => self.cup_volume.as_ref(),
             Quantity::ThroatDiameter => self.throat_diameter.as_ref(),
             Quantity::BackboreBore => self.backbore_bore.as_ref(),
+            Quantity::DiscDepth => self.disc_depth.as_ref(),
+            Quantity::RimWidth => self.rim_width.as_ref(),
+            Quantity::CushionWidth => self.cushion_width.as_ref(),
+            Quantity::EdgeRadius => self.edge_radius.as_ref(),
+            Quantity::ThroatLength => self.throat_length.as_ref(),
+            Quantity::BackboreLength => self.backbore_length.as_ref(),
+            Quantity::ExitDiameter => self.exit_diameter.as_ref(),
+            Quantity::PlugDepth => self.plug_depth.as_ref(),
+            Quantity::ShankDiameter => self.shank_diameter.as_ref(),
+            Quantity::ShankTaper => self.shank_taper.as_ref(),
+            Quantity::ShankLength => self.shank_length.as_ref(),
+            Quantity::InsertionDepth => self.insertion_depth.as_ref(),
         }
     }
 }

@@ -1,8 +1,10 @@
 //! The functionals: what each measuring method reads on a section.
 //!
 //! Lengths in mm, volumes in mm³. A functional that needs metal which the section
-//! does not have reads nothing.
+//! does not have reads nothing. The rim and cup are read here, what lies beyond them in
+//! [`super::beyond`].
 
+use super::beyond;
 use super::parameters::{Across, From, Parameter, Parameters};
 use super::quantity::Quantity;
 use crate::profile::{Number, Section};
@@ -18,6 +20,20 @@ pub enum Functional {
     RimAtSeam,
     /// Diameter `at` a depth below the crest.
     RimAtDepth,
+    /// How deep a disc of stated `diameter` sinks, `from` a plane.
+    DepthAtDiameter,
+    /// Radius of the inner edge's rounding.
+    EdgeRadius,
+    /// Width of the cushion's flat.
+    Flat,
+    /// Width of the cushion at a depth below the crest, on both sides of it.
+    CushionAtDepth,
+    /// Diameter of the outside of the rim.
+    RimOuter,
+    /// The rim from an inner circle (`across`) to the outside, on one side or both.
+    RimWidth,
+    /// The same from the inner circle `at` a depth.
+    RimWidthAtDepth,
     /// Depth of the throat's upper end.
     DepthAtCentre,
     /// Area of the half-section over the radius of the mouth.
@@ -26,6 +42,28 @@ pub enum Functional {
     DepthByArea,
     /// Volume by geometry.
     Volume,
+    /// Diameter of the throat.
+    Throat,
+    /// Length of the throat's cylinder.
+    ThroatLength,
+    /// Mean of the diameters along the backbore.
+    MeanBore,
+    /// Diameter of the cylinder of the backbore's volume and length.
+    EquivalentBore,
+    /// Diameter of the exit.
+    Exit,
+    /// Length of the backbore.
+    BackboreLength,
+    /// How deep a plug of stated `diameter` enters from the exit.
+    PlugDepth,
+    /// Diameter of the shank at a `distance` from its end.
+    ShankAtDistance,
+    /// How much the shank grows `over` a length.
+    ShankTaper,
+    /// Length of the shank.
+    ShankLength,
+    /// How far the shank goes into a receiver.
+    Insertion,
     /// A figure that nothing on the section is solved from: it is as it is stated, and
     /// compares with figures of its own method only.
     AsStated,
@@ -36,61 +74,69 @@ const EDGE: f64 = std::f64::consts::FRAC_PI_4;
 
 impl Functional {
     /// All, with their words in `tables/methods.yml` and the quantities they can be of.
-    pub const ALL: [(Self, &'static str, &'static [Quantity]); 9] = [
-        (
-            Self::RimAtCrest,
-            "rim at the crest",
-            &[Quantity::RimInnerDiameter],
-        ),
-        (
-            Self::RimAtTangent,
-            "rim at a tangent",
-            &[Quantity::RimInnerDiameter],
-        ),
-        (
-            Self::RimAtSeam,
-            "rim at the seam",
-            &[Quantity::RimInnerDiameter],
-        ),
-        (
-            Self::RimAtDepth,
-            "rim at a depth",
-            &[Quantity::RimInnerDiameter],
-        ),
-        (
-            Self::DepthAtCentre,
-            "depth at the centre",
-            &[Quantity::CupDepth],
-        ),
-        (
-            Self::DepthBySection,
-            "depth by the section",
-            &[Quantity::CupDepth],
-        ),
-        (
-            Self::DepthByArea,
-            "depth by the area",
-            &[Quantity::CupDepth],
-        ),
-        (Self::Volume, "volume", &[Quantity::CupVolume]),
-        (
-            Self::AsStated,
-            "as stated",
-            &[
-                Quantity::ThroatDiameter,
-                Quantity::BackboreBore,
-                Quantity::RimOuterDiameter,
-            ],
-        ),
-    ];
+    pub const ALL: [(Self, &'static str, &'static [Quantity]); 27] = {
+        use Quantity::*;
+        [
+            (Self::RimAtCrest, "rim at the crest", &[RimInnerDiameter]),
+            (Self::RimAtTangent, "rim at a tangent", &[RimInnerDiameter]),
+            (Self::RimAtSeam, "rim at the seam", &[RimInnerDiameter]),
+            (Self::RimAtDepth, "rim at a depth", &[RimInnerDiameter]),
+            (
+                Self::DepthAtDiameter,
+                "depth at a diameter",
+                &[DiscDepth, CupDepth],
+            ),
+            (Self::EdgeRadius, "radius of the edge", &[EdgeRadius]),
+            (Self::Flat, "flat of the cushion", &[CushionWidth]),
+            (Self::CushionAtDepth, "cushion at a depth", &[CushionWidth]),
+            (Self::RimOuter, "outside of the rim", &[RimOuterDiameter]),
+            (Self::RimWidth, "width of the rim", &[RimWidth]),
+            (
+                Self::RimWidthAtDepth,
+                "width of the rim at a depth",
+                &[RimWidth],
+            ),
+            (Self::DepthAtCentre, "depth at the centre", &[CupDepth]),
+            (Self::DepthBySection, "depth by the section", &[CupDepth]),
+            (Self::DepthByArea, "depth by the area", &[CupDepth]),
+            (Self::Volume, "volume", &[CupVolume]),
+            (Self::Throat, "throat", &[ThroatDiameter]),
+            (Self::ThroatLength, "length of the throat", &[ThroatLength]),
+            (Self::MeanBore, "mean bore", &[BackboreBore]),
+            (Self::EquivalentBore, "bore by volume", &[BackboreBore]),
+            (Self::Exit, "exit", &[ExitDiameter]),
+            (
+                Self::BackboreLength,
+                "length of the backbore",
+                &[BackboreLength],
+            ),
+            (Self::PlugDepth, "plug in the backbore", &[PlugDepth]),
+            (
+                Self::ShankAtDistance,
+                "shank at a distance",
+                &[ShankDiameter],
+            ),
+            (Self::ShankTaper, "taper of the shank", &[ShankTaper]),
+            (Self::ShankLength, "length of the shank", &[ShankLength]),
+            (Self::Insertion, "insertion", &[InsertionDepth]),
+            (Self::AsStated, "as stated", &Quantity::ALL),
+        ]
+    };
 
     /// The parameters that this functional reads.
     pub fn parameters(self) -> &'static [Parameter] {
         match self {
             Self::RimAtTangent => &[Parameter::Angle],
-            Self::RimAtDepth => &[Parameter::At],
+            Self::RimAtDepth | Self::CushionAtDepth => &[Parameter::At],
+            Self::DepthAtDiameter => &[Parameter::Diameter, Parameter::From],
+            Self::RimWidth => &[Parameter::Across, Parameter::Sides],
+            Self::RimWidthAtDepth => &[Parameter::At, Parameter::Sides],
             Self::DepthAtCentre | Self::Volume => &[Parameter::From],
             Self::DepthBySection | Self::DepthByArea => &[Parameter::From, Parameter::Across],
+            Self::PlugDepth => &[Parameter::Diameter],
+            Self::ShankAtDistance => &[Parameter::Distance],
+            Self::ShankTaper => &[Parameter::Over],
+            Self::Insertion => &[Parameter::Receiver, Parameter::Narrows, Parameter::Over],
             _ => &[],
         }
     }
@@ -99,20 +145,16 @@ impl Functional {
     pub fn read<D: Number>(self, parameters: &Parameters, section: &Section<D>) -> Option<D> {
         let from_seam = parameters.from == From::Seam;
         match self {
-            Self::RimAtCrest => Some(section.crest_radius() * 2.0),
-            Self::RimAtTangent => section
-                .radius_at_tangent(parameters.angle_rad())
-                .map(|r| r * 2.0),
-            Self::RimAtSeam => Some(section.seam_radius() * 2.0),
-            Self::RimAtDepth => section.radius_at(parameters.at_mm?).map(|r| r * 2.0),
-            Self::DepthAtCentre => {
-                let depth = section.throat_depth()?;
-                Some(if from_seam {
-                    depth - section.seam_depth()
-                } else {
-                    depth
-                })
+            Self::RimAtCrest => section.crest().map(twice),
+            Self::RimAtTangent => section.radius_at_tangent(parameters.angle_rad()).map(twice),
+            Self::RimAtSeam => section.seam().map(|(radius, _)| twice(radius)),
+            Self::RimAtDepth => section.radius_at(parameters.at_mm?).map(twice),
+            Self::DepthAtDiameter => {
+                let depth = section.depth_at_radius(parameters.diameter_mm? / 2.0)?;
+                below(from_seam, depth, section)
             }
+            Self::EdgeRadius => section.edge_radius(),
+            Self::DepthAtCentre => below(from_seam, section.throat_depth()?, section),
             Self::DepthBySection => {
                 Some(section.area(from_seam)? / mouth(parameters.across?, section)?)
             }
@@ -122,14 +164,28 @@ impl Functional {
             }
             Self::Volume => section.volume(from_seam),
             Self::AsStated => None,
+            _ => beyond::read(self, parameters, section),
         }
     }
 }
 
-fn mouth<D: Number>(across: Across, section: &Section<D>) -> Option<D> {
+fn twice<D: Number>(radius: D) -> D {
+    radius * 2.0
+}
+
+/// A depth below the crest plane, from the plane that is stated.
+fn below<D: Number>(from_seam: bool, depth: D, section: &Section<D>) -> Option<D> {
+    match from_seam {
+        true => section.seam().map(|(_, seam)| depth - seam),
+        false => Some(depth),
+    }
+}
+
+/// Radius of the circle that is the mouth.
+pub(super) fn mouth<D: Number>(across: Across, section: &Section<D>) -> Option<D> {
     match across {
-        Across::Crest => Some(section.crest_radius()),
+        Across::Crest => section.crest(),
         Across::InnerEdge => section.radius_at_tangent(EDGE),
-        Across::Seam => Some(section.seam_radius()),
+        Across::Seam => section.seam().map(|(radius, _)| radius),
     }
 }

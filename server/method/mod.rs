@@ -5,12 +5,17 @@
 //! are code, each evaluated on any section. A [`Method`] is a row with its
 //! parameters filled in.
 //!
+//! [`go_no_go`] and [`water`] turn what an instrument shows into a figure.
+//!
 //! How a value gets from one method to another is [`crate::route`].
 
+mod beyond;
 mod functional;
+pub mod go_no_go;
 mod parameters;
 mod quantity;
 mod table;
+pub mod water;
 
 pub use functional::Functional;
 pub use parameters::{Across, From, Parameter, Parameters};

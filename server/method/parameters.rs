@@ -36,9 +36,35 @@ pub enum Parameter {
     From,
     /// The mouth of a mean.
     Across,
+    /// Diameter of a disc or plug.
+    Diameter,
+    /// Distance from the shank's end.
+    Distance,
+    /// Length over which a taper is stated.
+    Over,
+    /// Diameter of a receiver's mouth.
+    Receiver,
+    /// How much a receiver narrows over the stated length.
+    Narrows,
+    /// Whether a width counts one side of the rim or both.
+    Sides,
 }
 
 impl Parameter {
+    /// All of them.
+    pub const ALL: [Self; 10] = [
+        Self::Angle,
+        Self::At,
+        Self::From,
+        Self::Across,
+        Self::Diameter,
+        Self::Distance,
+        Self::Over,
+        Self::Receiver,
+        Self::Narrows,
+        Self::Sides,
+    ];
+
     /// The word for it in plug-ins and on the command line.
     pub fn name(self) -> &'static str {
         match self {
@@ -46,14 +72,34 @@ impl Parameter {
             Self::At => "at",
             Self::From => "from",
             Self::Across => "across",
+            Self::Diameter => "diameter",
+            Self::Distance => "distance",
+            Self::Over => "over",
+            Self::Receiver => "receiver",
+            Self::Narrows => "narrows",
+            Self::Sides => "sides",
+        }
+    }
+
+    /// Texts that [`Parameters::set`] reads, for a person who has to write one.
+    pub fn like(self) -> &'static [&'static str] {
+        match self {
+            Self::Angle => &["45 deg"],
+            Self::At => &["1.0 mm"],
+            Self::From => &["crest", "seam"],
+            Self::Across => &["crest", "inner edge", "seam"],
+            Self::Diameter => &["16.0 mm"],
+            Self::Distance => &["5 mm"],
+            Self::Over => &["10 mm"],
+            Self::Receiver => &["11.0 mm"],
+            Self::Narrows => &["0.5 mm"],
+            Self::Sides => &["one", "both"],
         }
     }
 
     /// The parameter of that name.
     pub fn named(name: &str) -> Option<Self> {
-        [Self::Angle, Self::At, Self::From, Self::Across]
-            .into_iter()
-            .find(|one| one.name() == name)
+        Self::ALL.into_iter().find(|one| one.name() == name)
     }
 }
 
@@ -71,7 +117,22 @@ pub struct Parameters {
     pub from: From,
     /// The mouth of a mean; none until stated.
     pub across: Option<Across>,
+    /// Diameter of a disc or plug, mm; none until stated.
+    pub diameter_mm: Option<f64>,
+    /// Millimetres from the shank's end; none until stated.
+    pub distance_mm: Option<f64>,
+    /// Millimetres over which a taper is stated.
+    pub over_mm: f64,
+    /// Diameter of a receiver's mouth, mm; none until stated.
+    pub receiver_mm: Option<f64>,
+    /// How much a receiver narrows over that length, mm; none until stated.
+    pub narrows_mm: Option<f64>,
+    /// Sides of the rim that a width counts: 1 or 2.
+    pub sides: u8,
 }
+
+/// Over so much a taper is stated where no length is, mm.
+const TAPER_OVER_MM: f64 = 10.0;
 
 impl Default for Parameters {
     fn default() -> Self {
@@ -80,6 +141,12 @@ impl Default for Parameters {
             at_mm: None,
             from: From::Crest,
             across: None,
+            diameter_mm: None,
+            distance_mm: None,
+            over_mm: TAPER_OVER_MM,
+            receiver_mm: None,
+            narrows_mm: None,
+            sides: 1,
         }
     }
 }
@@ -92,24 +159,31 @@ impl Parameters {
 
     /// Takes one parameter from its text; the error is a plain sentence.
     pub fn set(&mut self, parameter: Parameter, text: &str) -> Result<(), String> {
+        let like = parameter.like()[0];
+        let length = |longest: f64| bounded(text, Dimension::Length, (0.0, longest), like);
         match parameter {
             Parameter::Angle => {
-                self.angle_deg = bounded(text, Dimension::Angle, 0.0, 90.0, "45 deg")?;
+                self.angle_deg = bounded(text, Dimension::Angle, (0.0, 90.0), like)?;
             }
-            Parameter::At => {
-                self.at_mm = Some(bounded(text, Dimension::Length, 0.0, 30.0, "1.0 mm")?);
-            }
+            Parameter::At => self.at_mm = Some(length(30.0)?),
             Parameter::From => self.from = from(text)?,
             Parameter::Across => self.across = Some(across(text)?),
+            Parameter::Diameter => self.diameter_mm = Some(length(60.0)?),
+            Parameter::Distance => self.distance_mm = Some(length(60.0)?),
+            Parameter::Over => self.over_mm = length(100.0)?,
+            Parameter::Receiver => self.receiver_mm = Some(length(30.0)?),
+            Parameter::Narrows => self.narrows_mm = Some(length(10.0)?),
+            Parameter::Sides => self.sides = sides(text)?,
         }
         Ok(())
     }
 
     /// The parameter as text, as [`Self::set`] reads it; none where it is not set.
     pub fn text(&self, parameter: Parameter) -> Option<String> {
+        let length = |value: Option<f64>| value.map(|value| format!("{value} mm"));
         match parameter {
             Parameter::Angle => Some(format!("{} deg", self.angle_deg)),
-            Parameter::At => self.at_mm.map(|at| format!("{at} mm")),
+            Parameter::At => length(self.at_mm),
             Parameter::From => Some(match self.from {
                 From::Crest => "crest".into(),
                 From::Seam => "seam".into(),
@@ -119,15 +193,30 @@ impl Parameters {
                 Across::InnerEdge => "inner edge".into(),
                 Across::Seam => "seam".into(),
             }),
+            Parameter::Diameter => length(self.diameter_mm),
+            Parameter::Distance => length(self.distance_mm),
+            Parameter::Over => length(Some(self.over_mm)),
+            Parameter::Receiver => length(self.receiver_mm),
+            Parameter::Narrows => length(self.narrows_mm),
+            Parameter::Sides => Some(if self.sides == 2 { "both" } else { "one" }.into()),
         }
+    }
+}
+
+fn sides(text: &str) -> Result<u8, String> {
+    match text.trim() {
+        "one" => Ok(1),
+        "both" => Ok(2),
+        other => Err(format!(
+            "a width counts `one` side of the rim or `both`, not `{other}`"
+        )),
     }
 }
 
 fn bounded(
     text: &str,
     dimension: Dimension,
-    low: f64,
-    high: f64,
+    (low, high): (f64, f64),
     like: &str,
 ) -> Result<f64, String> {
     let amount = Amount::parse(text).map_err(|fault| format!("{fault}; write it like `{like}`"))?;

@@ -1,19 +1,20 @@
-//! The figures that fix a rim and cup, as numbers and as estimates.
+//! The figures that fix a piece, as numbers.
 //!
-//! Nine figures: three of size (crest radius, cup depth, throat radius) and six
-//! of form (see [`ContourFigure`]). Size is solved from what a maker states
-//! ([`crate::route`]); form comes from a series or a generic class.
+//! Nine figures make rim and cup: three of size (crest radius, cup depth, throat radius)
+//! and six of form (see [`ContourFigure`]). Ten more stand beyond them, each known or not.
+//! Size is solved from what a maker states ([`crate::route`]); form comes from a series or
+//! a generic class.
 
 use std::fmt;
 
 use num_dual::Dual64;
 
-use super::contour::{Contour, ContourFigure};
-use super::section::{Curve, Number, Section};
-use crate::uncertainty::Estimate;
+use super::contour::ContourFigure;
+use super::curve::{Curve, Number};
+use super::section::{Beyond, Section, Shank};
 
 /// How many figures a [`Shape`] has.
-pub const FIGURES: usize = 9;
+pub const FIGURES: usize = 19;
 
 /// A gauge put to metal: what it reads on a section, in mm or mm³.
 pub trait Gauge {
@@ -31,15 +32,59 @@ pub mod figure {
     pub const THROAT_RADIUS: usize = 2;
     /// The first of the six contour figures.
     pub const CONTOUR: usize = 3;
+    /// The first of those that are known or not.
+    pub const BEYOND: usize = 9;
+    /// How far the cup's mouth stands outside the rim's end at the seam, mm; below 0 the cup's
+    /// mouth is a ledge. Where it is not known the two meet.
+    pub const STEP: usize = 9;
+    /// Length of the throat's cylinder, mm.
+    pub const THROAT_LENGTH: usize = 10;
+    /// Radius of the exit, mm.
+    pub const EXIT_RADIUS: usize = 11;
+    /// Length of the backbore, mm.
+    pub const BACKBORE_LENGTH: usize = 12;
+    /// The power with which the backbore opens.
+    pub const BACKBORE_POWER: usize = 13;
+    /// Radius of the outside of the rim, mm.
+    pub const RIM_OUTER: usize = 14;
+    /// Width of the cushion's flat, mm.
+    pub const FLAT: usize = 15;
+    /// Radius of the shank's end, mm.
+    pub const SHANK_END: usize = 16;
+    /// Growth of the shank's diameter on a millimetre.
+    pub const SHANK_GROWTH: usize = 17;
+    /// Length of the shank, mm.
+    pub const SHANK_LENGTH: usize = 18;
 }
 
-/// The nine figures as plain numbers: mm, radians, and the form from 0 to 1.
+/// Which of the figures beyond rim and cup are known, and whether the throat is the piece's
+/// own.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Known(u32);
+
+impl Known {
+    /// The same with the figure at a place known.
+    #[must_use]
+    pub fn with(self, place: usize) -> Self {
+        Self(self.0 | 1 << place)
+    }
+
+    /// Whether the figure at a place is known.
+    pub fn has(self, place: usize) -> bool {
+        self.0 & 1 << place != 0
+    }
+}
+
+/// The figures as plain numbers: mm, radians, and the form from 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shape {
     /// In the order of [`figure`].
     pub figures: [f64; FIGURES],
     /// Whether depth and throat are known; otherwise only the rim is.
     pub has_cup: bool,
+    /// What is known besides. The throat stands there where the piece itself says it, and
+    /// not where a class lends it one.
+    pub known: Known,
 }
 
 /// Metal that cannot be: what is wrong, with the figures.
@@ -55,26 +100,59 @@ impl fmt::Display for Impossible {
 impl std::error::Error for Impossible {}
 
 impl Shape {
+    /// A rim and cup of which nothing else is known, by its first nine figures.
+    pub fn rim_and_cup(nine: [f64; figure::BEYOND]) -> Self {
+        let mut figures = [0.0; FIGURES];
+        figures[..figure::BEYOND].copy_from_slice(&nine);
+        Self {
+            figures,
+            has_cup: true,
+            known: Known::default(),
+        }
+    }
+
     /// The section as numbers.
     pub fn section(&self) -> Section<f64> {
-        section(self.figures, self.has_cup)
+        self.of(self.figures)
+    }
+
+    /// What a gauge reads. None where it needs metal that is not known.
+    pub fn read(&self, gauge: &impl Gauge) -> Option<f64> {
+        gauge.read(&self.section())
+    }
+
+    /// Whether the figure at a place makes a difference to any section.
+    fn is_used(&self, place: usize) -> bool {
+        place < figure::BEYOND || self.known.has(place)
     }
 
     /// What a gauge reads, and how much that changes with each figure. None where the
     /// gauge needs metal that is not known.
     pub fn gradient(&self, gauge: &impl Gauge) -> Option<(f64, [f64; FIGURES])> {
-        let reading = gauge.read(&self.section())?;
         let mut slopes = [0.0; FIGURES];
         for (place, slope) in slopes.iter_mut().enumerate() {
-            let mut figures = self.figures.map(Dual64::from_re);
-            figures[place] = figures[place].derivative();
-            *slope = gauge.read(&section(figures, self.has_cup))?.eps;
+            if self.is_used(place) {
+                *slope = self.slope(gauge, place)?;
+            }
         }
-        Some((reading, slopes))
+        Some((self.read(gauge)?, slopes))
+    }
+
+    /// How much what a gauge reads changes with the figure at a place.
+    pub fn slope(&self, gauge: &impl Gauge, place: usize) -> Option<f64> {
+        let mut figures = self.figures.map(Dual64::from_re);
+        figures[place] = figures[place].derivative();
+        Some(gauge.read(&self.of(figures))?.eps)
     }
 
     /// Refuses metal that cannot be, naming the figures that clash.
     pub fn possible(&self) -> Result<(), Impossible> {
+        self.possible_inside()?;
+        self.possible_beyond()
+    }
+
+    /// The same of rim and cup alone.
+    pub fn possible_inside(&self) -> Result<(), Impossible> {
         if let Some(bad) = self.figures.iter().find(|value| !value.is_finite()) {
             return Err(Impossible(format!("a figure of the profile is {bad}")));
         }
@@ -93,12 +171,19 @@ impl Shape {
             )));
         }
         if self.has_cup {
-            self.possible_cup(seam_depth, seam_radius)?;
+            self.possible_cup(seam_depth, seam_radius + self.step())?;
         }
         Ok(())
     }
 
-    fn possible_cup(&self, seam_depth: f64, seam_radius: f64) -> Result<(), Impossible> {
+    fn step(&self) -> f64 {
+        match self.known.has(figure::STEP) {
+            true => self.figures[figure::STEP],
+            false => 0.0,
+        }
+    }
+
+    fn possible_cup(&self, seam_depth: f64, mouth: f64) -> Result<(), Impossible> {
         let depth = self.figures[figure::DEPTH];
         let throat = self.figures[figure::THROAT_RADIUS];
         if depth <= seam_depth {
@@ -106,118 +191,141 @@ impl Shape {
                 "the throat at {depth:.2} mm lies above the seam at {seam_depth:.2} mm"
             )));
         }
-        if throat <= 0.0 || throat >= seam_radius {
+        if throat <= 0.0 || throat >= mouth {
             return Err(Impossible(format!(
                 "a throat of {:.2} mm in a cup of {:.2} mm at the seam",
                 2.0 * throat,
-                2.0 * seam_radius
+                2.0 * mouth
             )));
         }
         Ok(())
     }
-}
 
-/// Two rounding arcs, a wall to the seam, and the cup below it.
-fn section<D: Number>(figures: [D; FIGURES], has_cup: bool) -> Section<D> {
-    let [
-        crest_radius,
-        depth,
-        throat,
-        crest,
-        edge,
-        join,
-        wall,
-        seam,
-        form,
-    ] = figures;
-    let top = D::from(std::f64::consts::FRAC_PI_2);
-    let rounding = Curve::Arc {
-        centre: crest_radius,
-        rho: crest,
-        from: top,
-        to: join,
-        z: D::zero(),
-    };
-    let centre = rounding.bottom_radius() + edge * join.cos();
-    let bite = Curve::Arc {
-        centre,
-        rho: edge,
-        from: join,
-        to: wall,
-        z: rounding.bottom(),
-    };
-    let start = (bite.bottom_radius(), bite.bottom());
-    let mouth = (start.0 - (seam - start.1) * wall.tan(), seam);
-    let mut curves = vec![
-        rounding,
-        bite,
-        Curve::Line {
-            from: start,
-            to: mouth,
-        },
-    ];
-    if has_cup {
-        curves.push(Curve::Cup {
-            from: mouth,
-            to: (throat, depth),
-            form,
-        });
+    /// The figures beyond rim and cup, each against what it cannot pass.
+    fn possible_beyond(&self) -> Result<(), Impossible> {
+        use figure::*;
+        let known = |place: usize| self.known.has(place).then(|| self.figures[place]);
+        for (place, what) in [
+            (THROAT_RADIUS, "a throat radius"),
+            (THROAT_LENGTH, "a throat length"),
+            (EXIT_RADIUS, "an exit radius"),
+            (BACKBORE_LENGTH, "a backbore length"),
+            (BACKBORE_POWER, "a backbore power"),
+            (FLAT, "a flat"),
+            (SHANK_END, "a radius of the shank's end"),
+            (SHANK_GROWTH, "a shank taper"),
+            (SHANK_LENGTH, "a shank length"),
+        ] {
+            if let Some(value) = known(place).filter(|value| *value < 0.0) {
+                return Err(Impossible(format!("{what} of {value:.3}, below zero")));
+            }
+        }
+        let crest = self.figures[CREST_RADIUS];
+        let inside = crest + known(FLAT).unwrap_or(0.0);
+        if let Some(outer) = known(RIM_OUTER).filter(|outer| *outer <= inside) {
+            return Err(Impossible(format!(
+                "a rim outer diameter of {:.2} mm outside a cushion that reaches {:.2} mm",
+                2.0 * outer,
+                2.0 * inside
+            )));
+        }
+        self.possible_exit(known(EXIT_RADIUS), known(SHANK_END))
     }
-    Section::new(crest_radius, curves, 3)
-}
 
-/// A shape whose figures are estimates: what is known of one piece of metal.
-#[derive(Clone, Debug)]
-pub struct Profile {
-    figures: [Estimate; FIGURES],
-    shape: Shape,
-}
+    fn possible_exit(&self, exit: Option<f64>, shank: Option<f64>) -> Result<(), Impossible> {
+        let throat = self.figures[figure::THROAT_RADIUS];
+        let states_throat = self.known.has(figure::THROAT_RADIUS);
+        match (exit, shank) {
+            (Some(exit), _) if states_throat && exit < throat => Err(Impossible(format!(
+                "an exit of {:.2} mm behind a throat of {:.2} mm",
+                2.0 * exit,
+                2.0 * throat
+            ))),
+            (Some(exit), Some(shank)) if exit >= shank => Err(Impossible(format!(
+                "an exit of {:.2} mm in a shank of {:.2} mm at its end",
+                2.0 * exit,
+                2.0 * shank
+            ))),
+            _ => Ok(()),
+        }
+    }
 
-impl Profile {
-    /// From solved size figures and a contour. Without depth and throat only the rim is
-    /// known.
-    pub fn new(
-        crest_radius: Estimate,
-        cup: Option<(Estimate, Estimate)>,
-        contour: &Contour,
-    ) -> Result<Self, Impossible> {
-        let has_cup = cup.is_some();
-        let (depth, throat) = cup.unwrap_or((Estimate::exact(0.0), Estimate::exact(0.0)));
-        let form = |which: ContourFigure| contour.figure(which).clone();
-        let figures = [
+    /// Two rounding arcs, a wall to the seam, the cup below it, and what is known beyond.
+    fn of<D: Number>(&self, figures: [D; FIGURES]) -> Section<D> {
+        let [
             crest_radius,
             depth,
             throat,
-            form(ContourFigure::Crest),
-            form(ContourFigure::Edge),
-            form(ContourFigure::Join),
-            form(ContourFigure::Wall),
-            form(ContourFigure::Seam),
-            form(ContourFigure::Form),
-        ];
-        let shape = Shape {
-            figures: figures.each_ref().map(|figure| figure.value()),
-            has_cup,
+            crest,
+            edge,
+            join,
+            wall,
+            seam,
+            form,
+            step,
+            ..,
+        ] = figures;
+        let rounding = Curve::Arc {
+            centre: crest_radius,
+            rho: crest,
+            from: D::from(std::f64::consts::FRAC_PI_2),
+            to: join,
+            z: D::zero(),
         };
-        shape.possible()?;
-        Ok(Self { figures, shape })
+        let bite = Curve::Arc {
+            centre: rounding.bottom_radius() + edge * join.cos(),
+            rho: edge,
+            from: join,
+            to: wall,
+            z: rounding.bottom(),
+        };
+        let start = (bite.bottom_radius(), bite.bottom());
+        let mouth = (start.0 - (seam - start.1) * wall.tan(), seam);
+        let wall = Curve::Line {
+            from: start,
+            to: mouth,
+        };
+        let mut curves = vec![rounding, bite, wall];
+        if self.has_cup {
+            let stepped = self.known.has(figure::STEP);
+            let from = (if stepped { mouth.0 + step } else { mouth.0 }, seam);
+            curves.push(Curve::Cup {
+                from,
+                to: (throat, depth),
+                form,
+            });
+        }
+        Section::new(crest_radius, curves, 3).with(self.beyond(&figures))
     }
 
-    /// The best estimates, as plain numbers.
-    pub fn shape(&self) -> &Shape {
-        &self.shape
+    fn beyond<D: Number>(&self, figures: &[D; FIGURES]) -> Beyond<D> {
+        use figure::*;
+        if self.known == Known::default() {
+            return Beyond::default();
+        }
+        let known = |place: usize| self.known.has(place).then(|| figures[place]);
+        let shank = known(SHANK_END).zip(known(SHANK_GROWTH));
+        Beyond {
+            throat_radius: known(THROAT_RADIUS),
+            throat_length: known(THROAT_LENGTH),
+            backbore: backbore(&known).into_iter().collect(),
+            exit_radius: known(EXIT_RADIUS),
+            rim_outer: known(RIM_OUTER),
+            flat: known(FLAT),
+            shank: shank.map(|(end_radius, growth)| Shank {
+                end_radius,
+                growth,
+                length: known(SHANK_LENGTH),
+            }),
+        }
     }
+}
 
-    /// One figure with its sources.
-    pub fn figure(&self, place: usize) -> &Estimate {
-        &self.figures[place]
-    }
-
-    /// What a gauge reads on this metal, with every source of doubt: first-order
-    /// propagation, JCGM 100 clause 5. None where it needs metal that is not known.
-    pub fn read(&self, gauge: &impl Gauge) -> Option<Estimate> {
-        let (reading, slopes) = self.shape.gradient(gauge)?;
-        let terms: Vec<(f64, &Estimate)> = slopes.into_iter().zip(&self.figures).collect();
-        Some(Estimate::linear(reading, &terms))
-    }
+/// The backbore where all its figures are known; depths count from its own upper end.
+fn backbore<D: Number>(known: &impl Fn(usize) -> Option<D>) -> Option<Curve<D>> {
+    Some(Curve::Power {
+        from: (known(figure::THROAT_RADIUS)?, D::zero()),
+        to: (known(figure::EXIT_RADIUS)?, known(figure::BACKBORE_LENGTH)?),
+        power: known(figure::BACKBORE_POWER)?,
+    })
 }

@@ -9,8 +9,8 @@ use crate::profile::{Contour, ContourFigure};
 use crate::uncertainty::Draw;
 
 impl Piece {
-    /// The piece as it would be with the errors of `draw`: every figure, contour figure and correction
-    /// moved, their sources kept, so that routes are chosen and named as before. Its profile is
+    /// The piece as it would be with the errors of `draw`: every figure, contour figure, point of a
+    /// trace and correction moved, their sources kept, so that routes are chosen and named as before. Its profile is
     /// solved anew when it is asked for.
     #[must_use]
     pub fn drawn(&self, draw: &Draw) -> Self {
@@ -19,11 +19,16 @@ impl Piece {
             ..stated.clone()
         });
         let corrections = self.corrections().iter().map(|one| corrected(one, draw));
-        Self::corrected(
+        let piece = Self::corrected(
             stated.collect(),
             self.contour().map(|contour| moved(contour, draw)),
             corrections.collect(),
-        )
+        );
+        let piece = match self.trace() {
+            Some(trace) => piece.with_trace(Arc::new(trace.moved(draw))),
+            None => piece,
+        };
+        piece.in_a_trial()
     }
 
     /// What `wanted` would be of this piece: by its method and along its route. None where that

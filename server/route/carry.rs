@@ -5,12 +5,14 @@ use std::fmt;
 
 use super::piece::{Anchor, Correction, Piece, Solution};
 use crate::method::{Method, Quantity};
-use crate::profile::is_generic;
+use crate::profile::{Trace, is_generic};
 use crate::uncertainty::Estimate;
 
 /// What a route leans on, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum RouteKind {
+    /// The piece's own trace.
+    Traced,
     /// No correction: stated by this very method.
     Stated,
     /// A correction fitted to pieces that were measured both ways.
@@ -27,6 +29,7 @@ impl RouteKind {
     /// The word for it, everywhere.
     pub fn name(self) -> &'static str {
         match self {
+            Self::Traced => "traced",
             Self::Stated => "stated",
             Self::Paired => "paired",
             Self::Declared => "declared",
@@ -99,10 +102,16 @@ impl Carried {
 
 impl Piece {
     /// What `method` would read on this piece. A figure stated by this very method needs no
-    /// correction, and nothing surer can be had from it.
+    /// correction, and nothing surer can be had but from the piece's own trace.
     pub fn carry(&self, method: &Method) -> Carried {
         let stated = |anchor: &&Anchor| anchor.by.is_none() && anchor.stated.method == *method;
-        if let Some(anchor) = self.anchors.iter().find(stated) {
+        let traced = self.trace().and_then(|trace| by_trace(trace, method));
+        if let Some(anchor) = self
+            .anchors
+            .iter()
+            .find(stated)
+            .filter(|_| traced.is_none())
+        {
             return Carried::By(direct(anchor, method), Vec::new());
         }
         let mut found: Vec<Measured> = self
@@ -111,6 +120,7 @@ impl Piece {
             .filter(|anchor| anchor.stated.method == *method)
             .map(|anchor| direct(anchor, method))
             .collect();
+        found.extend(traced);
         found.extend(
             self.solutions()
                 .iter()
@@ -178,11 +188,44 @@ fn direct(anchor: &Anchor, method: &Method) -> Measured {
     }
 }
 
+fn by_trace(trace: &Trace, method: &Method) -> Option<Measured> {
+    Some(Measured {
+        method: method.clone(),
+        estimate: trace.read(method)?,
+        route: trace_route(trace, method),
+    })
+}
+
+fn trace_route(trace: &Trace, method: &Method) -> Route {
+    let whose = if trace.of_a_specimen {
+        "the trace of a specimen"
+    } else {
+        "its own trace"
+    };
+    let step = Step {
+        says: format!("{} by {method} on {whose}", method.quantity()),
+        source: trace.source.clone(),
+    };
+    Route {
+        kind: RouteKind::Traced,
+        steps: vec![step],
+    }
+}
+
 /// A contribution that only rounding of the arithmetic makes, mm or mm³.
 const NEGLIGIBLE: f64 = 1e-9;
 
 fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
     let estimate = solution.profile.read(method)?;
+    Some(Measured {
+        method: method.clone(),
+        route: profile_route(solution, method, &estimate),
+        estimate,
+    })
+}
+
+/// How a reading of a solved profile got there.
+fn profile_route(solution: &Solution, method: &Method, estimate: &Estimate) -> Route {
     let generic = estimate
         .parts()
         .iter()
@@ -192,11 +235,8 @@ fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
     } else {
         RouteKind::Contour
     };
-    let leans_on_cup = needs_cup(method.quantity());
-    let mut links = steps(&solution.rim);
-    if leans_on_cup {
-        links.extend(steps(solution.cup.as_ref()?));
-    }
+    let anchors = solution.leans_on(method.quantity());
+    let mut links: Vec<Step> = anchors.flat_map(steps).collect();
     let form = if generic {
         "a generic contour class"
     } else {
@@ -211,15 +251,7 @@ fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
         says: format!("to {method} by {form}"),
         source: source.into(),
     });
-    Some(Measured {
-        method: method.clone(),
-        estimate,
-        route: Route { kind, steps: links },
-    })
-}
-
-fn needs_cup(quantity: Quantity) -> bool {
-    matches!(quantity, Quantity::CupDepth | Quantity::CupVolume)
+    Route { kind, steps: links }
 }
 
 fn steps(anchor: &Anchor) -> Vec<Step> {

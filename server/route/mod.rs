@@ -6,17 +6,21 @@
 //! route the answer is [`Carried::CannotBeCompared`], never a zero correction.
 //!
 //! What a method reads is [`crate::method`]. Nothing here rounds or names makers.
-//! Routes by a piece's own trace stand before all others in [`RouteKind`] when they exist.
 
 mod again;
 mod carry;
+mod chi_square;
+mod equations;
 mod limits;
+mod matrix;
 mod paired;
 mod piece;
 mod solve;
 
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
+pub use chi_square::upper_tail;
+pub use equations::Reading;
 pub use limits::{Limited, Within};
 pub use paired::Paired;
 pub use piece::{Correction, Declared, Piece, Stated};
-pub use solve::{Pinned, pin};
+pub use solve::{Consistency, LEVEL, Solved, pin};

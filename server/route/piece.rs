@@ -2,10 +2,11 @@
 
 use std::sync::{Arc, OnceLock};
 
+use super::equations::{CUP, RIM, Reading};
 use super::paired::Paired;
-use super::solve::{Pinned, pin};
+use super::solve::{Consistency, Solved as Pinned, pin};
 use crate::method::{Method, Quantity};
-use crate::profile::{Contour, Impossible, Profile};
+use crate::profile::{Contour, Impossible, Profile, Trace};
 use crate::uncertainty::{Draw, Estimate};
 
 /// A figure as a maker states it or a gauge showed it.
@@ -108,14 +109,68 @@ impl Correction {
 pub(super) struct Anchor {
     pub stated: Stated,
     pub by: Option<Correction>,
+    /// Place of the figure among those that are stated.
+    place: usize,
 }
 
 /// A profile and the anchors that pinned it.
 #[derive(Clone, Debug)]
 pub(super) struct Solution {
     pub profile: Profile,
-    pub rim: Anchor,
-    pub cup: Option<Anchor>,
+    pub consistency: Option<Consistency>,
+    pub anchors: Vec<Anchor>,
+}
+
+/// Parts of a piece that are pinned by figures of their own.
+#[derive(Clone, Copy, PartialEq)]
+enum Region {
+    Rim,
+    Cup,
+    Outside,
+    Bore,
+    Shank,
+}
+
+impl Region {
+    fn of(quantity: Quantity) -> Self {
+        match quantity {
+            Quantity::RimInnerDiameter | Quantity::DiscDepth | Quantity::EdgeRadius => Self::Rim,
+            Quantity::CupDepth | Quantity::CupVolume => Self::Cup,
+            Quantity::RimOuterDiameter | Quantity::RimWidth | Quantity::CushionWidth => {
+                Self::Outside
+            }
+            Quantity::ThroatDiameter
+            | Quantity::ThroatLength
+            | Quantity::BackboreBore
+            | Quantity::BackboreLength
+            | Quantity::ExitDiameter
+            | Quantity::PlugDepth => Self::Bore,
+            Quantity::ShankDiameter
+            | Quantity::ShankTaper
+            | Quantity::ShankLength
+            | Quantity::InsertionDepth => Self::Shank,
+        }
+    }
+
+    /// Whether a reading of this region leans on figures of another.
+    fn leans_on(self, other: Self) -> bool {
+        self == other || (other == Self::Rim && matches!(self, Self::Cup | Self::Outside))
+    }
+}
+
+impl Solution {
+    /// The anchors on which a reading of a quantity leans, the rim's first.
+    pub fn leans_on(&self, quantity: Quantity) -> impl Iterator<Item = &Anchor> {
+        let region = Region::of(quantity);
+        let of = move |anchor: &&Anchor| Region::of(anchor.stated.method.quantity());
+        let rim = move |anchor: &&Anchor| region.leans_on(Region::Rim) && of(anchor) == Region::Rim;
+        let rest = move |anchor: &&Anchor| of(anchor) == region && region != Region::Rim;
+        let anchors = &self.anchors;
+        anchors
+            .iter()
+            .filter(rim)
+            .chain(anchors.iter().filter(rest))
+    }
 }
 
 /// One piece of metal: stated figures, form, declared offsets, and what follows.
@@ -125,6 +180,9 @@ pub struct Piece {
     stated: Vec<Stated>,
     contour: Option<Contour>,
     corrections: Vec<Correction>,
+    trace: Option<Arc<Trace>>,
+    /// Whether its figures err as one trial has it: then nothing contradicts, all is chance.
+    in_a_trial: bool,
     solved: OnceLock<Solved>,
 }
 
@@ -137,8 +195,8 @@ struct Solved {
 impl Piece {
     /// A piece of which this is known. Its profile is solved when it is first asked for:
     /// most pieces of a catalogue never are. Without a contour, or without a rim
-    /// figure, only the stated figures and declared offsets are left. The first cup
-    /// figure pins the cup; a second one stays a figure of its own.
+    /// figure, only the stated figures and declared offsets are left. More figures than are
+    /// needed are weighed by their doubt; if they contradict one another there is no profile.
     pub fn new(stated: Vec<Stated>, contour: Option<Contour>, declared: &[Arc<Declared>]) -> Self {
         let declared = declared.iter().cloned().map(Correction::Declared);
         Self::corrected(stated, contour, declared.collect())
@@ -155,6 +213,8 @@ impl Piece {
             stated,
             contour,
             corrections,
+            trace: None,
+            in_a_trial: false,
             solved: OnceLock::new(),
         }
     }
@@ -164,9 +224,36 @@ impl Piece {
         &self.corrections
     }
 
+    /// The same with a trace of its own.
+    #[must_use]
+    pub fn with_trace(self, trace: Arc<Trace>) -> Self {
+        Self {
+            trace: Some(trace),
+            ..self
+        }
+    }
+
+    /// The same with figures that err as one trial has it.
+    pub(super) fn in_a_trial(self) -> Self {
+        Self {
+            in_a_trial: true,
+            ..self
+        }
+    }
+
+    /// Its own trace, where there is one.
+    pub fn trace(&self) -> Option<&Trace> {
+        self.trace.as_deref()
+    }
+
+    /// Whether its figures agree, where there are more than are needed.
+    pub fn consistency(&self) -> Option<&Consistency> {
+        self.solutions().first()?.consistency.as_ref()
+    }
+
     fn solved(&self) -> &Solved {
         self.solved.get_or_init(|| match &self.contour {
-            Some(contour) => solutions(&self.anchors, &self.stated, contour),
+            Some(contour) => solutions(self, contour),
             None => Solved {
                 solutions: Vec::new(),
                 unsolved: Some("its contour is not known".to_owned()),
@@ -200,62 +287,52 @@ impl Piece {
 
     /// Metal that cannot be: the stated figures clash with the contour or one another.
     pub fn impossible(stated: &[Stated], contour: &Contour) -> Option<Impossible> {
-        let anchors = anchors(stated, &[]);
-        let rim = anchors.iter().find(|anchor| is_rim(anchor))?;
-        solution(
-            rim,
-            anchors.iter().find(|anchor| is_cup(anchor)),
-            stated,
-            contour,
-        )
-        .err()
+        let readings: Vec<Reading<'_>> = stated.iter().map(reading).collect();
+        let states_rim = stated.iter().any(|one| is(&RIM, one));
+        states_rim.then(|| pin(&readings, contour).err()).flatten()
     }
 }
 
 fn anchors(stated: &[Stated], corrections: &[Correction]) -> Vec<Anchor> {
-    let own = stated.iter().map(|stated| Anchor {
+    let own = stated.iter().enumerate().map(|(place, stated)| Anchor {
         stated: stated.clone(),
         by: None,
+        place,
     });
-    let carried = stated.iter().flat_map(|stated| {
-        corrections.iter().filter_map(|correction| {
+    let carried = stated.iter().enumerate().flat_map(|(place, stated)| {
+        corrections.iter().filter_map(move |correction| {
             Some(Anchor {
                 stated: correction.carry(stated)?,
                 by: Some(correction.clone()),
+                place,
             })
         })
     });
     own.chain(carried).collect()
 }
 
-fn is_rim(anchor: &Anchor) -> bool {
-    anchor.stated.method.quantity() == Quantity::RimInnerDiameter
+fn is(wanted: &[Quantity], stated: &Stated) -> bool {
+    wanted.contains(&stated.method.quantity())
 }
 
-fn is_cup(anchor: &Anchor) -> bool {
-    matches!(
-        anchor.stated.method.quantity(),
-        Quantity::CupDepth | Quantity::CupVolume
-    )
+fn reading(stated: &Stated) -> Reading<'_> {
+    (&stated.method, &stated.estimate)
 }
 
-/// One solution for each way to anchor the rim and the cup, the stated ones first.
-fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved {
-    let rims: Vec<&Anchor> = one_figure(anchors, is_rim);
-    let mut cups: Vec<Option<&Anchor>> =
-        one_figure(anchors, is_cup).into_iter().map(Some).collect();
-    if cups.is_empty() {
-        cups.push(None);
-    }
-    let mut unsolved = rims
-        .is_empty()
+/// One solution for the figures as stated, and one for each way to put figures of rim and cup
+/// in their places that declared offsets make of them.
+fn solutions(piece: &Piece, contour: &Contour) -> Solved {
+    let (anchors, stated) = (&piece.anchors, &piece.stated);
+    let mut unsolved = (!stated.iter().any(|one| is(&RIM, one)))
         .then(|| "it states no rim inner diameter".to_owned());
     let mut solved = Vec::new();
-    for rim in &rims {
-        for &cup in &cups {
-            match solution(rim, cup, stated, contour) {
-                Ok(solution) => solved.push(solution),
-                Err(fault) => unsolved = Some(fault.to_string()),
+    if unsolved.is_none() {
+        for rim in instead(anchors, &RIM) {
+            for cup in instead(anchors, &CUP) {
+                match solution(&[rim, cup], piece, contour) {
+                    Ok(solution) => solved.push(solution),
+                    Err(fault) => unsolved = unsolved.or_else(|| Some(fault.to_string())),
+                }
             }
         }
     }
@@ -266,39 +343,60 @@ fn solutions(anchors: &[Anchor], stated: &[Stated], contour: &Contour) -> Solved
     }
 }
 
-/// The first stated figure that `wanted` names, and what declared offsets make of it.
-fn one_figure(anchors: &[Anchor], wanted: fn(&Anchor) -> bool) -> Vec<&Anchor> {
-    let Some(first) = anchors.iter().find(|anchor| wanted(anchor)) else {
-        return Vec::new();
-    };
-    let carried = anchors.iter().filter(|anchor| {
-        wanted(anchor)
-            && anchor.by.as_ref().is_some_and(|correction| {
-                let (from, to) = correction.ends();
-                *from == first.stated.method || *to == first.stated.method
-            })
-    });
-    std::iter::once(first).chain(carried).collect()
+/// Nothing, then each figure of these quantities that a correction makes of a stated one.
+fn instead<'a>(anchors: &'a [Anchor], wanted: &[Quantity]) -> Vec<Option<&'a Anchor>> {
+    let carried = anchors
+        .iter()
+        .filter(|anchor| anchor.by.is_some() && is(wanted, &anchor.stated));
+    std::iter::once(None).chain(carried.map(Some)).collect()
 }
 
 fn solution(
-    rim: &Anchor,
-    cup: Option<&Anchor>,
-    stated: &[Stated],
+    instead: &[Option<&Anchor>],
+    piece: &Piece,
     contour: &Contour,
 ) -> Result<Solution, Impossible> {
-    let throat = stated
-        .iter()
-        .find(|one| one.method.quantity() == Quantity::ThroatDiameter);
-    let pinned = Pinned {
-        rim: (&rim.stated.method, &rim.stated.estimate),
-        cup: cup.map(|cup| (&cup.stated.method, &cup.stated.estimate)),
-        throat: throat.map(|throat| &throat.estimate),
+    let chosen = |own: &Anchor| {
+        let mut others = instead.iter().flatten();
+        others
+            .find(|other| other.place == own.place)
+            .map_or_else(|| own.clone(), |other| (*other).clone())
     };
-    let profile = pin(&pinned, contour)?;
-    Ok(Solution {
+    let own = &piece.anchors[..piece.stated.len()];
+    let chosen: Vec<Anchor> = own.iter().map(chosen).collect();
+    let readings: Vec<Reading<'_>> = chosen
+        .iter()
+        .map(|anchor| reading(&anchor.stated))
+        .collect();
+    let Pinned {
         profile,
-        rim: rim.clone(),
-        cup: cup.cloned(),
-    })
+        consistency,
+    } = pin(&readings, contour)?;
+    let clash = |found: &&Consistency| !found.agrees() && !piece.in_a_trial;
+    match consistency.as_ref().filter(clash) {
+        Some(found) => Err(contradiction(found, &piece.stated)),
+        None => Ok(Solution {
+            profile,
+            consistency,
+            anchors: chosen,
+        }),
+    }
+}
+
+/// Figures that chance does not explain, and the odd one of them.
+fn contradiction(found: &Consistency, stated: &[Stated]) -> Impossible {
+    let odd: Vec<String> = found
+        .odd
+        .iter()
+        .filter_map(|&place| stated.get(place))
+        .map(|one| format!("{} by {}, {}", one.method.quantity(), one.method, one.given))
+        .collect();
+    let odd = match odd.as_slice() {
+        [only] => format!("the odd one is {only}"),
+        several => format!("one of these is wrong: {}", several.join("; ")),
+    };
+    Impossible(format!(
+        "its figures contradict one another (chi-square {:.1} with {} to spare, p = {:.1e}): {odd}",
+        found.chi_square, found.degrees_of_freedom, found.p
+    ))
 }

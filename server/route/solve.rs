@@ -1,241 +1,442 @@
-//! Pinning a profile's size with what a maker states.
+//! Solving for the metal that gives the stated figures.
 //!
-//! "This maker's figure by this method is 16.34 mm" is an equation; crest radius
-//! and cup depth are solved from one figure each by Newton's method, and their
-//! uncertainty follows by the implicit function theorem: for f(x, p) = y,
-//! dx = J⁻¹ (dy − f_p dp).
+//! As many equations as unknowns: Newton's method, damped, and by the implicit function
+//! theorem dx = A⁻¹ (dy − B dp). More equations than unknowns: weighted least squares with
+//! the full covariance of all inputs, the contour figures among them as prior
+//! knowledge, so that they move too (adjustment by conditions with unknowns, F. R. Helmert;
+//! JCGM 102, 7 for the covariances). With f(x, z) = g(x, z) − y, A = ∂f/∂x, B = ∂f/∂z,
+//! C the covariance of z, and W = B C Bᵀ:
+//!
+//! dx = −(Aᵀ W⁻¹ A)⁻¹ Aᵀ W⁻¹ w, λ = W⁻¹ (w + A dx), z' = z − C Bᵀ λ, χ² = (w + A dx)ᵀ λ.
+//!
+//! Figures that contradict one another are not averaged in silence: [`Consistency`] says how
+//! often chance would do that, and which reading is the odd one. Where there is no solution
+//! the error says so.
 
-use crate::method::Method;
-use crate::profile::{Contour, ContourFigure, Impossible, Profile, Shape, figure};
+use super::chi_square::upper_tail;
+use super::equations::{Equations, Reading};
+use super::matrix::Matrix;
+use crate::profile::{Contour, FIGURES, Impossible, Profile, Shape};
 use crate::uncertainty::Estimate;
 
-/// The figures that pin a profile. Lengths mm, volumes mm³.
-pub struct Pinned<'a> {
-    /// A rim inner diameter by some method.
-    pub rim: (&'a Method, &'a Estimate),
-    /// A cup depth or volume by some method.
-    pub cup: Option<(&'a Method, &'a Estimate)>,
-    /// The throat diameter.
-    pub throat: Option<&'a Estimate>,
-}
-
-/// Newton steps before the figures are said not to fit; four or five are common.
-const STEPS: usize = 40;
+/// Steps before the figures are said not to fit; four or five are common.
+const STEPS: usize = 60;
 
 /// Solved when the readings are this near, in mm or mm³ (relative to one).
 const CLOSE: f64 = 1e-10;
 
-/// Solves for the profile that gives all the stated figures.
+/// A step is halved no further than to this share.
+const SMALLEST_SHARE: f64 = 1e-6;
+
+/// Chance makes consistent figures disagree as much as this seldom: as often as a normal
+/// error exceeds k = 3.
+pub const LEVEL: f64 = 0.0027;
+
+/// Whether more figures than are needed agree with one another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Consistency {
+    /// Sum of the squared residuals, weighted.
+    pub chi_square: f64,
+    /// How many figures there are beyond those that are needed.
+    pub degrees_of_freedom: usize,
+    /// How often chance makes chi-square at least as large.
+    pub p: f64,
+    /// Places, among the stated readings, of those with the largest normalised residual:
+    /// with one figure too many nothing tells which of several is wrong.
+    pub odd: Vec<usize>,
+}
+
+impl Consistency {
+    /// Whether chance explains the disagreement, at [`LEVEL`].
+    pub fn agrees(&self) -> bool {
+        self.p >= LEVEL
+    }
+}
+
+/// A solved profile, and whether its figures agree where they can disagree.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// The metal.
+    pub profile: Profile,
+    /// None where there are just as many figures as are needed.
+    pub consistency: Option<Consistency>,
+}
+
+/// Solves for the metal that gives all stated readings, or comes nearest to them by their
+/// doubt.
 ///
 /// # Errors
-/// Metal that cannot be, or figures that no metal of this contour gives.
-pub fn pin(pinned: &Pinned<'_>, contour: &Contour) -> Result<Profile, Impossible> {
-    let throat = pinned.throat.or(contour.throat.as_ref());
-    let cup = pinned.cup.zip(throat);
-    let throat_radius =
-        cup.map(|(_, throat)| Estimate::linear(throat.value() / 2.0, &[(0.5, throat)]));
-    let mut equations = vec![pinned.rim];
-    equations.extend(cup.map(|(equation, _)| equation));
-    let start = start(&equations, throat_radius.as_ref(), contour);
-    let shape = solve(&equations, start)?;
-    let (sizes, known) = (sizes(&equations, &shape)?, contour);
-    let mut sizes = sizes.into_iter();
-    let solved = |row: SizeRow| row.estimate(&equations, throat_radius.as_ref(), known);
-    let crest = sizes
-        .next()
-        .map(solved)
-        .ok_or_else(|| Impossible("no rim figure".into()))?;
-    Profile::new(
-        crest,
-        sizes.next().map(solved).zip(throat_radius.clone()),
-        contour,
-    )
+/// Metal that cannot be, or readings that no metal of this contour gives.
+pub fn pin(stated: &[Reading<'_>], contour: &Contour) -> Result<Solved, Impossible> {
+    let equations = Equations::new(stated, contour)
+        .ok_or_else(|| Impossible("it states no rim inner diameter".to_owned()))?;
+    let inputs: Vec<&Estimate> = equations.inputs().collect();
+    let numbers: Vec<f64> = inputs.iter().map(|input| input.value()).collect();
+    let solver = Solver::new(&equations);
+    let solution = solver.solve(&numbers)?;
+    let linear = solver.linear(&solution)?;
+    let by_input = solver.sensitivities(&linear)?;
+    let figures = std::array::from_fn(|place| {
+        let terms = by_input[place].iter().copied().zip(inputs.iter().copied());
+        let terms: Vec<(f64, &Estimate)> = terms.filter(|term| term.0 != 0.0).collect();
+        Estimate::linear(solution.shape.figures[place], &terms)
+    });
+    Ok(Solved {
+        profile: Profile::new(figures, equations.has_cup, equations.known)?,
+        consistency: solver.consistency(&linear, &solution),
+    })
 }
 
-type Equation<'a> = (&'a Method, &'a Estimate);
-
-/// A first guess: the rim a little wider at the crest than stated, the cup twice its
-/// mean depth; Newton needs no better.
-fn start(equations: &[Equation<'_>], throat: Option<&Estimate>, contour: &Contour) -> Shape {
-    let form = |which| contour.figure(which).value();
-    let rim = equations[0].1.value() / 2.0;
-    let crest = rim + form(ContourFigure::Crest) * form(ContourFigure::Join).cos();
-    let seam = form(ContourFigure::Seam);
-    let mut figures = [
-        crest,
-        0.0,
-        throat.map_or(0.0, Estimate::value),
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-    ];
-    for which in ContourFigure::ALL {
-        figures[figure::CONTOUR + which as usize] = form(which);
-    }
-    figures[figure::DEPTH] = seam + rim;
-    Shape {
-        figures,
-        has_cup: equations.len() > 1,
-    }
+struct Solver<'a> {
+    equations: &'a Equations<'a>,
+    /// Covariances of the inputs, where they weigh.
+    covariance: Option<Matrix>,
 }
 
-/// Newton's method, halving a step that would leave possible metal.
-fn solve(equations: &[Equation<'_>], mut shape: Shape) -> Result<Shape, Impossible> {
-    for _ in 0..STEPS {
-        shape.possible()?;
-        let (residuals, jacobian) = linearised(equations, &shape)?;
-        if residuals
-            .iter()
-            .zip(equations)
-            .all(|(r, (_, y))| r.abs() <= CLOSE * y.value().abs().max(1.0))
-        {
-            return Ok(shape);
-        }
-        let step = jacobian
-            .inverse()
-            .ok_or_else(|| unsolved(equations))?
-            .times(&residuals);
-        shape = stepped(&shape, &step);
-    }
-    Err(unsolved(equations))
+/// A shape, the inputs as they were adjusted, and as they came.
+struct Solution {
+    shape: Shape,
+    adjusted: Vec<f64>,
+    inputs: Vec<f64>,
 }
 
-fn stepped(shape: &Shape, step: &[f64]) -> Shape {
-    let mut share = 1.0;
-    loop {
-        let mut next = *shape;
-        for (place, delta) in step.iter().enumerate() {
-            next.figures[place] -= share * delta;
-        }
-        if next.possible().is_ok() || share < 1e-6 {
-            return next;
-        }
-        share *= 0.5;
-    }
+/// The equations around a solution.
+struct Linear {
+    /// Readings less what is stated, mm or mm³.
+    misfit: Vec<f64>,
+    by_unknown: Matrix,
+    by_input: Matrix,
 }
 
-fn unsolved(equations: &[Equation<'_>]) -> Impossible {
-    let stated: Vec<String> = equations
-        .iter()
-        .map(|(method, value)| format!("{} {method} {:.3}", method.quantity(), value.value()))
-        .collect();
-    Impossible(format!(
-        "no metal of this contour measures {}",
-        stated.join(" and ")
-    ))
+/// What least squares makes of linear equations.
+struct Weighed {
+    inverse_weights: Matrix,
+    /// (Aᵀ W⁻¹ A)⁻¹ Aᵀ W⁻¹.
+    gain: Matrix,
 }
 
-/// Residuals and their derivatives by the unknown sizes.
-fn linearised(equations: &[Equation<'_>], shape: &Shape) -> Result<(Vec<f64>, Square), Impossible> {
-    let unknowns = equations.len();
-    let mut residuals = Vec::with_capacity(unknowns);
-    let mut jacobian = Square::zero(unknowns);
-    for (row, (method, stated)) in equations.iter().enumerate() {
-        let (reading, slopes) = shape.gradient(*method).ok_or_else(|| unsolved(equations))?;
-        residuals.push(reading - stated.value());
-        jacobian.entries[row][..unknowns].copy_from_slice(&slopes[..unknowns]);
-    }
-    Ok((residuals, jacobian))
-}
-
-/// How one solved size follows from the stated figures and from the other figures.
-struct SizeRow {
-    value: f64,
-    by_stated: Vec<f64>,
-    by_figure: [f64; crate::profile::FIGURES],
-}
-
-impl SizeRow {
-    fn estimate(
-        &self,
-        equations: &[Equation<'_>],
-        throat: Option<&Estimate>,
-        contour: &Contour,
-    ) -> Estimate {
-        let mut terms: Vec<(f64, &Estimate)> = self
-            .by_stated
-            .iter()
-            .copied()
-            .zip(equations.iter().map(|(_, stated)| *stated))
-            .collect();
-        terms.extend(throat.map(|throat| (self.by_figure[figure::THROAT_RADIUS], throat)));
-        terms.extend(ContourFigure::ALL.map(|which| {
-            (
-                self.by_figure[figure::CONTOUR + which as usize],
-                contour.figure(which),
-            )
-        }));
-        Estimate::linear(self.value, &terms)
-    }
-}
-
-fn sizes(equations: &[Equation<'_>], shape: &Shape) -> Result<Vec<SizeRow>, Impossible> {
-    let unknowns = equations.len();
-    let (_, jacobian) = linearised(equations, shape)?;
-    let inverse = jacobian.inverse().ok_or_else(|| unsolved(equations))?;
-    let gradients: Vec<_> = equations
-        .iter()
-        .filter_map(|(method, _)| shape.gradient(*method))
-        .map(|(_, slopes)| slopes)
-        .collect();
-    Ok((0..unknowns)
-        .map(|row| {
-            let by_stated = inverse.entries[row][..unknowns].to_vec();
-            let by_figure = std::array::from_fn(|place| {
-                -by_stated
-                    .iter()
-                    .zip(&gradients)
-                    .map(|(weight, slopes)| weight * slopes[place])
-                    .sum::<f64>()
-            });
-            SizeRow {
-                value: shape.figures[row],
-                by_stated,
-                by_figure,
-            }
-        })
-        .collect())
-}
-
-/// A one-by-one or two-by-two matrix.
-struct Square {
-    size: usize,
-    entries: [[f64; 2]; 2],
-}
-
-impl Square {
-    fn zero(size: usize) -> Self {
+impl<'a> Solver<'a> {
+    fn new(equations: &'a Equations<'a>) -> Self {
+        let too_many = equations.readings.len() > equations.unknowns.len();
         Self {
-            size,
-            entries: [[0.0; 2]; 2],
+            equations,
+            covariance: too_many.then(|| equations.covariance()),
         }
     }
 
-    fn inverse(&self) -> Option<Self> {
-        let [[a, b], [c, d]] = self.entries;
-        let (determinant, entries) = match self.size {
-            1 => (a, [[1.0, 0.0], [0.0, 0.0]]),
-            _ => (a * d - b * c, [[d, -b], [-c, a]]),
+    fn solve(&self, inputs: &[f64]) -> Result<Solution, Impossible> {
+        self.equations.plain(inputs)?;
+        let start = self.equations.start(inputs);
+        match &self.covariance {
+            None => self.newton(start, inputs),
+            Some(covariance) => self.least_squares(start, inputs, covariance),
+        }
+    }
+
+    fn newton(&self, mut shape: Shape, inputs: &[f64]) -> Result<Solution, Impossible> {
+        for _ in 0..STEPS {
+            shape.possible_inside()?;
+            let misfit = self.misfit(&shape, inputs)?;
+            if self.is_close(&misfit, inputs) {
+                return Ok(Solution {
+                    shape,
+                    adjusted: inputs.to_vec(),
+                    inputs: inputs.to_vec(),
+                });
+            }
+            let step = self.by_unknown(&shape)?.solve(&column(&misfit));
+            let step = step.ok_or_else(|| self.unsolved(inputs))?;
+            shape = self.damped(&shape, &step, (&misfit, inputs));
+        }
+        Err(self.unsolved(inputs))
+    }
+
+    fn is_close(&self, misfit: &[f64], inputs: &[f64]) -> bool {
+        let mut pairs = misfit.iter().zip(inputs);
+        pairs.all(|(misfit, stated)| misfit.abs() <= CLOSE * stated.abs().max(1.0))
+    }
+
+    /// The step, halved while it leaves possible metal or makes the worst reading worse.
+    fn damped(&self, shape: &Shape, step: &Matrix, (misfit, inputs): (&[f64], &[f64])) -> Shape {
+        let before = self.worst(misfit, inputs);
+        let mut share = 1.0;
+        loop {
+            let next = self.stepped(shape, step, -share);
+            let better = next.possible_inside().is_ok()
+                && self
+                    .misfit(&next, inputs)
+                    .is_ok_and(|misfit| self.worst(&misfit, inputs) < before);
+            if better || share < SMALLEST_SHARE {
+                return next;
+            }
+            share *= 0.5;
+        }
+    }
+
+    /// The largest misfit beside what is stated.
+    fn worst(&self, misfit: &[f64], inputs: &[f64]) -> f64 {
+        let relative = misfit.iter().zip(inputs);
+        relative
+            .map(|(misfit, stated)| misfit.abs() / stated.abs().max(1.0))
+            .fold(0.0, f64::max)
+    }
+
+    fn stepped(&self, shape: &Shape, step: &Matrix, share: f64) -> Shape {
+        let mut next = *shape;
+        for (row, &place) in self.equations.unknowns.iter().enumerate() {
+            next.figures[place] += share * step[(row, 0)];
+        }
+        next
+    }
+
+    /// Gauss and Newton's method on the conditions.
+    fn least_squares(
+        &self,
+        mut shape: Shape,
+        inputs: &[f64],
+        covariance: &Matrix,
+    ) -> Result<Solution, Impossible> {
+        let mut adjusted = inputs.to_vec();
+        for _ in 0..STEPS {
+            shape.possible_inside()?;
+            let solution = Solution {
+                shape,
+                adjusted,
+                inputs: inputs.to_vec(),
+            };
+            let linear = self.linear(&solution)?;
+            let weighed = self.weighed(&linear, covariance)?;
+            let closure = self.closure(&linear, &solution);
+            let step = weighed.gain.times(&column(&closure));
+            let left = left_over(&linear, &closure, &step);
+            let lambda = weighed.inverse_weights.applied(&left);
+            let back = covariance.times(&linear.by_input.transposed());
+            let moved = back.applied(&lambda);
+            let target: Vec<f64> = inputs.iter().zip(&moved).map(|(z, by)| z - by).collect();
+            let (next, next_inputs) = self.possible_step(&solution, &step, &target);
+            let settled = near(&next.figures, &solution.shape.figures)
+                && near(&next_inputs, &solution.adjusted);
+            if settled {
+                return Ok(Solution {
+                    shape: next,
+                    adjusted: next_inputs,
+                    inputs: inputs.to_vec(),
+                });
+            }
+            (shape, adjusted) = (next, next_inputs);
+        }
+        let Impossible(says) = self.unsolved(inputs);
+        Err(Impossible(format!(
+            "{says}, and least squares do not settle in {STEPS} steps"
+        )))
+    }
+
+    /// The step of unknowns and inputs together, halved while it leaves possible metal.
+    fn possible_step(&self, from: &Solution, step: &Matrix, target: &[f64]) -> (Shape, Vec<f64>) {
+        let mut share = 1.0;
+        loop {
+            let toward = from.adjusted.iter().zip(target);
+            let inputs: Vec<f64> = toward.map(|(old, new)| old + share * (new - old)).collect();
+            let next = self.stepped(&from.shape, step, -share);
+            let next = self.equations.with_inputs(next, &inputs);
+            if next.possible_inside().is_ok() || share < SMALLEST_SHARE {
+                return (next, inputs);
+            }
+            share *= 0.5;
+        }
+    }
+
+    fn misfit(&self, shape: &Shape, inputs: &[f64]) -> Result<Vec<f64>, Impossible> {
+        let readings = self.equations.readings.iter().zip(inputs);
+        readings
+            .map(|((_, (method, _)), stated)| Some(shape.read(*method)? - stated))
+            .collect::<Option<_>>()
+            .ok_or_else(|| self.unsolved(inputs))
+    }
+
+    fn by_unknown(&self, shape: &Shape) -> Result<Matrix, Impossible> {
+        let (readings, unknowns) = (&self.equations.readings, &self.equations.unknowns);
+        let mut slopes = Vec::with_capacity(readings.len() * unknowns.len());
+        for (_, (method, _)) in readings {
+            for &place in unknowns {
+                let slope = shape.slope(*method, place);
+                slopes.push(slope.ok_or_else(|| self.unsolved(&[]))?);
+            }
+        }
+        Ok(Matrix::new(
+            readings.len(),
+            unknowns.len(),
+            |row, column| slopes[row * unknowns.len() + column],
+        ))
+    }
+
+    fn linear(&self, solution: &Solution) -> Result<Linear, Impossible> {
+        let equations = self.equations;
+        let gradients: Option<Vec<(f64, [f64; FIGURES])>> = equations
+            .readings
+            .iter()
+            .map(|(_, (method, _))| solution.shape.gradient(*method))
+            .collect();
+        let gradients = gradients.ok_or_else(|| self.unsolved(&solution.inputs))?;
+        let count = gradients.len();
+        let by_input = |row: usize, input: usize| match equations.figure_of(input) {
+            Some((place, factor)) => gradients[row].1[place] * factor,
+            None => -f64::from(u8::from(row == input)),
         };
-        let usable = determinant.is_finite() && determinant.abs() > 1e-12;
-        usable.then(|| Self {
-            size: self.size,
-            entries: entries.map(|row| row.map(|e| e / determinant)),
+        let misfit = gradients.iter().zip(&solution.adjusted);
+        Ok(Linear {
+            misfit: misfit
+                .map(|((reading, _), stated)| reading - stated)
+                .collect(),
+            by_unknown: Matrix::new(count, equations.unknowns.len(), |row, column| {
+                gradients[row].1[equations.unknowns[column]]
+            }),
+            by_input: Matrix::new(count, solution.inputs.len(), by_input),
         })
     }
 
-    fn times(&self, vector: &[f64]) -> Vec<f64> {
-        (0..self.size)
-            .map(|row| {
-                self.entries[row]
-                    .iter()
-                    .zip(vector)
-                    .map(|(entry, value)| entry * value)
-                    .sum()
+    /// Misfits as they would be, to first order, with the inputs as they came.
+    fn closure(&self, linear: &Linear, solution: &Solution) -> Vec<f64> {
+        let moved = solution.inputs.iter().zip(&solution.adjusted);
+        let moved: Vec<f64> = moved.map(|(came, adjusted)| came - adjusted).collect();
+        let moved = linear.by_input.applied(&moved);
+        let both = linear.misfit.iter().zip(moved);
+        both.map(|(misfit, moved)| misfit + moved).collect()
+    }
+
+    fn weighed(&self, linear: &Linear, covariance: &Matrix) -> Result<Weighed, Impossible> {
+        let weights = linear
+            .by_input
+            .times(covariance)
+            .times(&linear.by_input.transposed());
+        let one = Matrix::new(weights.rows(), weights.rows(), |row, column| {
+            f64::from(u8::from(row == column))
+        });
+        let by_unknown = linear.by_unknown.transposed();
+        let gained = || {
+            let inverse_weights = weights.solve(&one)?;
+            let toward = by_unknown.times(&inverse_weights);
+            let gain = toward.times(&linear.by_unknown).solve(&toward)?;
+            Some(Weighed {
+                inverse_weights,
+                gain,
             })
+        };
+        gained().ok_or_else(|| self.unsolved(&[]))
+    }
+
+    /// How each figure follows from each input, to first order.
+    fn sensitivities(&self, linear: &Linear) -> Result<Vec<Vec<f64>>, Impossible> {
+        let inputs = linear.by_input.columns();
+        let (unknowns, moved) = match &self.covariance {
+            None => {
+                let by_input = linear.by_unknown.solve(&linear.by_input);
+                (by_input.ok_or_else(|| self.unsolved(&[]))?, None)
+            }
+            Some(covariance) => {
+                let weighed = self.weighed(linear, covariance)?;
+                let by_input = weighed.gain.times(&linear.by_input);
+                let fitted = linear.by_unknown.times(&by_input);
+                let left = Matrix::new(fitted.rows(), inputs, |row, column| {
+                    linear.by_input[(row, column)] - fitted[(row, column)]
+                });
+                let back = covariance.times(&linear.by_input.transposed());
+                let moved = back.times(&weighed.inverse_weights).times(&left);
+                (by_input, Some(moved))
+            }
+        };
+        let mut figures = vec![vec![0.0; inputs]; FIGURES];
+        for input in 0..inputs {
+            if let Some((place, factor)) = self.equations.figure_of(input) {
+                figures[place][input] = factor;
+                if let Some(moved) = &moved {
+                    let by = moved.row(input).iter().map(|by| factor * by);
+                    figures[place]
+                        .iter_mut()
+                        .zip(by)
+                        .for_each(|(one, by)| *one -= by);
+                }
+            }
+        }
+        for (row, &place) in self.equations.unknowns.iter().enumerate() {
+            figures[place] = unknowns.row(row).iter().map(|slope| -slope).collect();
+        }
+        Ok(figures)
+    }
+
+    fn consistency(&self, linear: &Linear, solution: &Solution) -> Option<Consistency> {
+        let weighed = self.weighed(linear, self.covariance.as_ref()?).ok()?;
+        let closure = self.closure(linear, solution);
+        let step = weighed.gain.times(&column(&closure));
+        let left = left_over(linear, &closure, &step);
+        let lambda = weighed.inverse_weights.applied(&left);
+        let chi_square = left.iter().zip(&lambda).map(|(v, by)| v * by).sum();
+        let readings = self.equations.readings.len();
+        let degrees_of_freedom = readings - self.equations.unknowns.len();
+        Some(Consistency {
+            chi_square,
+            degrees_of_freedom,
+            p: upper_tail(chi_square, degrees_of_freedom),
+            odd: self.odd(linear, &weighed, &lambda),
+        })
+    }
+
+    /// The readings with the largest normalised residual |λ| ÷ u(λ) (W. Baarda's test on
+    /// single readings); those within rounding of the largest cannot be told apart.
+    fn odd(&self, linear: &Linear, weighed: &Weighed, lambda: &[f64]) -> Vec<usize> {
+        let weights = &weighed.inverse_weights;
+        let fitted = weights.times(&linear.by_unknown).times(&weighed.gain);
+        let normalised = |row: usize| {
+            let variance = weights[(row, row)] - fitted[(row, row)];
+            let seen = variance > UNSEEN * weights[(row, row)];
+            if seen {
+                lambda[row].abs() / variance.sqrt()
+            } else {
+                0.0
+            }
+        };
+        let normalised: Vec<f64> = (0..lambda.len()).map(normalised).collect();
+        let largest = normalised.iter().copied().fold(0.0, f64::max);
+        let readings = self.equations.readings.iter().zip(&normalised);
+        readings
+            .filter(|(_, one)| **one > 0.0 && **one >= largest * (1.0 - UNSEEN))
+            .map(|((place, _), _)| *place)
             .collect()
     }
+
+    fn unsolved(&self, inputs: &[f64]) -> Impossible {
+        let readings = self.equations.readings.iter().enumerate();
+        let stated: Vec<String> = readings
+            .map(|(place, (_, (method, estimate)))| {
+                let value = inputs.get(place).copied();
+                let value = value.unwrap_or_else(|| estimate.value());
+                format!("{} {method} {value:.3}", method.quantity())
+            })
+            .collect();
+        Impossible(format!(
+            "no metal of this contour measures {}",
+            stated.join(" and ")
+        ))
+    }
+}
+
+/// A reading whose residual can hardly show is held up by nothing else; and residuals that
+/// are equal but for so much are equal.
+const UNSEEN: f64 = 1e-6;
+
+/// What is left of the misfits after a step.
+fn left_over(linear: &Linear, closure: &[f64], step: &Matrix) -> Vec<f64> {
+    let fitted = linear.by_unknown.times(step);
+    let left = closure.iter().enumerate();
+    left.map(|(row, misfit)| misfit - fitted[(row, 0)])
+        .collect()
+}
+
+fn column(values: &[f64]) -> Matrix {
+    Matrix::new(values.len(), 1, |row, _| values[row])
+}
+
+fn near(one: &[f64], other: &[f64]) -> bool {
+    let mut pairs = one.iter().zip(other);
+    pairs.all(|(one, other)| (one - other).abs() <= CLOSE * other.abs().max(1.0))
 }

@@ -141,7 +141,16 @@ pub(super) fn plausible(quantity: Quantity, value: f64) -> Result<(), Finding> {
         Quantity::CupDepth => (1.0, (2.0, 80.0, "mm")),
         Quantity::CupVolume => (1000.0, (0.2, 60.0, "ml")),
         Quantity::ThroatDiameter => (1.0, (2.0, 12.0, "mm")),
-        Quantity::BackboreBore => (1.0, (2.0, 15.0, "mm")),
+        Quantity::BackboreBore | Quantity::ExitDiameter => (1.0, (2.0, 15.0, "mm")),
+        Quantity::DiscDepth => (1.0, (0.05, 30.0, "mm")),
+        Quantity::RimWidth => (1.0, (1.0, 30.0, "mm")),
+        Quantity::CushionWidth => (1.0, (0.0, 12.0, "mm")),
+        Quantity::EdgeRadius => (1.0, (0.05, 10.0, "mm")),
+        Quantity::ThroatLength => (1.0, (0.0, 40.0, "mm")),
+        Quantity::BackboreLength | Quantity::PlugDepth => (1.0, (1.0, 120.0, "mm")),
+        Quantity::ShankDiameter => (1.0, (4.0, 20.0, "mm")),
+        Quantity::ShankTaper => (1.0, (0.01, 10.0, "mm")),
+        Quantity::ShankLength | Quantity::InsertionDepth => (1.0, (1.0, 60.0, "mm")),
     };
     within(quantity.name(), value / scale, limits)
 }

@@ -13,7 +13,7 @@ const MOST_FAULTS: usize = 200;
 
 /// Every kind of fault that schemes and tables are checked for. One that was released keeps its
 /// name.
-pub const CODES: [&str; 60] = [
+pub const CODES: [&str; 63] = [
     "also-spelled",
     "bad-amount",
     "bad-case",
@@ -23,6 +23,7 @@ pub const CODES: [&str; 60] = [
     "bad-number",
     "bad-parameter",
     "bad-separator",
+    "bad-trace",
     "bad-year",
     "contour-incomplete",
     "field-twice",
@@ -45,6 +46,7 @@ pub const CODES: [&str; 60] = [
     "no-unit",
     "not-a-sign",
     "not-plausible",
+    "points-contradict",
     "row-length",
     "same-column",
     "same-method",
@@ -53,6 +55,7 @@ pub const CODES: [&str; 60] = [
     "template",
     "too-many-entries",
     "too-many-signs",
+    "trace-contradicts",
     "two-kinds-of-signs",
     "two-neutral",
     "unknown-class",

@@ -3,6 +3,7 @@
 use std::cmp::Ordering;
 
 use crate::method::Method;
+use crate::uncertainty::Distribution;
 use crate::unit::{Amount, AmountWithSpread, Scale};
 
 /// One figure that a name can state.
@@ -22,6 +23,26 @@ pub struct Figure {
     pub means: Option<String>,
     /// Where its statements come from.
     pub source: String,
+}
+
+impl Figure {
+    /// Whether a sign is a size to be made: one of the figure's own scale, exact but for the
+    /// tolerance that is stated.
+    pub fn is_nominal(&self, sign: &Sign) -> bool {
+        self.tolerance.is_some() && self.signs.read(&sign.text, true).is_some()
+    }
+
+    /// Standard uncertainty of what a sign states, base unit: its spread or the digits given, and
+    /// the tolerance.
+    pub fn standard_uncertainty(&self, sign: &Sign) -> f64 {
+        let limits = |half_width: f64| half_width / Distribution::Rectangular.divisor();
+        let stated = match sign.amount.spread {
+            Some(spread) => spread.standard_uncertainty(),
+            None if self.is_nominal(sign) => 0.0,
+            None => limits(sign.amount.amount.resolution / 2.0),
+        };
+        stated.hypot(limits(self.tolerance.unwrap_or_default()))
+    }
 }
 
 /// A sign and what it states.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::figure::{Figure, Sign};
 use super::template::Template;
-use crate::profile::{Contour, ContourFigure};
+use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::Declared;
 use crate::unit::AmountWithSpread;
 
@@ -152,6 +152,8 @@ pub struct Scheme {
     pub entries: Vec<Entry>,
     /// Offsets between methods.
     pub declared: Vec<Declaration>,
+    /// Measured points of specimens.
+    pub traces: Vec<Traced>,
     /// What is stamped on which part.
     pub stamps: Vec<Stamp>,
     /// Stamps and what each must decode to.
@@ -271,6 +273,24 @@ pub struct Declaration {
     pub offset: Arc<Declared>,
     /// Series by place; empty means all.
     pub series: Vec<usize>,
+}
+
+/// What a trace is of, by place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TraceOf {
+    /// An entry of the catalogue.
+    Entry(usize),
+    /// A series.
+    Series(usize),
+}
+
+/// Measured points of one specimen.
+#[derive(Clone, Debug)]
+pub struct Traced {
+    /// Of what.
+    pub of: TraceOf,
+    /// The metal that they make.
+    pub trace: Arc<Trace>,
 }
 
 /// What is stamped on a part.

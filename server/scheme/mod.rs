@@ -23,7 +23,7 @@ pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use meant::{
     Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
-    Stamp, Target, Years,
+    Stamp, Target, TraceOf, Traced, Years,
 };
 pub use piece::{Binding, Given, Made, Reason};
 pub use tables::{Tables, tables};

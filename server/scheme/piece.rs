@@ -9,9 +9,10 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::meant::{Effect, Scheme, Stamp, Target, Years};
+use super::meant::{Effect, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
-use crate::profile::{Contour, ContourFigure};
+use crate::method::Quantity;
+use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::{Piece, Stated};
 use crate::uncertainty::{Distribution, Estimate, Source};
 use crate::unit::{AmountWithSpread, Spread};
@@ -129,8 +130,13 @@ impl Scheme {
             })
             .map(|one| one.offset.clone())
             .collect();
+        let trace = maker.trace(series, &stated);
+        let piece = Piece::new(stated, contour, &declared);
         Made {
-            piece: Piece::new(stated, contour, &declared),
+            piece: match trace {
+                Some(trace) => piece.with_trace(trace),
+                None => piece,
+            },
             figures,
             says: maker.says(series),
             years: maker.years(),
@@ -146,6 +152,23 @@ impl Scheme {
             source: format!("{}, {}", self.title, figure.source),
         }
     }
+}
+
+/// By how much the metal of a piece may be wider and deeper than its figures say: about zero,
+/// with their doubt. None where it states no rim; no depth where it states no cup.
+fn differing(stated: &[Stated]) -> Option<(Estimate, Option<Estimate>)> {
+    let first = |quantity: Quantity| {
+        let mut all = stated.iter();
+        let found = all.find(|one| one.method.quantity() == quantity);
+        found.map(|one| &one.estimate)
+    };
+    let about_zero = |estimate: &Estimate| estimate.offset(-estimate.value());
+    let rim = first(Quantity::RimInnerDiameter)?;
+    // A volume doubts the depth by as much as fits into a cylinder of the rim.
+    let mouth = std::f64::consts::FRAC_PI_4 * rim.value() * rim.value();
+    let by_volume = || first(Quantity::CupVolume).map(|one| about_zero(one).scaled(1.0 / mouth));
+    let deeper = first(Quantity::CupDepth).map(about_zero).or_else(by_volume);
+    Some((about_zero(rim), deeper))
 }
 
 /// Names a piece among those of its scheme.
@@ -251,13 +274,13 @@ impl Maker<'_> {
 
     /// Whether anything is said of rim or cup.
     fn says_form(&self) -> bool {
-        use crate::method::Quantity::{CupDepth, CupVolume, RimInnerDiameter};
+        use crate::method::Quantity::{CupDepth, CupVolume, DiscDepth, RimInnerDiameter};
         self.bindings.iter().any(|binding| match binding {
             Binding::Series { .. } | Binding::Entry(_) => true,
             Binding::Figure(figure, _) => {
                 matches!(
                     self.scheme.figures[*figure].method.quantity(),
-                    RimInnerDiameter | CupDepth | CupVolume
+                    RimInnerDiameter | DiscDepth | CupDepth | CupVolume
                 )
             }
             Binding::Mark { .. } => false,
@@ -275,13 +298,39 @@ impl Maker<'_> {
         })
     }
 
+    /// The trace of a specimen of this name, with the doubt by which pieces of a name differ: its
+    /// entry's, or its series'. The piece must state the rim, and the cup where the trace has
+    /// one, and no figure of it may contradict the trace: a series has other sizes, and marks
+    /// make other metal.
+    fn trace(&self, series: Option<usize>, stated: &[Stated]) -> Option<Arc<Trace>> {
+        if self.scheme.traces.is_empty() || self.alters_form() {
+            return None;
+        }
+        let of = |wanted: Option<TraceOf>| {
+            let mut traces = self.scheme.traces.iter();
+            traces.find(|one| Some(one.of) == wanted)
+        };
+        let own = of(self.entry().map(TraceOf::Entry));
+        let trace = &own.or_else(|| of(series.map(TraceOf::Series)))?.trace;
+        let contradicts = |one: &Stated| {
+            let (value, u) = (one.estimate.value(), one.estimate.u());
+            trace.contradicts(&one.method, value, u).is_some()
+        };
+        if stated.iter().any(contradicts) {
+            return None;
+        }
+        let (wider, deeper) = differing(stated)?;
+        let deeper = deeper.or_else(|| (!trace.reaches_throat()).then(|| Estimate::exact(0.0)))?;
+        Some(Arc::new(trace.for_another(&wider, &deeper)))
+    }
+
     /// The digits given, the spread written and the turning tolerance, each a source of its own.
     /// A sign of the figure's own scale is a size to be made: its digits are exact, and the
     /// tolerance, where one is stated, is all the doubt there is.
     fn estimate(&self, figure: usize, sign: &Sign) -> Estimate {
         let named = &self.scheme.figures[figure];
         let amount = &sign.amount;
-        let nominal = named.tolerance.is_some() && named.signs.read(&sign.text, true).is_some();
+        let nominal = named.is_nominal(sign);
         let unit = named.method.quantity().dimension().base_unit().symbol;
         let source = |key: &str, label: &str, distribution| {
             let key = format!("{}/{}/{}/{key}", self.scheme.id, self.identity, named.name);

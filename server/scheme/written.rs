@@ -64,6 +64,9 @@ pub(super) struct Scheme {
     /// Offsets between measuring methods that the maker or someone else states.
     #[serde(default)]
     pub declared: Vec<Declared>,
+    /// Measured points of specimens.
+    #[serde(default)]
+    pub traces: Vec<Trace>,
     /// What is stamped on which part.
     #[serde(default)]
     pub stamps: Vec<Stamp>,
@@ -122,6 +125,20 @@ pub(super) struct Figure {
     pub from: Option<Text>,
     /// Which circle is the mouth of the method's mean: `crest`, `inner edge` or `seam`.
     pub across: Option<Text>,
+    /// Diameter of the disc or plug, where the method has one, as `16.0 mm`.
+    pub diameter: Option<Text>,
+    /// Distance from the shank's end, where the method has one, as `5 mm`.
+    pub distance: Option<Text>,
+    /// Length over which a taper is stated, where the method has one, as `10 mm`.
+    pub over: Option<Text>,
+    /// Diameter of the receiver's mouth, where the method has one, as `11.0 mm`.
+    pub receiver: Option<Text>,
+    /// How much the receiver narrows over that length, where the method has one, as `0.5 mm`.
+    pub narrows: Option<Text>,
+    /// Whether a width counts one side of the rim or both, where the method has it: `one`
+    /// (if left out) or `both`.
+    #[schemars(extend("enum" = ["one", "both"]))]
+    pub sides: Option<Text>,
     /// What one step of the figure's number is: `mm`, `0.1 mm`, `0.01 mm`, `inch`, `thou`, `ml`.
     pub unit: Option<Text>,
     /// Numbers that are stamped; any grid point can be made.
@@ -285,6 +302,37 @@ pub(super) struct Declared {
     #[serde(default)]
     pub series: OneOrMany<Text>,
     /// Who says so; the scheme's source if left out.
+    pub source: Option<Text>,
+}
+
+/// Measured points of one specimen of an entry or a series: the bore's diameter at depths below
+/// the crest plane.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Trace {
+    /// The entry it is of.
+    pub entry: Option<Text>,
+    /// The series it is of: it holds for pieces of the series whose figures agree with it.
+    pub series: Option<Text>,
+    /// The unit of the points, as `mm`.
+    pub unit: Text,
+    /// Standard uncertainty of each diameter by itself, as `0.01 mm`.
+    pub u: Text,
+    /// Standard uncertainty that the gauge gives all diameters alike, as `0.01 mm`; nothing if
+    /// left out.
+    pub gauge_u: Option<Text>,
+    /// Depth of the seam, with limits, as `2.4 mm ± 0.05 mm`.
+    pub seam: Option<Text>,
+    /// Depth of the upper end of the throat, with limits.
+    pub throat: Option<Text>,
+    /// Depth of the lower end of the throat, with limits.
+    pub throat_end: Option<Text>,
+    /// Depth of the exit, with limits.
+    pub exit: Option<Text>,
+    /// Each `[depth, diameter]`, or `[depth, diameter, u]` where the point has a doubt of its
+    /// own.
+    pub points: Vec<Vec<Text>>,
+    /// Who measured it, with what; the scheme's source if left out.
     pub source: Option<Text>,
 }
 

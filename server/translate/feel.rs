@@ -50,7 +50,17 @@ impl Default for Feel {
             Quantity::CupDepth => limit(0.50, 1.50, 1.0),
             Quantity::CupVolume => limit(80.0, 250.0, 1.0),
             Quantity::ThroatDiameter => limit(0.08, 0.30, 1.0),
-            Quantity::BackboreBore => limit(0.15, 0.50, 0.5),
+            Quantity::BackboreBore | Quantity::ExitDiameter => limit(0.15, 0.50, 0.5),
+            Quantity::DiscDepth => limit(0.20, 0.60, 1.0),
+            Quantity::RimWidth => limit(0.20, 0.75, 0.5),
+            Quantity::CushionWidth => limit(0.20, 0.60, 0.5),
+            Quantity::EdgeRadius => limit(0.10, 0.30, 0.5),
+            Quantity::ThroatLength => limit(1.0, 3.0, 0.25),
+            Quantity::BackboreLength | Quantity::ShankLength => limit(2.0, 6.0, 0.25),
+            Quantity::PlugDepth => limit(2.0, 6.0, 0.25),
+            Quantity::ShankDiameter => limit(0.05, 0.20, 0.25),
+            Quantity::ShankTaper => limit(0.05, 0.15, 0.25),
+            Quantity::InsertionDepth => limit(1.0, 3.0, 0.25),
         };
         let mut limits = [limit(0.0, 0.0, 0.0); Quantity::ALL.len()];
         for quantity in Quantity::ALL {

@@ -232,7 +232,10 @@ impl Table<'_> {
         faults: &mut Faults<'_>,
     ) {
         let series = entry.series.map(|place| &self.series[place]);
-        if let Some(impossible) = metal.impossible(series, &entry.states, figures) {
+        let impossible = metal.impossible(series, &entry.states, figures);
+        let impossible = impossible.map(|why| why.to_string());
+        let impossible = impossible.or_else(|| metal.contradiction(series, &entry.states, figures));
+        if let Some(impossible) = impossible {
             let name = |place: usize| figures.names().nth(place).unwrap_or_default();
             let states: Vec<String> = entry
                 .states

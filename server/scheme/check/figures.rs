@@ -94,6 +94,12 @@ impl Looking<'_> {
             (Parameter::At, &written.at),
             (Parameter::From, &written.from),
             (Parameter::Across, &written.across),
+            (Parameter::Diameter, &written.diameter),
+            (Parameter::Distance, &written.distance),
+            (Parameter::Over, &written.over),
+            (Parameter::Receiver, &written.receiver),
+            (Parameter::Narrows, &written.narrows),
+            (Parameter::Sides, &written.sides),
         ];
         let mut good = true;
         for (parameter, text) in parameters {
@@ -253,11 +259,11 @@ fn missing_parameter(method: &Method, parameter: Parameter) -> Finding {
         method.quantity(),
         method.row.name
     );
-    let like = match parameter {
-        Parameter::Angle => "`angle: 45 deg`",
-        Parameter::At => "`at: 1.0 mm`",
-        Parameter::From => "`from: crest` or `from: seam`",
-        Parameter::Across => "`across: crest`, `across: inner edge` or `across: seam`",
+    let texts = parameter.like().iter();
+    let like: Vec<String> = texts.map(|text| format!("`{name}: {text}`")).collect();
+    let like = match like.as_slice() {
+        [others @ .., last] if !others.is_empty() => format!("{} or {last}", others.join(", ")),
+        all => all.join(", "),
     };
     Finding::new("missing-parameter", message).hint(format!("add {like}"))
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::profile::{Class, Contour, ContourFigure, Profile};
+use crate::profile::{Class, Contour, ContourFigure, Known, Profile, figure};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::tables::Tables;
@@ -117,7 +117,9 @@ impl<'a> Form<'a> {
         };
         let throat = self.class.map(|class| class.throat(&key));
         let contour = Contour::new([crest, edge, join, wall, seam, form], throat);
-        let possible = Profile::new(Estimate::exact(WIDE_MM), None, &contour).map(|_| contour);
+        let mut figures = Profile::figures_of(&contour);
+        figures[figure::CREST_RADIUS] = Estimate::exact(WIDE_MM);
+        let possible = Profile::new(figures, false, Known::default()).map(|_| contour);
         let possible =
             possible.map_err(|fault| Finding::new("impossible-metal", fault.to_string()));
         match path {

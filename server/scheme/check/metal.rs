@@ -3,17 +3,19 @@
 //! What a name states is put to its contour: every entry, and of a grid the corners, since
 //! all between two pieces that can be can be too.
 
+use std::sync::Arc;
+
 use super::values::{Checked, Figures};
-use crate::method::{Method, Quantity};
-use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Shape, figure};
+use crate::method::{Functional, Method, Quantity};
+use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Known, Shape, figure};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
 use crate::scheme::meant::Series;
-use crate::uncertainty::Estimate;
+use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// The figures that pin a profile: one of the rim, one of the cup, one of the throat.
 const PINS: [fn(Quantity) -> bool; 3] = [
-    |quantity| matches!(quantity, Quantity::RimInnerDiameter),
+    |quantity| matches!(quantity, Quantity::RimInnerDiameter | Quantity::DiscDepth),
     |quantity| matches!(quantity, Quantity::CupDepth | Quantity::CupVolume),
     |quantity| matches!(quantity, Quantity::ThroatDiameter),
 ];
@@ -64,6 +66,40 @@ impl<'a> Metal<'a> {
         Piece::impossible(&stated, contour)
     }
 
+    /// Why what the piece states of rim and cup cannot all be so; none where it can, or where
+    /// it states no more than is needed.
+    pub fn contradiction(
+        &self,
+        series: Option<&Series>,
+        states: &[(usize, Sign)],
+        figures: &Figures,
+    ) -> Option<String> {
+        let contour = series.map_or(self.contour, |series| series.contour.as_ref())?;
+        let checked = |place: usize| figures.get(place).map(|checked| &checked.figure);
+        let of_kind = |pin: fn(Quantity) -> bool| {
+            let quantities = states.iter().filter_map(|(place, _)| checked(*place));
+            quantities
+                .filter(|figure| pin(figure.method.quantity()))
+                .count()
+        };
+        if of_kind(PINS[0]) == 0 || PINS.into_iter().all(|pin| of_kind(pin) < 2) {
+            return None;
+        }
+        let stated = states.iter().filter_map(|(place, sign)| {
+            let figure = checked(*place)?;
+            let source = Source::new(&figure.name, &figure.name, Distribution::Normal);
+            let u = figure.standard_uncertainty(sign);
+            Some(Stated {
+                estimate: Estimate::new(sign.amount.amount.value, u, Arc::new(source)),
+                method: figure.method.clone(),
+                given: sign.text.clone(),
+                source: figure.source.clone(),
+            })
+        });
+        let piece = Piece::new(stated.collect(), Some(contour.clone()), &[]);
+        piece.unsolved().map(str::to_owned)
+    }
+
     /// The first figure of a kind that has a value, and the value.
     fn pinned<'f>(&self, pin: fn(Quantity) -> bool, figures: &'f Figures) -> Option<Pinned<'f>> {
         let valued = figures.all().zip(&self.values);
@@ -90,7 +126,8 @@ fn stated((method, value): Pinned<'_>) -> Stated {
 /// pieces can. Every rim method reads twice the crest radius and something that the contour
 /// gives, and every cup method reads more the deeper the cup; so the rim follows from one
 /// reading, and a cup that is hardly deeper than the seam must read less than what is
-/// stated. Where that does not settle it the answer is no, and the piece is solved.
+/// stated. A disc reads neither so. Where that does not settle it the answer is no, and the piece
+/// is solved.
 fn surely_possible(
     (rim, rim_value): Pinned<'_>,
     cup: Option<Pinned<'_>>,
@@ -106,16 +143,21 @@ fn surely_possible(
         figures[figure::CREST_RADIUS] = crest_radius;
         figures[figure::DEPTH] = depth;
         figures[figure::THROAT_RADIUS] = throat.unwrap_or_default() / 2.0;
-        figures[figure::CONTOUR..].copy_from_slice(&form);
+        figures[figure::CONTOUR..figure::BEYOND].copy_from_slice(&form);
         Shape {
             figures,
             has_cup: cup.is_some(),
+            known: Known::default(),
         }
     };
     let guess = Shape {
         has_cup: false,
         ..shape(rim_value)
     };
+    let is_disc = |method: &Method| method.row.functional == Functional::DepthAtDiameter;
+    if is_disc(rim) || cup.is_some_and(|((method, _), _)| is_disc(method)) {
+        return false;
+    }
     let Some(read) = rim.read(&guess.section()) else {
         return false;
     };
@@ -168,10 +210,8 @@ fn extended(corner: &[(usize, Sign)], place: usize, end: &Sign) -> Vec<(usize, S
 
 #[cfg(test)]
 mod tests {
-    use std::sync::Arc;
-
     use super::*;
-    use crate::method::{Across, Functional, MethodRow, Parameters};
+    use crate::method::{Across, MethodRow, Parameters};
 
     fn contour() -> Contour {
         let degrees = |angle: f64| Estimate::exact(angle.to_radians());

@@ -19,6 +19,7 @@ mod names;
 mod series;
 mod signs;
 mod stamps;
+mod traces;
 mod unused;
 mod values;
 mod years;
@@ -161,6 +162,12 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
         )
     });
     let declared = declared::declared(&written.declared, &series, &common, faults);
+    let traces = traces::traces(
+        &written.traces,
+        (&entries, &series),
+        (&figures, &common),
+        faults,
+    );
     let mut parts = Parts {
         figures: &mut figures,
         series: &series,
@@ -191,6 +198,7 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
         marks,
         entries,
         declared,
+        traces,
         stamps,
         examples,
         hash: hash(faults.document().text()),

@@ -199,6 +199,12 @@ impl Reading<'_> {
             (Parameter::At, &written.at),
             (Parameter::From, &written.from),
             (Parameter::Across, &written.across),
+            (Parameter::Diameter, &written.diameter),
+            (Parameter::Distance, &written.distance),
+            (Parameter::Over, &written.over),
+            (Parameter::Receiver, &written.receiver),
+            (Parameter::Narrows, &written.narrows),
+            (Parameter::Sides, &written.sides),
         ];
         let mut defaults = Parameters::default();
         for (parameter, text) in given {

@@ -43,6 +43,18 @@ pub(super) struct MethodRow {
     pub from: Option<Text>,
     /// The mouth of a mean where a use does not say.
     pub across: Option<Text>,
+    /// Diameter of the disc or plug where a use does not say, as `16.0 mm`.
+    pub diameter: Option<Text>,
+    /// Distance from the shank's end where a use does not say, as `5 mm`.
+    pub distance: Option<Text>,
+    /// Length over which a taper is stated where a use does not say, as `10 mm`.
+    pub over: Option<Text>,
+    /// Diameter of the receiver's mouth where a use does not say, as `11.0 mm`.
+    pub receiver: Option<Text>,
+    /// How much the receiver narrows over that length where a use does not say, as `0.5 mm`.
+    pub narrows: Option<Text>,
+    /// Whether a width counts one side of the rim or both where a use does not say.
+    pub sides: Option<Text>,
     /// Where the row comes from; the file's source if left out.
     pub source: Option<Text>,
 }

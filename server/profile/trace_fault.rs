@@ -1,0 +1,220 @@
+//! What can be wrong with a trace.
+//!
+//! Beyond k = 3 of their doubt two points contradict each other: at one depth by their
+//! diameters, above the throat by a bore that grows downward. The gauge's own doubt is common
+//! to both and explains nothing. Across a seam the bore may step outward.
+
+use std::fmt;
+
+use super::trace::{Mark, SAME_DEPTH_MM, TraceFigures, TracePoint};
+
+/// Fewer points make no curve.
+pub const FEWEST_POINTS: usize = 2;
+
+/// More points are to be thinned out first: reading a trace takes time with their square.
+pub const MOST_POINTS: usize = 1000;
+
+/// Doubts beyond this many standard uncertainties are no doubts.
+pub(super) const COVERAGE: f64 = 3.0;
+
+/// Arithmetic on stated figures is this sure, mm.
+pub(super) const ROUNDING_MM: f64 = 1e-9;
+
+/// Something that cannot be, with its figures; points by their place in the list, from 0.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TraceFault {
+    /// Too few or too many points.
+    Count(usize),
+    /// A point whose depth, diameter or doubt cannot be.
+    Point {
+        /// Its place.
+        point: usize,
+        /// What is wrong.
+        says: String,
+    },
+    /// Two points that contradict each other.
+    Contradiction {
+        /// The place of the one above, or the first.
+        first: usize,
+        /// The place of the other.
+        second: usize,
+        /// Both points.
+        points: [TracePoint; 2],
+        /// The largest difference that their doubt allows, mm.
+        allowed: f64,
+    },
+    /// A doubt of the gauge that cannot be.
+    Gauge(f64),
+    /// A mark that cannot stand where it does.
+    Mark {
+        /// Which.
+        mark: Mark,
+        /// What is wrong.
+        says: String,
+    },
+}
+
+impl fmt::Display for TraceFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Count(found) => write!(
+                f,
+                "{found} points; a trace has {FEWEST_POINTS} to {MOST_POINTS}"
+            ),
+            Self::Point { says, .. } | Self::Mark { says, .. } => f.write_str(says),
+            Self::Gauge(u) => write!(f, "a standard uncertainty of {u} mm; expected zero or more"),
+            Self::Contradiction {
+                points: [one, other],
+                allowed,
+                ..
+            } => write!(
+                f,
+                "{} mm across at {} mm and {} mm across at {} mm: they may differ by {allowed:.3} mm (k = 3)",
+                one.diameter, one.depth, other.diameter, other.depth
+            ),
+        }
+    }
+}
+
+impl std::error::Error for TraceFault {}
+
+/// Everything that cannot be.
+pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
+    let points = &written.points;
+    if !(FEWEST_POINTS..=MOST_POINTS).contains(&points.len()) {
+        return vec![TraceFault::Count(points.len())];
+    }
+    let mut faults: Vec<TraceFault> = points
+        .iter()
+        .enumerate()
+        .filter_map(|(point, one)| {
+            Some(TraceFault::Point {
+                point,
+                says: wrong(one)?,
+            })
+        })
+        .collect();
+    if !(written.gauge_u >= 0.0 && written.gauge_u.is_finite()) {
+        faults.push(TraceFault::Gauge(written.gauge_u));
+    }
+    if faults.is_empty() {
+        let mut order: Vec<usize> = (0..points.len()).collect();
+        order.sort_by(|&one, &other| points[one].depth.total_cmp(&points[other].depth));
+        faults.extend(marks(
+            written,
+            points[order[0]],
+            points[order[order.len() - 1]],
+        ));
+        faults.extend(at_one_depth(points, &order));
+        faults.extend(growing(written, &order));
+        if same(points[order[0]], points[order[order.len() - 1]]) {
+            faults.push(TraceFault::Count(1));
+        }
+    }
+    faults
+}
+
+fn wrong(point: &TracePoint) -> Option<String> {
+    let TracePoint { depth, diameter, u } = *point;
+    if !(depth.is_finite() && diameter.is_finite() && u.is_finite()) {
+        return Some(format!(
+            "a point of {depth} mm, {diameter} mm, u {u} mm; expected finite numbers"
+        ));
+    }
+    if depth < 0.0 {
+        return Some(format!(
+            "a depth of {depth} mm; the crest plane is at 0 mm and depths go down"
+        ));
+    }
+    if diameter <= 0.0 {
+        return Some(format!(
+            "a diameter of {diameter} mm; expected more than zero"
+        ));
+    }
+    (u < 0.0).then(|| format!("a standard uncertainty of {u} mm; expected zero or more"))
+}
+
+fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<TraceFault> {
+    let mut faults = Vec::new();
+    let mut above: Option<(Mark, f64)> = None;
+    for (mark, depth) in Mark::ALL.into_iter().zip(written.marks) {
+        let Some((depth, u)) = depth else { continue };
+        let name = mark.name();
+        let says = if !(depth.is_finite() && u.is_finite() && u >= 0.0) {
+            Some(format!(
+                "a {name} at {depth} mm, u {u} mm; expected finite numbers, u zero or more"
+            ))
+        } else if depth < first.depth
+            || (depth == first.depth && mark != Mark::Seam)
+            || depth > last.depth
+        {
+            let (top, bottom) = (first.depth, last.depth);
+            Some(format!(
+                "a {name} at {depth} mm; the points reach from {top} mm to {bottom} mm"
+            ))
+        } else {
+            above.filter(|(_, top)| depth <= *top).map(|(other, top)| {
+                format!(
+                    "a {name} at {depth} mm, not below the {} at {top} mm",
+                    other.name()
+                )
+            })
+        };
+        faults.extend(says.map(|says| TraceFault::Mark { mark, says }));
+        above = Some((mark, depth));
+    }
+    faults
+}
+
+fn allowed(one: TracePoint, other: TracePoint) -> f64 {
+    COVERAGE * one.u.hypot(other.u) + ROUNDING_MM
+}
+
+fn same(one: TracePoint, other: TracePoint) -> bool {
+    (other.depth - one.depth).abs() < SAME_DEPTH_MM
+}
+
+fn contradiction(points: &[TracePoint], first: usize, second: usize) -> TraceFault {
+    TraceFault::Contradiction {
+        first,
+        second,
+        points: [points[first], points[second]],
+        allowed: allowed(points[first], points[second]),
+    }
+}
+
+fn at_one_depth(points: &[TracePoint], order: &[usize]) -> Vec<TraceFault> {
+    let pairs = order.windows(2).map(|pair| (pair[0], pair[1]));
+    pairs
+        .filter(|&(one, other)| {
+            let (one, other) = (points[one], points[other]);
+            let apart = (one.diameter - other.diameter).abs();
+            same(one, other) && apart > allowed(one, other)
+        })
+        .map(|(one, other)| contradiction(points, one, other))
+        .collect()
+}
+
+/// Each point down to the throat against the narrowest above it, rim and cup apart.
+fn growing(written: &TraceFigures, order: &[usize]) -> Vec<TraceFault> {
+    let points = &written.points;
+    let [seam, throat, ..] = written.marks.map(|mark| mark.map(|(depth, _)| depth));
+    let below_seam = |place: usize| seam.is_some_and(|seam| points[place].depth > seam);
+    let mut faults = Vec::new();
+    let mut narrowest: Option<usize> = None;
+    for &place in order {
+        if throat.is_some_and(|throat| points[place].depth > throat) {
+            break;
+        }
+        let above = narrowest.filter(|&above| below_seam(above) == below_seam(place));
+        let grown = above.map(|above| points[place].diameter - points[above].diameter);
+        let excluded = above.zip(grown).filter(|&(above, grown)| {
+            !same(points[above], points[place]) && grown > allowed(points[above], points[place])
+        });
+        faults.extend(excluded.map(|(above, _)| contradiction(points, above, place)));
+        if grown.is_none_or(|grown| grown <= 0.0) {
+            narrowest = Some(place);
+        }
+    }
+    faults
+}

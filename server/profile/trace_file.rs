@@ -1,0 +1,177 @@
+//! Points from an optical trace: comma-separated text.
+//!
+//! The first line names the columns with their units, in any order: `depth [mm]`,
+//! `diameter [mm]`, and, where it is known, the standard uncertainty `u [um]`. Then a line a
+//! point. Blank lines and lines that begin with `#` say nothing. Every fault is told with
+//! its line and column.
+
+use std::fmt;
+
+use super::trace::TracePoint;
+use crate::unit::{Amount, Dimension, Unit};
+
+/// Something in a trace's text that cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FileFault {
+    /// Line, from 1.
+    pub line: usize,
+    /// Character on the line, from 1.
+    pub column: usize,
+    /// What is wrong and what would be right.
+    pub says: String,
+}
+
+impl fmt::Display for FileFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}: {}", self.line, self.column, self.says)
+    }
+}
+
+impl std::error::Error for FileFault {}
+
+/// What a column holds.
+const COLUMNS: [&str; 3] = ["depth", "diameter", "u"];
+
+/// A cell with the character that it begins at.
+type Cell<'a> = (usize, &'a str);
+
+/// The points of a text; points without a stated doubt get `usual_u`, mm.
+///
+/// # Errors
+/// All faults, in the order of the text.
+pub fn points_of(text: &str, usual_u: f64) -> Result<Vec<TracePoint>, Vec<FileFault>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let lines = text
+        .lines()
+        .enumerate()
+        .map(|(place, line)| (place + 1, line));
+    let mut lines = lines.filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
+    let Some((line, header)) = lines.next() else {
+        return Err(vec![fault(
+            1,
+            1,
+            "nothing is in it; the first line is `depth [mm],diameter [mm]`".into(),
+        )]);
+    };
+    let header = Header::read(line, header)?;
+    let (mut points, mut faults) = (Vec::new(), Vec::new());
+    for (line, text) in lines {
+        match header.point(line, text, usual_u) {
+            Ok(point) => points.push(point),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if faults.is_empty() {
+        Ok(points)
+    } else {
+        Err(faults)
+    }
+}
+
+fn fault(line: usize, column: usize, says: String) -> FileFault {
+    FileFault { line, column, says }
+}
+
+fn cells(line: &str) -> Vec<Cell<'_>> {
+    let mut column = 1;
+    let mut cells = Vec::new();
+    for cell in line.split(',') {
+        let blank = cell.chars().take_while(|one| one.is_whitespace()).count();
+        cells.push((column + blank, cell.trim()));
+        column += cell.chars().count() + 1;
+    }
+    cells
+}
+
+/// Where each column stands, and its unit.
+struct Header {
+    columns: [Option<(usize, Unit)>; 3],
+    width: usize,
+}
+
+impl Header {
+    fn read(line: usize, text: &str) -> Result<Self, Vec<FileFault>> {
+        let cells = cells(text);
+        let mut columns = [None; 3];
+        let mut faults = Vec::new();
+        for (place, (at, cell)) in cells.iter().enumerate() {
+            match column(cell) {
+                Ok((which, _)) if columns[which].is_some() => {
+                    faults.push(fault(
+                        line,
+                        *at,
+                        format!("a second column `{}`", COLUMNS[which]),
+                    ));
+                }
+                Ok((which, unit)) => columns[which] = Some((place, unit)),
+                Err(says) => faults.push(fault(line, *at, says)),
+            }
+        }
+        for (which, name) in COLUMNS.iter().enumerate().take(2) {
+            if faults.is_empty() && columns[which].is_none() {
+                faults.push(fault(
+                    line,
+                    1,
+                    format!("no column `{name}`; write it like `{name} [mm]`"),
+                ));
+            }
+        }
+        let width = cells.len();
+        if faults.is_empty() {
+            Ok(Self { columns, width })
+        } else {
+            Err(faults)
+        }
+    }
+
+    fn point(&self, line: usize, text: &str, usual_u: f64) -> Result<TracePoint, FileFault> {
+        let cells = cells(text);
+        if cells.len() != self.width {
+            let says = format!("{} cells; the first line names {}", cells.len(), self.width);
+            return Err(fault(line, 1, says));
+        }
+        let length = |which: usize| {
+            self.columns[which].map(|(place, unit)| length(cells[place], unit, line))
+        };
+        let [depth, diameter, u] = [length(0), length(1), length(2)];
+        Ok(TracePoint {
+            depth: depth.transpose()?.unwrap_or_default(),
+            diameter: diameter.transpose()?.unwrap_or_default(),
+            u: u.transpose()?.unwrap_or(usual_u),
+        })
+    }
+}
+
+fn length((at, cell): Cell<'_>, unit: Unit, line: usize) -> Result<f64, FileFault> {
+    let amount =
+        Amount::parse_in(cell, unit).map_err(|error| fault(line, at, error.to_string()))?;
+    if amount.dimension != Dimension::Length {
+        let says = format!(
+            "`{cell}` is a {}; expected a length",
+            amount.dimension.name()
+        );
+        return Err(fault(line, at, says));
+    }
+    Ok(amount.value)
+}
+
+/// `depth [mm]`: which column, in which unit.
+fn column(cell: &str) -> Result<(usize, Unit), String> {
+    let like = "write it like `depth [mm]`";
+    let (name, unit) = cell
+        .strip_suffix(']')
+        .and_then(|cell| cell.split_once('['))
+        .ok_or_else(|| format!("`{cell}` states no unit; {like}"))?;
+    let name = name.trim().to_lowercase();
+    let which = COLUMNS.iter().position(|one| *one == name).ok_or_else(|| {
+        format!(
+            "no column is called `{name}`; there are `{}`",
+            COLUMNS.join("`, `")
+        )
+    })?;
+    let unit = Unit::named(unit.trim()).map_err(|error| format!("{error}; {like}"))?;
+    if unit.dimension != Dimension::Length {
+        return Err(format!("`{cell}` is no length; {like}"));
+    }
+    Ok((which, unit))
+}

@@ -1,0 +1,222 @@
+//! Traces of entries and series: measured points of one specimen.
+
+use std::sync::Arc;
+
+use super::Common;
+use super::values::Figures;
+use crate::profile::{Mark, Trace, TraceFault, TraceFigures, TracePoint};
+use crate::scheme::amounts;
+use crate::scheme::faults::{Faults, Finding, Spot};
+use crate::scheme::meant::{Entry, Series, TraceOf, Traced};
+use crate::scheme::written;
+use crate::unit::{Amount, Dimension, Unit};
+use crate::yaml::{Path, Text};
+
+/// All traces that have no fault.
+pub(super) fn traces(
+    written: &[written::Trace],
+    (entries, series): (&[Entry], &[Series]),
+    (figures, common): (&Figures, &Common<'_>),
+    faults: &mut Faults<'_>,
+) -> Vec<Traced> {
+    let above = Path::root().key("traces");
+    let mut all: Vec<Traced> = Vec::with_capacity(written.len());
+    for (place, one) in written.iter().enumerate() {
+        let reader = Reader {
+            written: one,
+            path: above.index(place),
+            key: format!("{}/trace/{place}", common.scheme),
+            source: common.source(&one.source),
+        };
+        let of = faults.keep(&reader.path, reader.of(entries, series));
+        let trace = reader.trace(faults);
+        let (Some(of), Some(trace)) = (of, trace) else {
+            continue;
+        };
+        if all.iter().any(|other| other.of == of) {
+            let finding = Finding::new("same-name", "a second trace of the same metal")
+                .hint("put the points of both into one");
+            faults.error(&reader.path, finding);
+        }
+        if let TraceOf::Entry(entry) = of {
+            reader.agrees(&entries[entry], &trace, figures, faults);
+        }
+        let trace = Arc::new(trace);
+        all.push(Traced { of, trace });
+    }
+    all
+}
+
+struct Reader<'a> {
+    written: &'a written::Trace,
+    path: Path,
+    key: String,
+    source: String,
+}
+
+impl Reader<'_> {
+    fn of(&self, entries: &[Entry], series: &[Series]) -> Result<TraceOf, Finding> {
+        match (&self.written.entry, &self.written.series) {
+            (Some(name), None) => {
+                let names = || entries.iter().map(|one| one.name.as_str());
+                let place = names().position(|one| one == name.as_str());
+                place
+                    .map(TraceOf::Entry)
+                    .ok_or_else(|| Finding::unknown("unknown-entry", "entry", name, names()))
+            }
+            (None, Some(name)) => {
+                let names = || series.iter().map(|one| one.name.as_str());
+                let place = names().position(|one| one == name.as_str());
+                place
+                    .map(TraceOf::Series)
+                    .ok_or_else(|| Finding::unknown("unknown-series", "series", name, names()))
+            }
+            _ => Err(
+                Finding::new("bad-trace", "a trace is of one entry or of one series")
+                    .hint("add `entry: ...` or `series: ...`, and only one of them"),
+            ),
+        }
+    }
+
+    fn trace(&self, faults: &mut Faults<'_>) -> Option<Trace> {
+        let written = self.written;
+        let unit =
+            Unit::named(&written.unit).map_err(|error| Finding::amount(&written.unit, &error));
+        let unit = unit.and_then(|unit| match unit.dimension {
+            Dimension::Length => Ok(unit),
+            other => Err(Finding::new(
+                "wrong-dimension",
+                format!(
+                    "`{}` is a unit of {}; points are lengths",
+                    written.unit,
+                    other.name()
+                ),
+            )),
+        });
+        let unit = faults.keep(&self.path.key("unit"), unit);
+        let u = self.length("u", &written.u, faults);
+        let gauge_u = match &written.gauge_u {
+            Some(text) => self.length("gauge_u", text, faults),
+            None => Some(0.0),
+        };
+        let marks = self.marks(faults);
+        let points = self.points(unit?, u?, faults);
+        let figures = TraceFigures {
+            key: self.key.clone(),
+            points: points?,
+            gauge_u: gauge_u?,
+            marks: marks?,
+            source: self.source.clone(),
+        };
+        let refused = |all: Vec<TraceFault>| all.iter().for_each(|one| self.refused(one, faults));
+        Trace::new(figures).map_err(refused).ok()
+    }
+
+    fn length(&self, key: &str, text: &Text, faults: &mut Faults<'_>) -> Option<f64> {
+        let amount = amounts::plain(text, Dimension::Length);
+        let amount = amount.map(|amount| amount.value);
+        faults.keep(&self.path.key(key), amount)
+    }
+
+    /// The marks; none where one has a fault.
+    fn marks(&self, faults: &mut Faults<'_>) -> Option<[Option<(f64, f64)>; 4]> {
+        let written = self.written;
+        let texts = [
+            &written.seam,
+            &written.throat,
+            &written.throat_end,
+            &written.exit,
+        ];
+        let before = faults.errors();
+        let marks = Mark::ALL.map(|mark| {
+            let text = texts[mark as usize].as_ref()?;
+            let read = amounts::limited(text, Dimension::Length);
+            let read = read.map(|(amount, spread)| (amount.value, spread.standard_uncertainty()));
+            faults.keep(&self.path.key(mark.name()), read)
+        });
+        (faults.errors() == before).then_some(marks)
+    }
+
+    fn points(&self, unit: Unit, usual_u: f64, faults: &mut Faults<'_>) -> Option<Vec<TracePoint>> {
+        let before = faults.errors();
+        let path = self.path.key("points");
+        let mut points = Vec::with_capacity(self.written.points.len());
+        for (place, cells) in self.written.points.iter().enumerate() {
+            let path = path.index(place);
+            let read: Vec<Option<f64>> = cells
+                .iter()
+                .enumerate()
+                .map(|(cell, text)| faults.keep(&path.index(cell), in_unit(text, unit)))
+                .collect();
+            match read.as_slice() {
+                [depth, diameter] => points.extend(point(*depth, *diameter, Some(usual_u))),
+                [depth, diameter, u] => points.extend(point(*depth, *diameter, *u)),
+                _ => {
+                    let message = format!("{} cells in a point", cells.len());
+                    let hint = "write `[depth, diameter]` or `[depth, diameter, u]`";
+                    faults.error(&path, Finding::new("row-length", message).hint(hint));
+                }
+            }
+        }
+        (faults.errors() == before).then_some(points)
+    }
+
+    fn refused(&self, fault: &TraceFault, faults: &mut Faults<'_>) {
+        let points = self.path.key("points");
+        let says = fault.to_string();
+        match *fault {
+            TraceFault::Contradiction { first, second, .. } => {
+                let finding = Finding::new("points-contradict", says)
+                    .hint("measure both again, or state their doubt as it is");
+                let spot = |point| Spot::Item(points.clone(), point);
+                faults.twice(&spot(second), &spot(first), finding);
+            }
+            TraceFault::Count(_) => faults.error(&points, Finding::new("bad-trace", says)),
+            TraceFault::Point { point, .. } => {
+                faults.error(&points.index(point), Finding::new("bad-trace", says));
+            }
+            TraceFault::Gauge(_) => {
+                faults.error(&self.path.key("gauge_u"), Finding::new("bad-trace", says));
+            }
+            TraceFault::Mark { mark, .. } => {
+                faults.error(&self.path.key(mark.name()), Finding::new("bad-trace", says));
+            }
+        }
+    }
+
+    /// An entry and its trace must be the same metal.
+    fn agrees(&self, entry: &Entry, trace: &Trace, figures: &Figures, faults: &mut Faults<'_>) {
+        for (place, sign) in &entry.states {
+            let Some(figure) = figures.get(*place).map(|checked| &checked.figure) else {
+                continue;
+            };
+            let (value, u) = (sign.amount.amount.value, figure.standard_uncertainty(sign));
+            if let Some((read, allowed)) = trace.contradicts(&figure.method, value, u) {
+                let message = format!(
+                    "`{}` states {} {}, its trace reads {read:.3}; they may differ by {allowed:.3} (k = 3)",
+                    entry.name, figure.name, sign.text,
+                );
+                faults.error(&self.path, Finding::new("trace-contradicts", message));
+            }
+        }
+    }
+}
+
+fn point(depth: Option<f64>, diameter: Option<f64>, u: Option<f64>) -> Option<TracePoint> {
+    Some(TracePoint {
+        depth: depth?,
+        diameter: diameter?,
+        u: u?,
+    })
+}
+
+fn in_unit(text: &str, unit: Unit) -> Result<f64, Finding> {
+    let amount = Amount::parse_in(text, unit).map_err(|error| Finding::amount(text, &error))?;
+    match amount.dimension {
+        Dimension::Length => Ok(amount.value),
+        other => Err(Finding::new(
+            "wrong-dimension",
+            format!("`{text}` is a {}; points are lengths", other.name()),
+        )),
+    }
+}
