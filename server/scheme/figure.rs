@@ -29,7 +29,7 @@ impl Figure {
     /// Whether a sign is a size to be made: one of the figure's own scale, exact but for the
     /// tolerance that is stated.
     pub fn is_nominal(&self, sign: &Sign) -> bool {
-        self.tolerance.is_some() && self.signs.read(&sign.text, true).is_some()
+        self.tolerance.is_some() && self.signs.have(&sign.text)
     }
 
     /// Standard uncertainty of what a sign states, base unit: its spread or the digits given, and
@@ -112,6 +112,17 @@ impl Signs {
         }
     }
 
+    /// Whether a canonical spelling, or one that is read for it, is among them.
+    pub fn have(&self, text: &str) -> bool {
+        match self {
+            Self::None => false,
+            Self::Listed(list) => list
+                .iter()
+                .any(|(sign, also)| sign.text == text || also.iter().any(|one| one == text)),
+            Self::Grid(grid) => grid.on_grid(text).is_some(),
+        }
+    }
+
     /// The signs of the lowest and of the highest value.
     pub fn ends(&self) -> Option<(Sign, Sign)> {
         match self {
@@ -136,18 +147,25 @@ impl Signs {
 
     /// The signs nearest to `value` (base units), nearest first, at most `limit`.
     pub fn near(&self, value: f64, limit: usize) -> Vec<Sign> {
-        let mut found: Vec<Sign> = match self {
-            Self::None => Vec::new(),
-            Self::Listed(list) => list.iter().map(|(sign, _)| sign.clone()).collect(),
-            Self::Grid(grid) => grid.about(value, limit),
-        };
-        found.sort_by(|a, b| {
+        let nearer = |a: &Sign, b: &Sign| {
             a.away(value)
                 .total_cmp(&b.away(value))
                 .then_with(|| a.text.cmp(&b.text))
-        });
-        found.truncate(limit);
-        found
+        };
+        match self {
+            Self::None => Vec::new(),
+            Self::Listed(list) => {
+                let mut signs: Vec<&Sign> = list.iter().map(|(sign, _)| sign).collect();
+                signs.sort_by(|a, b| nearer(a, b));
+                signs.into_iter().take(limit).cloned().collect()
+            }
+            Self::Grid(grid) => {
+                let mut signs = grid.about(value, limit);
+                signs.sort_by(nearer);
+                signs.truncate(limit);
+                signs
+            }
+        }
     }
 
     /// All signs with all their spellings, in order.

@@ -139,16 +139,24 @@ impl Decimal {
         let decimals = decimals.max((-self.exponent).max(0) as usize);
         let zeros = (self.exponent + decimals as i32) as usize;
         let zeros = if self.digits == 0 { 0 } else { zeros };
-        let digits = self.digits.unsigned_abs().to_string();
+        let digits = self.digits.unsigned_abs();
+        // Most numbers are short, and short ones are written several times quicker.
+        let digits =
+            u64::try_from(digits).map_or_else(|_| digits.to_string(), |few| few.to_string());
+        let leading = (decimals + 1).saturating_sub(digits.len() + zeros);
         let mut text = String::with_capacity(decimals + digits.len() + zeros + 2);
         if self.digits < 0 {
             text.push('-');
         }
-        text.extend((digits.len() + zeros..=decimals).map(|_| '0'));
-        text.push_str(&digits);
-        text.extend((0..zeros).map(|_| '0'));
-        if decimals > 0 {
-            text.insert(text.len() - decimals, '.');
+        let all = std::iter::repeat_n('0', leading)
+            .chain(digits.chars())
+            .chain(std::iter::repeat_n('0', zeros));
+        let whole = leading + digits.len() + zeros - decimals;
+        for (place, digit) in all.enumerate() {
+            if place == whole {
+                text.push('.');
+            }
+            text.push(digit);
         }
         text
     }

@@ -68,6 +68,9 @@ impl Media {
     }
 }
 
+/// Room for a usual answer in JSON, so that it is not moved as it grows, bytes.
+const USUAL_BODY: usize = 64 * 1024;
+
 /// What a handler gives.
 #[derive(Debug)]
 pub enum Answer {
@@ -88,10 +91,12 @@ impl Answer {
     /// # Errors
     /// It cannot be written as JSON.
     pub fn json(answer: &impl Serialize) -> Result<Self, Problem> {
-        let body = serde_json::to_vec(answer).map_err(|cause| {
+        let mut body = Vec::with_capacity(USUAL_BODY);
+        serde_json::to_writer(&mut body, answer).map_err(|cause| {
             tracing::error!(%cause, "an answer could not be written");
             Problem::new(Kind::CouldNot, "the answer could not be written")
         })?;
+        body.shrink_to_fit();
         Ok(Self::ok(Media::Json, body))
     }
 }

@@ -32,6 +32,8 @@ pub struct Route {
     pub schema: Option<SchemaOf>,
     /// Whether the answer depends on nothing but tables and settings.
     pub kept: bool,
+    /// Whether the answer is there sooner than another thread would have taken the question up.
+    pub at_once: bool,
     /// The handler.
     pub answer: fn(&Question) -> Result<Answer, Problem>,
 }
@@ -122,6 +124,7 @@ const fn page(
         media: Media::Html,
         schema: None,
         kept: false,
+        at_once: false,
         answer,
     }
 }
@@ -208,6 +211,7 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
         Route {
             parameters: const { &[STAMP, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
+            at_once: true,
             ..data::<DecodeAnswer>("/api/v1/decode", "what a legible stamp says", api::decode)
         },
         Route {
@@ -231,6 +235,7 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
         Route {
             parameters: const { &[STAMP, INTO, READING, LIMIT, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
+            at_once: true,
             ..data::<TranslateAnswer>(
                 "/api/v1/translate",
                 "a piece in other makers' schemes",

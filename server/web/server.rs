@@ -6,6 +6,7 @@
 
 use std::io;
 use std::net::{SocketAddr, TcpListener};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::sync::mpsc;
 use std::time::Duration;
@@ -281,18 +282,23 @@ async fn answer(
     }
 }
 
-/// On the pool. A handler that panics is a fault of ours and takes nothing down.
+/// Here, where that is soon done, else on the pool. A handler that panics is a fault of ours and
+/// takes nothing down.
 async fn computed(route: &'static Route, question: Question) -> Result<Answer, Problem> {
-    web::block(move || (route.answer)(&question))
-        .await
-        .unwrap_or_else(|cause| {
-            tracing::error!(%cause, route = route.path, "a handler broke off");
-            Err(Problem::new(
-                Kind::CouldNot,
-                "something broke here; it is not your typing",
-            )
-            .hint("the log says more"))
-        })
+    let answer = move || catch_unwind(AssertUnwindSafe(|| (route.answer)(&question)));
+    let done = if route.at_once {
+        answer().ok()
+    } else {
+        web::block(answer).await.ok().and_then(Result::ok)
+    };
+    done.unwrap_or_else(|| {
+        tracing::error!(route = route.path, "a handler broke off");
+        Err(Problem::new(
+            Kind::CouldNot,
+            "something broke here; it is not your typing",
+        )
+        .hint("the log says more"))
+    })
 }
 
 /// A kept answer, or only that it is still the same.
