@@ -85,6 +85,9 @@ impl fmt::Display for FindError {
 
 impl std::error::Error for FindError {}
 
+/// More names of large catalogues are not laid for one text.
+const MOST_NAMES: usize = 512;
+
 /// What one text may have been, before it is known how probable anything is.
 pub(super) struct Answer {
     /// The best readings; their probability is not set.
@@ -137,19 +140,43 @@ impl Automaton {
 
     /// The best readings of one stamp.
     pub(super) fn answer(&self, typed: &Typed, limit: usize) -> Answer {
-        let searches = [Hand::Legible, Hand::Worn].map(|hand| Search::new(self, typed, hand));
         let mut made = vec![0.0; self.schemes.len()];
         let mut readings = Vec::new();
         let mut complete = true;
-        for search in &searches {
+        for hand in [Hand::Legible, Hand::Worn] {
+            let (search, found, certain) = self.searched(typed, hand, limit, &readings);
             search.add_made(&mut made);
-            complete &= search.best(limit, &mut readings);
+            readings = found;
+            complete &= certain;
         }
         Answer {
             readings,
             made,
             unknown: self.unknown(typed),
             complete,
+        }
+    }
+
+    /// A search by one hand, the readings with what it adds, and whether they are certain.
+    /// Spellings of one entry are one reading, and some are of no year: then more names are
+    /// laid, but not without end.
+    fn searched<'a>(
+        &'a self,
+        typed: &'a Typed,
+        hand: Hand,
+        limit: usize,
+        known: &[FoundReading],
+    ) -> (Search<'a>, Vec<FoundReading>, bool) {
+        let mut names = limit.max(1) + known.len();
+        loop {
+            let search = Search::new(self, typed, hand, names);
+            let mut readings = known.to_vec();
+            let certain = search.best(limit, &mut readings);
+            let is_short = search.is_short(limit - known.len(), &readings[known.len()..]);
+            if !is_short || names > MOST_NAMES {
+                return (search, readings, certain && !is_short);
+            }
+            names *= 4;
         }
     }
 
