@@ -10,6 +10,8 @@
 //!   overlap nowhere, since one edit can part two pairs;
 //! * the ends, where no name of the group begins or ends as the text does.
 
+use std::ops::Range;
+
 use super::lexicon::Lexicon;
 use super::outline::{Edge, Outline, Solid};
 use super::query::Query;
@@ -307,9 +309,29 @@ impl Sums {
         }
     }
 
-    /// The groups whose sum is below [`MOST_UNITS`].
-    pub fn told_apart(&self) -> Lane {
-        not(self.over)
+    /// The groups whose sum is in a range; the end may be [`MOST_UNITS`].
+    pub fn within(&self, range: &Range<usize>) -> Lane {
+        both(self.below(range.end), &not(self.below(range.start)))
+    }
+
+    fn below(&self, units: usize) -> Lane {
+        let (mut less, mut same) = ([0; LANES], [u64::MAX; LANES]);
+        for (bit, plane) in self.planes.iter().enumerate().rev() {
+            for lane in 0..LANES {
+                if units >> bit & 1 == 1 {
+                    less[lane] |= same[lane] & !plane[lane];
+                    same[lane] &= plane[lane];
+                } else {
+                    same[lane] &= !plane[lane];
+                }
+            }
+        }
+        let told_apart = not(self.over);
+        if units >= MOST_UNITS {
+            told_apart
+        } else {
+            both(less, &told_apart)
+        }
     }
 
     /// The sum of a group that is told apart.

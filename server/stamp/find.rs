@@ -16,6 +16,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::automaton::Automaton;
+use super::hunt::Seeking;
 use super::query::Hand;
 use super::reading::Reading;
 use super::search::Search;
@@ -121,6 +122,19 @@ impl Automaton {
     /// # Errors
     /// [`FindError`], where there is nothing to look for.
     pub fn find(&self, partial: &str, limit: usize) -> Result<Found, FindError> {
+        self.found(partial, limit, Seeking::ByBounds)
+    }
+
+    /// The same, with every name of large catalogues aligned with the text: what bounds are
+    /// held against. It takes as long as the names are many.
+    ///
+    /// # Errors
+    /// [`FindError`], where there is nothing to look for.
+    pub fn find_by_scan(&self, partial: &str, limit: usize) -> Result<Found, FindError> {
+        self.found(partial, limit, Seeking::ByScan)
+    }
+
+    fn found(&self, partial: &str, limit: usize, way: Seeking) -> Result<Found, FindError> {
         let length = partial.chars().count();
         if length > LONGEST {
             return Err(FindError::TooLong(length));
@@ -132,19 +146,19 @@ impl Automaton {
         if typed.glyphs.iter().all(|glyph| matches!(glyph, '*' | ' ')) {
             return Err(FindError::NothingSeen);
         }
-        let of_parts = together(self, &typed.pieces(), limit);
+        let of_parts = together(self, &typed.pieces(), limit, way);
         Ok(of_parts
-            .unwrap_or_else(|| self.answer(&typed, limit))
+            .unwrap_or_else(|| self.answer(&typed, limit, way))
             .found())
     }
 
     /// The best readings of one stamp.
-    pub(super) fn answer(&self, typed: &Typed, limit: usize) -> Answer {
+    pub(super) fn answer(&self, typed: &Typed, limit: usize, way: Seeking) -> Answer {
         let mut made = vec![0.0; self.schemes.len()];
         let mut readings = Vec::new();
         let mut complete = true;
         for hand in [Hand::Legible, Hand::Worn] {
-            let (search, found, certain) = self.searched(typed, hand, limit, &readings);
+            let (search, found, certain) = self.searched(typed, hand, (limit, way), &readings);
             search.add_made(&mut made);
             readings = found;
             complete &= certain;
@@ -164,12 +178,12 @@ impl Automaton {
         &'a self,
         typed: &'a Typed,
         hand: Hand,
-        limit: usize,
+        (limit, way): (usize, Seeking),
         known: &[FoundReading],
     ) -> (Search<'a>, Vec<FoundReading>, bool) {
         let mut names = limit.max(1) + known.len();
         loop {
-            let search = Search::new(self, typed, hand, names);
+            let search = Search::new(self, typed, hand, (names, way));
             let mut readings = known.to_vec();
             let certain = search.best(limit, &mut readings);
             let is_short = search.is_short(limit - known.len(), &readings[known.len()..]);

@@ -9,6 +9,8 @@
 //! The rest of the names is not looked at, but makes a stamp that is read so too: how probably
 //! is reckoned from what those that were looked at cost.
 
+use std::ops::Range;
+
 use super::automaton::Automaton;
 use super::bound::{Bound, MOST_UNITS, UNIT};
 use super::closer::{Closer, NEVER, Thousandths, thousandths};
@@ -51,13 +53,34 @@ const ALIGNED: usize = 5;
 /// Names dearer than the best by more nats are not sought.
 const CUT: f64 = 18.0;
 
+/// Names that cost so much more than what surrounds them are not sought: beyond, lanes cannot
+/// tell a cost from none.
+const FAR: Thousandths = 25_000;
+
+/// Groups with bounds of fewer units are sorted first; few searches come to the others.
+const NEAR_UNITS: usize = 18;
+
 /// Buckets of [`UNIT`] nats that names and groups wait in.
 const BUCKETS: usize = MOST_UNITS;
 
 const UNIT_THOUSANDTHS: Thousandths = (UNIT * 1000.0) as Thousandths;
 
+/// How names are sought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Seeking {
+    /// The most promising first, as far as is needed.
+    ByBounds,
+    /// All of them.
+    ByScan,
+}
+
 /// The `wanted` cheapest names over all edges.
-pub(super) fn hunt(automaton: &Automaton, query: &Query, edges: &[Edge], wanted: usize) -> Catch {
+pub(super) fn hunt(
+    automaton: &Automaton,
+    query: &Query,
+    edges: &[Edge],
+    (wanted, way): (usize, Seeking),
+) -> Catch {
     let grounds = edges.iter().enumerate().filter_map(|(place, edge)| {
         let lexicon = &automaton.lexicons[edge.lexicon];
         Ground::new(lexicon, query, edge, place)
@@ -77,14 +100,17 @@ pub(super) fn hunt(automaton: &Automaton, query: &Query, edges: &[Edge], wanted:
         edges,
         wanted,
         base,
-        limit: base + (MOST_UNITS as Thousandths - 1) * UNIT_THOUSANDTHS,
+        limit: base + FAR,
         work: 0,
         best: Vec::new(),
         groups: vec![Vec::new(); BUCKETS],
         names: vec![Vec::new(); BUCKETS],
         near: vec![Vec::new(); BUCKETS],
     };
-    hunt.run(grounds)
+    match way {
+        Seeking::ByBounds => hunt.run(grounds),
+        Seeking::ByScan => hunt.scan(grounds),
+    }
 }
 
 /// One lexicon on one edge.
@@ -143,9 +169,7 @@ struct Hunt<'a> {
 impl<'a> Hunt<'a> {
     fn run(mut self, mut grounds: Vec<Ground<'a>>) -> Catch {
         let far = self.limit;
-        for (place, ground) in (0..).zip(&mut grounds) {
-            self.sort_groups(place, ground);
-        }
+        self.sort_groups(&mut grounds, 0..NEAR_UNITS);
         let mut complete = true;
         for bucket in 0..BUCKETS {
             if self.is_done(bucket) {
@@ -154,6 +178,9 @@ impl<'a> Hunt<'a> {
             if self.work > MOST_WORK {
                 complete = false;
                 break;
+            }
+            if bucket == NEAR_UNITS {
+                self.sort_groups(&mut grounds, NEAR_UNITS..MOST_UNITS);
             }
             self.empty(bucket, &mut grounds);
         }
@@ -166,8 +193,30 @@ impl<'a> Hunt<'a> {
         let is_legible = self.query.swapped.is_infinite();
         complete &= is_legible || self.best.len() >= self.wanted || thousandths(dearest) <= far;
         complete &= self.work <= MOST_WORK;
+        self.caught(&grounds, complete)
+    }
+
+    /// Aligns every name.
+    fn scan(mut self, mut grounds: Vec<Ground<'a>>) -> Catch {
+        for place in 0..grounds.len() {
+            for name in 0..grounds[place].lexicon.count() {
+                let waiting = Waiting {
+                    ground: place as u32,
+                    place: name as u32,
+                };
+                self.align(0, waiting, NEVER, &mut grounds);
+            }
+        }
+        self.align_rest(&mut grounds);
+        for bucket in 0..BUCKETS {
+            self.judge(bucket, &grounds);
+        }
+        self.caught(&grounds, true)
+    }
+
+    fn caught(self, grounds: &[Ground<'a>], complete: bool) -> Catch {
         let mut others = vec![0.0; self.edges.len()];
-        for ground in &grounds {
+        for ground in grounds {
             others[ground.edge] += ground.tally.others();
         }
         for caught in &self.best {
@@ -190,23 +239,26 @@ impl<'a> Hunt<'a> {
         self.base + bucket as Thousandths * UNIT_THOUSANDTHS >= self.limit
     }
 
-    fn sort_groups(&mut self, place: u32, ground: &mut Ground) {
-        let count = ground.lexicon.count().div_ceil(GROUP);
+    /// Lets the groups wait whose bounds are in a range of units.
+    fn sort_groups(&mut self, grounds: &mut [Ground], units: Range<usize>) {
         let mut held = Vec::new();
-        for block in 0..ground.lexicon.signs.blocks() {
-            let sums = ground.bound.of(&ground.lexicon.signs, block, &mut held);
-            each(&sums.told_apart(), |at| {
-                let group = block * GROUPS + at;
-                if group < count {
-                    let bound = ground.base + sums.of(at) as Thousandths * UNIT_THOUSANDTHS;
-                    let bucket = self.bucket(bound);
-                    ground.tally.groups[bucket] += 1;
-                    self.groups[bucket].push(Waiting {
-                        ground: place,
-                        place: group as u32,
-                    });
-                }
-            });
+        for (place, ground) in (0..).zip(grounds) {
+            let count = ground.lexicon.count().div_ceil(GROUP);
+            for block in 0..ground.lexicon.signs.blocks() {
+                let sums = ground.bound.of(&ground.lexicon.signs, block, &mut held);
+                each(&sums.within(&units), |at| {
+                    let group = block * GROUPS + at;
+                    if group < count {
+                        let bound = ground.base + sums.of(at) as Thousandths * UNIT_THOUSANDTHS;
+                        let bucket = self.bucket(bound);
+                        ground.tally.groups[bucket] += 1;
+                        self.groups[bucket].push(Waiting {
+                            ground: place,
+                            place: group as u32,
+                        });
+                    }
+                });
+            }
         }
     }
 

@@ -10,7 +10,7 @@ use super::automaton::{Automaton, Root};
 use super::beginnings::Beginnings;
 use super::edges::edges;
 use super::find::FoundReading;
-use super::hunt::{Catch, hunt};
+use super::hunt::{Catch, Seeking, hunt};
 use super::laid::Laid;
 use super::query::{Hand, Query};
 use super::sweep::Sweep;
@@ -56,7 +56,12 @@ pub(super) struct Search<'a> {
 impl<'a> Search<'a> {
     /// Prices the text, sweeps what can be paid for, and lays so many names of large
     /// catalogues.
-    pub fn new(automaton: &'a Automaton, typed: &'a Typed, hand: Hand, names: usize) -> Self {
+    pub fn new(
+        automaton: &'a Automaton,
+        typed: &'a Typed,
+        hand: Hand,
+        names: (usize, Seeking),
+    ) -> Self {
         let query = Query::new(automaton, typed, hand);
         let laid = Laid::on(automaton);
         let rests = laid.rests.count().min(MOST_CELLS / query.width());
@@ -86,13 +91,13 @@ impl<'a> Search<'a> {
     }
 
     /// Lays the cheapest names of large catalogues.
-    fn lay(&mut self, wanted: usize) {
+    fn lay(&mut self, (wanted, way): (usize, Seeking)) {
         let edges = edges(self.automaton, &self.laid, &self.query, &self.sweep);
         let Catch {
             names,
             complete,
             others,
-        } = hunt(self.automaton, &self.query, &edges, wanted);
+        } = hunt(self.automaton, &self.query, &edges, (wanted, way));
         self.laid.lay(&edges, &names);
         self.sweep
             .go_on(&self.laid.rests, &self.query, self.laid.rests.count());
