@@ -297,15 +297,15 @@ impl Sums {
                     carry[lane] = next;
                 }
             } else {
-                for lane in 0..LANES {
-                    let next = plane[lane] & carry[lane];
-                    plane[lane] ^= carry[lane];
-                    carry[lane] = next;
+                for (sum, carry) in plane.iter_mut().zip(&mut carry) {
+                    let next = *sum & *carry;
+                    *sum ^= *carry;
+                    *carry = next;
                 }
             }
         }
-        for lane in 0..LANES {
-            self.over[lane] |= carry[lane];
+        for (over, carry) in self.over.iter_mut().zip(carry) {
+            *over |= carry;
         }
     }
 

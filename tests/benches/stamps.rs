@@ -30,7 +30,7 @@ mod generator;
 #[cfg(feature = "peers")]
 mod peers;
 #[path = "../schemes.rs"]
-#[expect(dead_code, reason = "the tests use the rest of it")]
+#[expect(dead_code, clippy::unwrap_used, reason = "it belongs to the tests")]
 mod schemes;
 
 use generator::{GRADES, Random};

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use counterbore::stamp::{Automaton, Found};
+use counterbore::stamp::{Automaton, FindError, Found, LONGEST};
 
 use crate::generator::{GRADES, Random, names, worn};
 use crate::schemes;
@@ -107,4 +107,30 @@ fn a_spelling_more_is_no_reading_more() {
     let priors: f64 = (names.len() as f64).ln() + 3_f64.ln();
     let misread = schemes::our_glyphs().misread;
     assert!((found.readings[0].cost - priors + (1.0 - misread).ln()).abs() < 1e-9);
+}
+
+#[test]
+fn bad_input_is_answered() {
+    let (one, _, _) = in_one_and_in_three("L {entry}[ X{rim}]", 7);
+    assert_eq!(one.find("", 5).unwrap_err(), FindError::Empty);
+    assert_eq!(one.find("*", 5).unwrap_err(), FindError::NothingSeen);
+    let long = "1".repeat(10_000);
+    assert_eq!(one.find(&long, 5).unwrap_err(), FindError::TooLong(10_000));
+    let odd = [
+        "\u{200F}\u{202E}12/5",
+        "\u{200B}",
+        "٣٤/٥",
+        "?",
+        "????????????",
+        "?*?*?*",
+        "--- / ...",
+        "ß漢é",
+    ];
+    for text in odd.iter().copied().chain([&long[..LONGEST]]) {
+        if let Ok(found) = one.find(text, 5) {
+            let stated: f64 = found.readings.iter().map(|one| one.probability).sum();
+            assert!(stated + found.unexplained <= 1.0 + 1e-9, "{text}");
+            assert!(stated < 0.5, "{text} says too little to be sure of");
+        }
+    }
 }
