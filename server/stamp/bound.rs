@@ -108,6 +108,9 @@ impl Bound {
             sums.add(&not(plain), place.absent);
             sums.add(&both(not(plain), &not(alike)), place.no_alike);
             held.push([plain, alike]);
+            if sums.over == [u64::MAX; LANES] {
+                return sums;
+            }
         }
         for edge in &self.edges {
             let mut right = None;

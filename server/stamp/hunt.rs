@@ -21,6 +21,7 @@ use super::lexicon::{GROUP, Lexicon};
 use super::outline::Outline;
 use super::query::Query;
 use super::signs::{GROUPS, each};
+use super::tally::Tally;
 
 /// A name that is among the cheapest.
 #[derive(Clone, Copy, Debug)]
@@ -61,7 +62,7 @@ const FAR: Thousandths = 25_000;
 const NEAR_UNITS: usize = 18;
 
 /// Buckets of [`UNIT`] nats that names and groups wait in.
-const BUCKETS: usize = MOST_UNITS;
+pub(super) const BUCKETS: usize = MOST_UNITS;
 
 const UNIT_THOUSANDTHS: Thousandths = (UNIT * 1000.0) as Thousandths;
 
@@ -94,13 +95,19 @@ pub(super) fn hunt(
             others: vec![0.0; edges.len()],
         };
     };
+    // the legible hand changes separators alone, and no stamp has so many
+    let far = if query.swapped.is_infinite() {
+        NEAR_UNITS as Thousandths * UNIT_THOUSANDTHS
+    } else {
+        FAR
+    };
     let hunt = Hunt {
         automaton,
         query,
         edges,
         wanted,
         base,
-        limit: base + FAR,
+        limit: base + far,
         work: 0,
         best: Vec::new(),
         groups: vec![Vec::new(); BUCKETS],
@@ -433,69 +440,4 @@ fn exact(lexicon: &Lexicon, query: &Query, edge: &Edge, name: usize) -> f64 {
         seconds.map(|&second| column.0[second - 1] + around.swap_out[second - 1])
     });
     ends.chain(swapped).fold(f64::INFINITY, f64::min)
-}
-
-/// How many names and groups there were, and how probable, by bucket.
-struct Tally {
-    /// Groups that waited, and that were looked at.
-    groups: Vec<u32>,
-    looked: Vec<u32>,
-    /// By the bucket of their group, the chances of names by their bounds.
-    seen: Vec<f64>,
-    /// Of those aligned, by their bounds and by their costs.
-    bounds: f64,
-    costs: f64,
-}
-
-impl Tally {
-    fn new() -> Self {
-        Self {
-            groups: vec![0; BUCKETS],
-            looked: vec![0; BUCKETS],
-            seen: vec![0.0; BUCKETS],
-            bounds: 0.0,
-            costs: 0.0,
-        }
-    }
-
-    fn saw(&mut self, bucket: usize, bound: Thousandths) {
-        self.seen[bucket] += chance(bound);
-    }
-
-    fn aligned(&mut self, bound: Thousandths, cost: Thousandths) {
-        self.bounds += chance(bound);
-        self.costs += chance(cost);
-    }
-
-    /// The probability of all names: of those aligned by their costs; of the others by their
-    /// bounds, as much less as it was for those aligned; and of groups that were not looked at
-    /// as in the last bucket of which any were.
-    fn others(&self) -> f64 {
-        let share = if self.bounds > 0.0 {
-            self.costs / self.bounds
-        } else {
-            1.0
-        };
-        let seen: f64 = self.seen.iter().sum();
-        let waiting = (seen - self.bounds).max(0.0) * share;
-        let last = self.looked.iter().rposition(|&looked| looked > 0);
-        let unseen = last.map_or(0.0, |last| {
-            let of_group = self.seen[last] / f64::from(self.looked[last]) * share;
-            let left = (last..BUCKETS).map(|bucket| {
-                let groups = self.groups[bucket] - self.looked[bucket];
-                let further = (last as f64 - bucket as f64) * UNIT;
-                f64::from(groups) * further.exp()
-            });
-            of_group * left.sum::<f64>()
-        });
-        self.costs + waiting + unseen
-    }
-}
-
-fn chance(cost: Thousandths) -> f64 {
-    if cost >= NEVER {
-        0.0
-    } else {
-        (f64::from(-cost) / 1000.0).exp()
-    }
 }

@@ -37,6 +37,7 @@ mod spellings;
 mod states;
 mod sweep;
 mod taken;
+mod tally;
 mod together;
 mod typed;
 mod verify;
