@@ -12,7 +12,8 @@
 //! 9. `exact`: the order is that of trying every stamp against the text.
 //! 10. `shown`: what was not read as it stands is told.
 //! 11. `table`: the table of misreadings, and what is said of its faults.
-//! 12. No text ends in a panic, and what is legible agrees with what decodes.
+//! 12. `large`: a large catalogue is read as small ones are.
+//! 13. No text ends in a panic, and what is legible agrees with what decodes.
 
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -24,6 +25,7 @@ use crate::schemes::{all, catalogue, our_glyphs};
 
 mod distances;
 mod exact;
+mod large;
 mod shown;
 mod table;
 

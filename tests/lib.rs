@@ -33,7 +33,8 @@
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `card` is one made by hand, `population` pieces whose truth is known. `case_file` reads the tables in `cases/`, each of which names its source.
+//! `generator` invents names and wear from a seed. `card` is one made by hand, `population` pieces whose truth is known. `case_file` reads the tables in
+//! `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
 
@@ -52,6 +53,7 @@ mod estimate;
 mod fetch;
 mod find;
 mod gauge;
+mod generator;
 mod geometry;
 mod gum;
 mod instruments;

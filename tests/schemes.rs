@@ -4,7 +4,7 @@ use std::fs;
 use std::sync::Arc;
 
 use counterbore::diagnostic::Diagnostic;
-use counterbore::scheme::{Scheme, Tables, check, tables};
+use counterbore::scheme::{Entry, Scheme, Tables, check, tables};
 use counterbore::stamp::Glyphs;
 use counterbore::yaml::{Document, Limits, gate};
 
@@ -68,6 +68,33 @@ pub fn catalogue(names: &[impl AsRef<str>]) -> Arc<Scheme> {
         rows.concat()
     );
     written(&text).0
+}
+
+/// A scheme with one template and these entries, which may be more than a file may hold. Its
+/// rim is 1600, of the grid from 1590 to 1610 in steps of 5.
+pub fn listed(id: &str, template: &str, names: &[String]) -> Arc<Scheme> {
+    let example = template
+        .split('[')
+        .next()
+        .unwrap_or(template)
+        .replace("{entry}", "Q1");
+    let text = format!(
+        "scheme: {id}\ntitle: Listed (invented)\nserves: [trumpet]\nrevision: \"1\"\nsource: invented\n\
+         contour: {{class: trumpet bowl}}\nfigures:\n  rim: {{quantity: rim inner diameter, method: seam, \
+         unit: 0.01 mm, grid: {{from: 1590, to: 1610, step: 5}}}}\nentries:\n  columns: [name, rim]\n  \
+         rows:\n    - [Q1, \"1600\"]\nstamps:\n  - {{part: one-piece, template: \"{template}\"}}\n\
+         examples:\n  - {{stamp: \"{example}\", says: {{entry: Q1}}}}\n"
+    );
+    let mut scheme = Arc::try_unwrap(written(&text).0).expect("nobody else has it yet");
+    let row = scheme.entries.remove(0);
+    scheme.entries = names
+        .iter()
+        .map(|name| Entry {
+            name: name.clone(),
+            ..row.clone()
+        })
+        .collect();
+    Arc::new(scheme)
 }
 
 /// Diagnostics as lines.

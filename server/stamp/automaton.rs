@@ -4,7 +4,9 @@
 //! stands before its own. The words of a field share their beginnings; grids are listed (a
 //! scheme's check bounds them). Branches bear the negative logarithm of the prior: schemes are
 //! equal, and so are templates of a scheme, values of a field and spellings of a value; an
-//! optional group is there as often as [`GROUP_PRESENT`] says.
+//! optional group is there as often as [`GROUP_PRESENT`] says. The names of a large catalogue
+//! are one branch, by a [`Lexicon`]: of them a search lays those that it needs
+//! ([`super::laid`]).
 //!
 //! It is built once and read only. Finding in it is [`super::find`].
 
@@ -13,8 +15,11 @@ use std::sync::Arc;
 
 use super::glyphs::Glyphs;
 use super::grammar::{Program, Step, programs, separators};
+use super::lexicon::{LARGE, Lexicon};
 use super::rests::{Known, Rests, Step as RestStep};
 use super::spellings::{hardened, values};
+pub(super) use super::states::{Branch, NOTHING};
+use super::states::{States, as_place};
 use super::typed::{LONGEST, folded};
 use crate::scheme::{Binding, Field, Scheme};
 
@@ -29,13 +34,10 @@ pub struct Automaton {
     pub(super) symbols: Vec<Symbol>,
     pub(super) roots: Vec<Root>,
     pub(super) bindings: Vec<Binding>,
-    /// For each state, where its branches begin; one more at the end.
-    first_branch: Vec<u32>,
-    branches: Vec<Branch>,
-    /// For each state, the cost of a stamp that ends there; infinite where none does.
-    accept: Vec<f64>,
-    /// For each state, the place of what follows it.
-    rest: Vec<u32>,
+    pub(super) states: States,
+    /// States from which a lexicon lies ahead, ends first.
+    pub(super) upstream: Vec<u32>,
+    pub(super) lexicons: Vec<Lexicon>,
     pub(super) rests: Rests,
 }
 
@@ -51,33 +53,6 @@ pub(super) struct Symbol {
     /// Whether nothing may stand in its place.
     pub may_vanish: bool,
 }
-
-/// One glyph further.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Branch {
-    /// Place of the symbol.
-    pub symbol: u32,
-    /// The state it leads to.
-    pub target: u32,
-    /// Place of what is said once this glyph is struck, or [`NOTHING`].
-    pub says: u32,
-    /// Negative logarithm of the prior.
-    pub prior: f64,
-}
-
-impl Branch {
-    fn new(symbol: u32, target: u32, says: u32, prior: f64) -> Self {
-        Self {
-            symbol,
-            target,
-            says,
-            prior,
-        }
-    }
-}
-
-/// A branch that says nothing yet.
-pub(super) const NOTHING: u32 = u32::MAX;
 
 /// Where the stamps of one template begin.
 #[derive(Clone, Copy, Debug)]
@@ -101,10 +76,9 @@ impl Automaton {
             symbols: Vec::new(),
             roots: Vec::new(),
             bindings: Vec::new(),
-            first_branch: vec![0],
-            branches: Vec::new(),
-            accept: Vec::new(),
-            rest: Vec::new(),
+            states: States::default(),
+            upstream: Vec::new(),
+            lexicons: Vec::new(),
             rests: Rests::default(),
         };
         let mut known = Lists::default();
@@ -128,46 +102,35 @@ impl Automaton {
 
     /// How many states there are.
     pub fn states(&self) -> usize {
-        self.accept.len()
+        self.states.count()
     }
 
-    /// The branches of a state.
-    pub(super) fn branches(&self, state: u32) -> &[Branch] {
-        &self.branches[self.first_branch[state as usize] as usize
-            ..self.first_branch[state as usize + 1] as usize]
+    /// Bytes that the names of large catalogues take beyond their own glyphs.
+    pub fn lexicon_bytes(&self) -> usize {
+        self.lexicons.iter().map(Lexicon::bytes).sum()
     }
 
-    /// The cost of a stamp that ends at a state.
-    pub(super) fn accept(&self, state: u32) -> f64 {
-        self.accept[state as usize]
-    }
-
-    /// What follows a state, among [`Self::rests`].
-    pub(super) fn rest(&self, state: u32) -> usize {
-        self.rest[state as usize] as usize
+    /// Whether a lexicon lies ahead of a state.
+    pub(super) fn is_upstream(&self, state: u32) -> bool {
+        self.states.rest(state) == NOTHING
     }
 
     /// A new state; the states that its branches lead to must be there.
     fn state(&mut self, known: &mut Known, branches: Vec<Branch>, accept: f64) -> u32 {
-        let steps = branches.iter().map(|branch| RestStep {
-            symbol: branch.symbol,
-            rest: self.rest[branch.target as usize],
-            prior: branch.prior,
-            chance: (-branch.prior).exp(),
-        });
+        let ahead = |branch: &Branch| {
+            branch.lexicon().is_some() || self.states.rest(branch.target) == NOTHING
+        };
+        if branches.iter().any(ahead) {
+            let state = self.states.add(branches, accept, NOTHING);
+            self.upstream.push(state);
+            return state;
+        }
+        let steps = branches
+            .iter()
+            .map(|branch| RestStep::by(branch, self.states.rest(branch.target)));
         let rest = self.rests.of(known, steps.collect(), accept);
-        self.rest.push(rest);
-        self.branches.extend(branches);
-        self.first_branch.push(as_place(self.branches.len()));
-        self.accept.push(accept);
-        as_place(self.accept.len() - 1)
+        self.states.add(branches, accept, rest)
     }
-}
-
-/// A place in one of the lists.
-fn as_place(place: usize) -> u32 {
-    u32::try_from(place)
-        .expect("schemes of a megabyte each do not reach four thousand million branches")
 }
 
 /// What is in the automaton already, to be found while it is built.
@@ -190,6 +153,8 @@ struct Builder<'a> {
     scheme: &'a Scheme,
     separators: HashMap<char, Vec<Vec<char>>>,
     words: HashMap<Field, Vec<Word>>,
+    /// The place of the lexicon of its entries, once one is made.
+    lexicon: Option<u32>,
     end: u32,
 }
 
@@ -207,6 +172,7 @@ impl<'a> Builder<'a> {
             scheme,
             separators,
             words: HashMap::new(),
+            lexicon: None,
             end,
         }
     }
@@ -227,7 +193,7 @@ impl<'a> Builder<'a> {
                     self.state(branches, f64::INFINITY)
                 }
                 Step::Either(with, without) => self.either(states[with], states[without]),
-                Step::Field(field, next) => self.field(field, states[next]),
+                Step::Field(field, next) => self.field(field, states[next], program),
             };
             states.push(state);
         }
@@ -239,16 +205,19 @@ impl<'a> Builder<'a> {
         let (present, absent) = (-GROUP_PRESENT.ln(), -(1.0 - GROUP_PRESENT).ln());
         let mut branches = Vec::new();
         for (state, prior) in [(with, present), (without, absent)] {
-            let further = self.automaton.branches(state).iter();
+            let further = self.automaton.states.branches(state).iter();
             branches.extend(
                 further.map(|one| Branch::new(one.symbol, one.target, one.says, one.prior + prior)),
             );
         }
-        let accept = self.automaton.accept(without) + absent;
+        let accept = self.automaton.states.accept(without) + absent;
         self.state(branches, accept)
     }
 
-    fn field(&mut self, field: Field, next: u32) -> u32 {
+    fn field(&mut self, field: Field, next: u32, program: &Program) -> u32 {
+        if let Some(lexicon) = self.lexicon(field, program) {
+            return self.state(vec![Branch::by_lexicon(lexicon, next)], f64::INFINITY);
+        }
         let words = self
             .words
             .remove(&field)
@@ -256,6 +225,31 @@ impl<'a> Builder<'a> {
         let root = self.tree(&words, 0, next);
         self.words.insert(field, words);
         root
+    }
+
+    /// The lexicon of a large catalogue; none where the names are few, or cannot stand in one.
+    fn lexicon(&mut self, field: Field, program: &Program) -> Option<u32> {
+        let fields = program.steps.iter();
+        let entries = fields.filter(|step| matches!(step, Step::Field(Field::Entry, _)));
+        if field != Field::Entry || self.scheme.entries.len() <= LARGE || entries.count() > 1 {
+            return None;
+        }
+        if self.lexicon.is_none() {
+            let place = self.automaton.lexicons.len();
+            let lexicon = Lexicon::build(self.scheme, |glyph| {
+                let others = self.separators.get(&glyph);
+                if others.is_some_and(|others| others.iter().any(|other| other.len() > 1)) {
+                    return None;
+                }
+                let symbol = symbol_of(self.scheme, &self.separators, glyph);
+                let may_vanish = symbol.may_vanish;
+                let (symbols, known) = (&mut self.automaton.symbols, &mut self.known.symbols);
+                Some((symbol_place(symbols, known, symbol), may_vanish))
+            })?;
+            self.automaton.lexicons.push(lexicon);
+            self.lexicon = Some(as_place(place));
+        }
+        self.lexicon
     }
 
     /// All spellings of a field in the order of their glyphs.
@@ -309,20 +303,7 @@ impl<'a> Builder<'a> {
     /// in its place.
     fn glyph(&mut self, glyph: char, target: u32, says: u32, prior: f64) -> Vec<Branch> {
         let others = self.separators.get(&glyph).cloned().unwrap_or_default();
-        let symbol = self.symbol(Symbol {
-            glyph: if self.scheme.case_matters {
-                glyph
-            } else {
-                folded(glyph)
-            },
-            exact: self.scheme.case_matters,
-            stand_ins: others
-                .iter()
-                .filter(|other| other.len() == 1)
-                .map(|other| other[0])
-                .collect(),
-            may_vanish: others.iter().any(Vec::is_empty),
-        });
+        let symbol = self.symbol(symbol_of(self.scheme, &self.separators, glyph));
         let mut branches = vec![Branch::new(symbol, target, says, prior)];
         for other in others.iter().filter(|other| other.len() > 1) {
             let mut further = Branch::new(self.plain(other[other.len() - 1]), target, says, prior);
@@ -346,10 +327,36 @@ impl<'a> Builder<'a> {
     }
 
     fn symbol(&mut self, symbol: Symbol) -> u32 {
-        let symbols = &mut self.automaton.symbols;
-        *self.known.symbols.entry(symbol.clone()).or_insert_with(|| {
-            symbols.push(symbol);
-            as_place(symbols.len() - 1)
-        })
+        symbol_place(&mut self.automaton.symbols, &mut self.known.symbols, symbol)
+    }
+}
+
+fn symbol_place(
+    symbols: &mut Vec<Symbol>,
+    known: &mut HashMap<Symbol, u32>,
+    symbol: Symbol,
+) -> u32 {
+    *known.entry(symbol.clone()).or_insert_with(|| {
+        symbols.push(symbol);
+        as_place(symbols.len() - 1)
+    })
+}
+
+/// A glyph as a scheme strikes it.
+fn symbol_of(scheme: &Scheme, separators: &HashMap<char, Vec<Vec<char>>>, glyph: char) -> Symbol {
+    let others = separators.get(&glyph).map_or(&[][..], Vec::as_slice);
+    Symbol {
+        glyph: if scheme.case_matters {
+            glyph
+        } else {
+            folded(glyph)
+        },
+        exact: scheme.case_matters,
+        stand_ins: others
+            .iter()
+            .filter(|other| other.len() == 1)
+            .map(|other| other[0])
+            .collect(),
+        may_vanish: others.iter().any(Vec::is_empty),
     }
 }

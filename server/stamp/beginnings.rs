@@ -114,12 +114,10 @@ impl<'a> Beginnings<'a> {
 
     /// Adds what this beginning leads to: its end, and those with one glyph more.
     pub fn go_on(&mut self, next: &Next) {
-        let Search {
-            automaton, query, ..
-        } = self.search;
+        let Search { laid, query, .. } = self.search;
         let from = &self.all[next.beginning];
-        let ends = from.prior + automaton.accept(from.state) + from.column.whole(query);
-        let branches = automaton.branches(from.state);
+        let ends = from.prior + laid.accept(from.state) + from.column.whole(query);
+        let branches = laid.branches(from.state);
         if ends.is_finite() {
             self.wait(ends, next.depth, next.beginning, true);
         }
@@ -174,7 +172,7 @@ impl<'a> Beginnings<'a> {
 
     /// The least cost of a whole stamp that begins so.
     fn promise(&self, beginning: &Beginning) -> f64 {
-        let rest = self.search.automaton.rest(beginning.state);
+        let rest = self.search.laid.rest(beginning.state);
         let onward = self.search.sweep.cost(rest);
         let costs = beginning
             .column
@@ -191,19 +189,14 @@ impl<'a> Beginnings<'a> {
     /// The same where the last glyph and the next stand the wrong way round.
     fn in_a_swap(&self, beginning: &Beginning, rest: usize) -> f64 {
         let Search {
-            sweep,
-            query,
-            automaton,
-            ..
+            sweep, query, laid, ..
         } = self.search;
         let Some(before) = self.before(beginning).filter(|_| query.swapped.is_finite()) else {
             return f64::INFINITY;
         };
         let costs = query.plain(beginning.symbol).iter().map(|second| {
             let place = second - 1;
-            before.0[place]
-                + query.swapped
-                + sweep.second_of_swap(&automaton.rests, query, rest, place)
+            before.0[place] + query.swapped + sweep.second_of_swap(&laid.rests, query, rest, place)
         });
         costs.fold(f64::INFINITY, f64::min)
     }
@@ -213,6 +206,7 @@ impl<'a> Beginnings<'a> {
     pub fn reading(&self, end: &Next) -> Option<FoundReading> {
         let Search {
             automaton,
+            laid,
             query,
             typed,
             hand,
@@ -220,7 +214,7 @@ impl<'a> Beginnings<'a> {
             ..
         } = self.search;
         let chain = self.chain(end.beginning);
-        let root = &automaton.roots[chain.first()?.root];
+        let root = &laid.roots[chain.first()?.root];
         let scheme = &automaton.schemes[root.scheme];
         let bindings = self.bindings(&chain);
         let (text, reading) = spelled(scheme, root.stamp, &bindings)?;
@@ -246,15 +240,15 @@ impl<'a> Beginnings<'a> {
 
     /// What the chain says beyond what goes without saying.
     fn bindings(&self, chain: &[&Beginning]) -> Vec<Binding> {
-        let automaton = self.search.automaton;
+        let Search {
+            automaton, laid, ..
+        } = self.search;
         let says = chain
             .iter()
             .map(|one| one.says)
             .filter(|&says| says != NOTHING);
-        let all: Vec<Binding> = says
-            .map(|says| automaton.bindings[says as usize].clone())
-            .collect();
-        let scheme = &automaton.schemes[automaton.roots[chain[0].root].scheme];
+        let all: Vec<Binding> = says.map(|says| laid.binding(says).clone()).collect();
+        let scheme = &automaton.schemes[laid.roots[chain[0].root].scheme];
         let telling = all
             .iter()
             .filter(|binding| !goes_without_saying(scheme, &all, binding));

@@ -68,6 +68,12 @@ impl Column {
         Self(next).passed(query)
     }
 
+    /// With another way to have so many places gone by.
+    pub fn reached(mut self, query: &Query, place: usize, cost: f64) -> Self {
+        self.0[place] = self.0[place].min(cost);
+        self.passed(query)
+    }
+
     /// The least cost at which all of the text has gone by.
     pub fn whole(&self, query: &Query) -> f64 {
         query

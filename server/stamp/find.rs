@@ -16,6 +16,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::automaton::Automaton;
+use super::hunt::Seeking;
 use super::query::Hand;
 use super::reading::Reading;
 use super::search::Search;
@@ -85,6 +86,9 @@ impl fmt::Display for FindError {
 
 impl std::error::Error for FindError {}
 
+/// More names of large catalogues are not laid for one text.
+const MOST_NAMES: usize = 512;
+
 /// What one text may have been, before it is known how probable anything is.
 pub(super) struct Answer {
     /// The best readings; their probability is not set.
@@ -118,6 +122,19 @@ impl Automaton {
     /// # Errors
     /// [`FindError`], where there is nothing to look for.
     pub fn find(&self, partial: &str, limit: usize) -> Result<Found, FindError> {
+        self.found(partial, limit, Seeking::ByBounds)
+    }
+
+    /// The same, with every name of large catalogues aligned with the text: what bounds are
+    /// held against. It takes as long as the names are many.
+    ///
+    /// # Errors
+    /// [`FindError`], where there is nothing to look for.
+    pub fn find_by_scan(&self, partial: &str, limit: usize) -> Result<Found, FindError> {
+        self.found(partial, limit, Seeking::ByScan)
+    }
+
+    fn found(&self, partial: &str, limit: usize, way: Seeking) -> Result<Found, FindError> {
         let length = partial.chars().count();
         if length > LONGEST {
             return Err(FindError::TooLong(length));
@@ -129,27 +146,51 @@ impl Automaton {
         if typed.glyphs.iter().all(|glyph| matches!(glyph, '*' | ' ')) {
             return Err(FindError::NothingSeen);
         }
-        let of_parts = together(self, &typed.pieces(), limit);
+        let of_parts = together(self, &typed.pieces(), limit, way);
         Ok(of_parts
-            .unwrap_or_else(|| self.answer(&typed, limit))
+            .unwrap_or_else(|| self.answer(&typed, limit, way))
             .found())
     }
 
     /// The best readings of one stamp.
-    pub(super) fn answer(&self, typed: &Typed, limit: usize) -> Answer {
-        let searches = [Hand::Legible, Hand::Worn].map(|hand| Search::new(self, typed, hand));
+    pub(super) fn answer(&self, typed: &Typed, limit: usize, way: Seeking) -> Answer {
         let mut made = vec![0.0; self.schemes.len()];
         let mut readings = Vec::new();
         let mut complete = true;
-        for search in &searches {
+        for hand in [Hand::Legible, Hand::Worn] {
+            let (search, found, certain) = self.searched(typed, hand, (limit, way), &readings);
             search.add_made(&mut made);
-            complete &= search.best(limit, &mut readings);
+            readings = found;
+            complete &= certain;
         }
         Answer {
             readings,
             made,
             unknown: self.unknown(typed),
             complete,
+        }
+    }
+
+    /// A search by one hand, the readings with what it adds, and whether they are certain.
+    /// Spellings of one entry are one reading, and some are of no year: then more names are
+    /// laid, but not without end.
+    fn searched<'a>(
+        &'a self,
+        typed: &'a Typed,
+        hand: Hand,
+        (limit, way): (usize, Seeking),
+        known: &[FoundReading],
+    ) -> (Search<'a>, Vec<FoundReading>, bool) {
+        let mut names = limit.max(1) + known.len();
+        loop {
+            let search = Search::new(self, typed, hand, (names, way));
+            let mut readings = known.to_vec();
+            let certain = search.best(limit, &mut readings);
+            let is_short = search.is_short(limit - known.len(), &readings[known.len()..]);
+            if !is_short || names > MOST_NAMES {
+                return (search, readings, certain && !is_short);
+            }
+            names *= 4;
         }
     }
 

@@ -100,6 +100,6 @@ fn is_blank(glyph: char) -> bool {
 }
 
 /// Whether a glyph only parts one sign from the next.
-fn is_separator(glyph: char) -> bool {
+pub(super) fn is_separator(glyph: char) -> bool {
     is_blank(glyph) || matches!(glyph, '-' | '/' | '.' | ',' | ':' | ';' | '_' | '+')
 }

@@ -6,6 +6,8 @@
 
 use std::collections::HashMap;
 
+use super::states::Branch;
+
 /// All rests.
 #[derive(Debug, Default)]
 pub(super) struct Rests {
@@ -27,6 +29,18 @@ pub(super) struct Step {
     pub prior: f64,
     /// The probability of all of them.
     pub chance: f64,
+}
+
+impl Step {
+    /// The step of a branch to a state that is followed by `rest`.
+    pub fn by(branch: &Branch, rest: u32) -> Self {
+        Self {
+            symbol: branch.symbol,
+            rest,
+            prior: branch.prior,
+            chance: (-branch.prior).exp(),
+        }
+    }
 }
 
 /// What makes rests the same: where stamps end, and where each glyph leads, floats by their bits.
@@ -65,12 +79,61 @@ impl Rests {
             )
         };
         let key = (accept.to_bits(), steps.iter().map(bits).collect());
-        *known.0.entry(key).or_insert_with(|| {
-            self.steps.extend(steps);
-            self.ends.push(place(self.steps.len()));
-            self.accept.push(accept);
-            place(self.accept.len() - 1)
-        })
+        *known
+            .0
+            .entry(key)
+            .or_insert_with(|| self.add(steps, accept))
+    }
+
+    /// A rest with these steps that nothing shares.
+    pub fn add(&mut self, steps: impl IntoIterator<Item = Step>, accept: f64) -> u32 {
+        self.steps.extend(steps);
+        self.ends.push(place(self.steps.len()));
+        self.accept.push(accept);
+        place(self.accept.len() - 1)
+    }
+}
+
+/// Rests for all searches, and above them those for one.
+#[derive(Debug)]
+pub(super) struct Layered<'a> {
+    below: &'a Rests,
+    above: Rests,
+}
+
+impl<'a> Layered<'a> {
+    /// With none above yet.
+    pub fn on(below: &'a Rests) -> Self {
+        Self {
+            below,
+            above: Rests::default(),
+        }
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.below.count() + self.above.count()
+    }
+
+    /// The steps of a rest.
+    pub fn steps(&self, rest: usize) -> &[Step] {
+        match rest.checked_sub(self.below.count()) {
+            Some(above) => self.above.steps(above),
+            None => self.below.steps(rest),
+        }
+    }
+
+    /// The cost of a stamp that ends at a rest.
+    pub fn accept(&self, rest: usize) -> f64 {
+        match rest.checked_sub(self.below.count()) {
+            Some(above) => self.above.accept(above),
+            None => self.below.accept(rest),
+        }
+    }
+
+    /// A rest above.
+    pub fn add(&mut self, steps: impl IntoIterator<Item = Step>, accept: f64) -> u32 {
+        place(self.below.count()) + self.above.add(steps, accept)
     }
 }
 

@@ -2,11 +2,16 @@
 //!
 //! One [`Sweep`] says what it costs to finish from everywhere. With that as its guide a
 //! best-first walk over the beginnings of stamps goes straight to each answer: its order is
-//! exact, and it takes as long as the answer is, not as the names are many.
+//! exact, and it takes as long as the answer is, not as the names are many. Of large
+//! catalogues the cheapest names are hunted for first ([`super::hunt`]) and laid; no other
+//! name can be in an answer that is cheaper than the last of them.
 
 use super::automaton::{Automaton, Root};
 use super::beginnings::Beginnings;
+use super::edges::edges;
 use super::find::FoundReading;
+use super::hunt::{Catch, Seeking, hunt};
+use super::laid::Laid;
 use super::query::{Hand, Query};
 use super::sweep::Sweep;
 use super::typed::Typed;
@@ -21,10 +26,15 @@ const CUT: f64 = 18.0;
 /// times the glyphs that may follow each.
 const MOST_BEGINNINGS: usize = 200_000;
 
+/// Float noise between two ways of adding up the same costs.
+const NOISE: f64 = 1e-9;
+
 /// A search by one hand.
 pub(super) struct Search<'a> {
     /// What is searched.
     pub automaton: &'a Automaton,
+    /// The same, with the names laid that are looked for.
+    pub laid: Laid<'a>,
     /// What is looked for.
     pub typed: &'a Typed,
     /// The same, priced.
@@ -35,34 +45,81 @@ pub(super) struct Search<'a> {
     pub hand: Hand,
     /// The cost of reading it so.
     pub toll: f64,
+    /// Stamps up to this cost are all laid.
+    horizon: f64,
+    /// Whether all could be laid.
+    complete: bool,
+    /// By scheme, about how probable names are that are not laid.
+    unlaid: Vec<f64>,
 }
 
 impl<'a> Search<'a> {
-    /// Prices the text and sweeps what can be paid for.
-    pub fn new(automaton: &'a Automaton, typed: &'a Typed, hand: Hand) -> Self {
+    /// Prices the text, sweeps what can be paid for, and lays so many names of large
+    /// catalogues.
+    pub fn new(
+        automaton: &'a Automaton,
+        typed: &'a Typed,
+        hand: Hand,
+        names: (usize, Seeking),
+    ) -> Self {
         let query = Query::new(automaton, typed, hand);
-        let rests = automaton.rests.count().min(MOST_CELLS / query.width());
-        let sweep = Sweep::over(&automaton.rests, &query, rests);
+        let laid = Laid::on(automaton);
+        let rests = laid.rests.count().min(MOST_CELLS / query.width());
+        let sweep = Sweep::over(&laid.rests, &query, rests);
         let misread = automaton.glyphs.misread;
         let share = if hand == Hand::Worn {
             misread
         } else {
             1.0 - misread
         };
-        Self {
+        let mut search = Self {
+            complete: rests == laid.rests.count(),
             automaton,
+            laid,
             typed,
             query,
             sweep,
             hand,
             toll: -share.ln(),
+            horizon: f64::INFINITY,
+            unlaid: vec![0.0; automaton.schemes.len()],
+        };
+        if search.complete && !automaton.upstream.is_empty() {
+            search.lay(names);
+        }
+        search
+    }
+
+    /// Lays the cheapest names of large catalogues.
+    fn lay(&mut self, (wanted, way): (usize, Seeking)) {
+        let edges = edges(self.automaton, &self.laid, &self.query, &self.sweep);
+        let Catch {
+            names,
+            complete,
+            others,
+        } = hunt(self.automaton, &self.query, &edges, (wanted, way));
+        self.laid.lay(&edges, &names);
+        self.sweep
+            .go_on(&self.laid.rests, &self.query, self.laid.rests.count());
+        self.complete = complete;
+        if let Some(last) = names.get(wanted.saturating_sub(1)) {
+            self.horizon = last.cost + NOISE;
+        }
+        for (edge, others) in edges.iter().zip(others) {
+            self.unlaid[edge.scheme] += others;
         }
     }
 
+    /// Whether more stamps are needed than names were laid for.
+    pub fn is_short(&self, limit: usize, readings: &[FoundReading]) -> bool {
+        let beyond = |one: &FoundReading| one.cost - self.toll > self.horizon;
+        self.horizon.is_finite() && (readings.len() < limit || readings.iter().any(beyond))
+    }
+
     /// The roots that were swept, with their places.
-    pub fn roots(&self) -> impl Iterator<Item = (usize, &'a Root)> {
-        let swept = |root: &Root| self.automaton.rest(root.state) < self.sweep.count();
-        self.automaton
+    pub fn roots(&self) -> impl Iterator<Item = (usize, &Root)> {
+        let swept = |root: &Root| self.laid.rest(root.state) < self.sweep.count();
+        self.laid
             .roots
             .iter()
             .enumerate()
@@ -73,8 +130,11 @@ impl<'a> Search<'a> {
     pub fn add_made(&self, made: &mut [f64]) {
         let inside = (-self.query.missing_start).exp();
         for (_, root) in self.roots() {
-            let mass = self.sweep.mass(self.automaton.rest(root.state));
+            let mass = self.sweep.mass(self.laid.rest(root.state));
             made[root.scheme] += (-root.prior - self.toll).exp() * (inside * mass[0] + mass[1]);
+        }
+        for (made, unlaid) in made.iter_mut().zip(&self.unlaid) {
+            *made += unlaid * (-self.toll).exp();
         }
     }
 
@@ -100,7 +160,7 @@ impl<'a> Search<'a> {
                 readings.push(reading);
             }
         }
-        self.sweep.count() == self.automaton.rests.count()
+        self.complete
     }
 }
 

@@ -9,12 +9,13 @@
 //! not edited again).
 
 use super::query::Query;
-use super::rests::{Rests, Step};
+use super::rests::{Layered, Step};
 
 /// Costs and probabilities to the end.
 #[derive(Debug)]
 pub(super) struct Sweep {
     width: usize,
+    chances: Chances,
     /// Least cost; infinite where there is no way.
     cost: Vec<f64>,
     /// Probability of all ways.
@@ -25,34 +26,35 @@ pub(super) struct Sweep {
 
 impl Sweep {
     /// Sweeps the first `count` rests.
-    pub fn over(rests: &Rests, query: &Query, count: usize) -> Self {
+    pub fn over(rests: &Layered, query: &Query, count: usize) -> Self {
         let width = query.width();
         let mut sweep = Self {
             width,
+            chances: Chances::of(query),
             cost: Vec::with_capacity(count * width),
             mass: Vec::with_capacity(count * width),
             open: Vec::with_capacity(count),
         };
-        let chances = Chances::of(query);
-        let mut row = Row {
-            cost: vec![0.0; width],
-            mass: vec![0.0; width],
-        };
-        for rest in 0..count {
-            row.begin(rests.accept(rest), query);
-            for step in rests
-                .steps(rest)
-                .iter()
-                .filter(|step| sweep.leads_on(&chances, step))
-            {
-                sweep.follow(rests, query, &chances, step, &mut row);
-            }
-            row.pass(query, &chances);
-            sweep.open.push(Places::finite(&row.cost));
-            sweep.cost.extend_from_slice(&row.cost);
-            sweep.mass.extend_from_slice(&row.mass);
-        }
+        sweep.go_on(rests, query, count);
         sweep
+    }
+
+    /// Sweeps on, until the first `count` rests are done.
+    pub fn go_on(&mut self, rests: &Layered, query: &Query, count: usize) {
+        let mut row = Row {
+            cost: vec![0.0; self.width],
+            mass: vec![0.0; self.width],
+        };
+        for rest in self.count()..count {
+            row.begin(rests.accept(rest), query);
+            for step in rests.steps(rest).iter().filter(|step| self.leads_on(step)) {
+                self.follow(rests, query, step, &mut row);
+            }
+            row.pass(query, &self.chances);
+            self.open.push(Places::finite(&row.cost));
+            self.cost.extend_from_slice(&row.cost);
+            self.mass.extend_from_slice(&row.mass);
+        }
     }
 
     /// The least cost to the end from a rest, by places gone by.
@@ -72,7 +74,7 @@ impl Sweep {
 
     /// The least cost of a step of `rest` whose glyph stands as meant at `place`, and on
     /// from there with the place after the next gone by: the second half of a swap.
-    pub fn second_of_swap(&self, rests: &Rests, query: &Query, rest: usize, place: usize) -> f64 {
+    pub fn second_of_swap(&self, rests: &Layered, query: &Query, rest: usize, place: usize) -> f64 {
         let fitting = rests
             .steps(rest)
             .iter()
@@ -83,13 +85,14 @@ impl Sweep {
     }
 
     /// Whether any way goes over a step.
-    fn leads_on(&self, chances: &Chances, step: &Step) -> bool {
+    fn leads_on(&self, step: &Step) -> bool {
         let open = self.open[step.rest as usize];
-        let reach = &chances.reach[step.symbol as usize];
+        let reach = &self.chances.reach[step.symbol as usize];
         reach.split || open.before().meets(reach.taken) || open.meets(reach.lost)
     }
 
-    fn follow(&self, rests: &Rests, query: &Query, chances: &Chances, step: &Step, row: &mut Row) {
+    fn follow(&self, rests: &Layered, query: &Query, step: &Step, row: &mut Row) {
+        let chances = &self.chances;
         let target = step.rest as usize;
         let (cost, mass) = (self.cost(target), self.mass(target));
         least(
@@ -116,12 +119,13 @@ impl Sweep {
             );
         }
         if query.swapped.is_finite() && !query.plain(step.symbol).is_empty() {
-            self.swap(rests, query, chances, step, row);
+            self.swap(rests, query, step, row);
         }
     }
 
     /// The ways on which the glyph of this step and the next stand the wrong way round.
-    fn swap(&self, rests: &Rests, query: &Query, chances: &Chances, step: &Step, row: &mut Row) {
+    fn swap(&self, rests: &Layered, query: &Query, step: &Step, row: &mut Row) {
+        let chances = &self.chances;
         for next in rests.steps(step.rest as usize) {
             for &place in query
                 .plain(next.symbol)
@@ -139,6 +143,7 @@ impl Sweep {
 }
 
 /// The costs of a query as probabilities, and where its symbols can stand at all.
+#[derive(Debug)]
 struct Chances {
     substitution: Vec<f64>,
     lost: Vec<f64>,
@@ -148,6 +153,7 @@ struct Chances {
 }
 
 /// Where a symbol can be taken, where it can be lost, and whether it can fall apart.
+#[derive(Debug)]
 struct Reach {
     taken: Places,
     lost: Places,

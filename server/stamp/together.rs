@@ -6,6 +6,7 @@
 
 use super::automaton::Automaton;
 use super::find::{Answer, FoundReading};
+use super::hunt::Seeking;
 use super::typed::Typed;
 use crate::scheme::PartKind;
 
@@ -17,14 +18,19 @@ const MOST_KEPT: usize = 256;
 
 /// The best pieces whose parts bear these stamps; none where there is one stamp only, or no
 /// scheme has such parts.
-pub(super) fn together(automaton: &Automaton, stamps: &[Typed], limit: usize) -> Option<Answer> {
+pub(super) fn together(
+    automaton: &Automaton,
+    stamps: &[Typed],
+    limit: usize,
+    way: Seeking,
+) -> Option<Answer> {
     if stamps.len() < 2 || stamps.len() > PartKind::ALL.len() || stamps.iter().any(Typed::is_empty)
     {
         return None;
     }
     let parts: Vec<Answer> = stamps
         .iter()
-        .map(|stamp| automaton.answer(stamp, BEST_OF_PART.max(limit)))
+        .map(|stamp| automaton.answer(stamp, BEST_OF_PART.max(limit), way))
         .collect();
     let again = (automaton.schemes.len() as f64).ln();
     let (first, others) = parts.split_first()?;

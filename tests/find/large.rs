@@ -1,0 +1,136 @@
+//! Large catalogues: the same answers as from small ones.
+
+use std::sync::Arc;
+
+use counterbore::stamp::{Automaton, FindError, Found, LONGEST};
+
+use crate::generator::{GRADES, Random, names, worn};
+use crate::schemes;
+
+/// Catalogues of this many names are laid name by name, of three times as many are not.
+const PART: usize = 900;
+
+/// The same names in one catalogue, and in three of equal size: the priors are the same.
+fn in_one_and_in_three(template: &str, seed: u64) -> (Automaton, Automaton, Vec<String>) {
+    let names = names(3 * PART, seed);
+    let one = schemes::listed("whole", template, &names);
+    let three: Vec<_> = names
+        .chunks(PART)
+        .zip(["first", "second", "third"])
+        .map(|(part, id)| schemes::listed(id, template, part))
+        .collect();
+    let glyphs = schemes::our_glyphs();
+    (
+        Automaton::build(&[one], &glyphs),
+        Automaton::build(&three, &glyphs),
+        names,
+    )
+}
+
+fn costs(found: &Found) -> Vec<(bool, f64)> {
+    found
+        .readings
+        .iter()
+        .map(|one| (one.legible, one.cost))
+        .collect()
+}
+
+fn agree(template: &str, seed: u64, texts: usize, dress: impl Fn(String) -> String) {
+    let (one, three, names) = in_one_and_in_three(template, seed);
+    assert!(one.lexicon_bytes() > 0 && three.lexicon_bytes() == 0);
+    let mut random = Random::new(seed);
+    for text in 0..texts {
+        let grade = text % GRADES.len();
+        let name = &names[random.below(names.len())];
+        let text = dress(worn(name, grade, &mut random));
+        let (Ok(found), Ok(expected)) = (one.find(&text, 10), three.find(&text, 10)) else {
+            continue;
+        };
+        let same = costs(&found)
+            .iter()
+            .zip(costs(&expected))
+            .all(|(one, other)| one.0 == other.0 && (one.1 - other.1).abs() < 1e-6);
+        let whole = found.readings.len() == expected.readings.len();
+        assert!(
+            !found.complete || (same && whole),
+            "{text}: {:?} and not {:?}",
+            costs(&found),
+            costs(&expected)
+        );
+    }
+}
+
+#[test]
+fn a_large_catalogue_is_read_as_three_small_ones() {
+    agree("{entry}", 1, 180, |text| text);
+}
+
+#[test]
+fn what_stands_around_a_name_is_read_with_it() {
+    agree("LY {entry}[ X{rim}]", 2, 60, |text| format!("LY {text}"));
+    agree("LY {entry}[ X{rim}]", 3, 60, |text| {
+        format!("{text} X16.00")
+    });
+    agree("L{entry}K", 4, 60, |text| text);
+}
+
+#[test]
+fn search_is_complete_in_most_cases() {
+    let (one, _, names) = in_one_and_in_three("{entry}", 5);
+    let mut random = Random::new(5);
+    let texts = (0..120).map(|place| {
+        let name = &names[random.below(names.len())];
+        worn(name, place % GRADES.len(), &mut random)
+    });
+    let found: Vec<Found> = texts.filter_map(|text| one.find(&text, 10).ok()).collect();
+    let complete = found.iter().filter(|found| found.complete).count();
+    assert!(
+        complete * 10 >= found.len() * 9,
+        "{complete} of {}",
+        found.len()
+    );
+}
+
+#[test]
+fn a_spelling_more_is_no_reading_more() {
+    let names = names(3 * PART, 6);
+    let mut scheme = Arc::try_unwrap(schemes::listed("whole", "{entry}", &names)).unwrap();
+    for entry in &mut scheme.entries {
+        entry.also = vec![format!("{} A", entry.name), format!("{}-A", entry.name)];
+    }
+    let automaton = Automaton::build(&[scheme.into()], &schemes::our_glyphs());
+    let found = automaton.find(&names[7], 5).unwrap();
+    let texts: std::collections::BTreeSet<&str> =
+        found.readings.iter().map(|one| one.text.as_str()).collect();
+    assert_eq!(found.readings[0].text, names[7]);
+    assert_eq!(texts.len(), found.readings.len());
+    let priors: f64 = (names.len() as f64).ln() + 3_f64.ln();
+    let misread = schemes::our_glyphs().misread;
+    assert!((found.readings[0].cost - priors + (1.0 - misread).ln()).abs() < 1e-9);
+}
+
+#[test]
+fn bad_input_is_answered() {
+    let (one, _, _) = in_one_and_in_three("L {entry}[ X{rim}]", 7);
+    assert_eq!(one.find("", 5).unwrap_err(), FindError::Empty);
+    assert_eq!(one.find("*", 5).unwrap_err(), FindError::NothingSeen);
+    let long = "1".repeat(10_000);
+    assert_eq!(one.find(&long, 5).unwrap_err(), FindError::TooLong(10_000));
+    let odd = [
+        "\u{200F}\u{202E}12/5",
+        "\u{200B}",
+        "٣٤/٥",
+        "?",
+        "????????????",
+        "?*?*?*",
+        "--- / ...",
+        "ß漢é",
+    ];
+    for text in odd.iter().copied().chain([&long[..LONGEST]]) {
+        if let Ok(found) = one.find(text, 5) {
+            let stated: f64 = found.readings.iter().map(|one| one.probability).sum();
+            assert!(stated + found.unexplained <= 1.0 + 1e-9, "{text}");
+            assert!(stated < 0.5, "{text} says too little to be sure of");
+        }
+    }
+}
