@@ -36,6 +36,24 @@ impl Decimal {
 
     /// The float nearest to this number.
     pub fn to_f64(self) -> f64 {
+        /// Whole numbers up to here are floats.
+        const EXACT_DIGITS: u128 = 1 << f64::MANTISSA_DIGITS;
+        /// Powers of ten up to here are floats, and whole numbers of 64 bits.
+        const EXACT_POWER: u32 = 19;
+        let power = self.exponent.unsigned_abs();
+        if self.digits.unsigned_abs() > EXACT_DIGITS || power > EXACT_POWER {
+            return self.read_to_f64();
+        }
+        // Of two exact floats the product and the quotient are the nearest float (IEEE 754-2019, 4.3).
+        let (digits, power) = (self.digits as f64, 10_u64.pow(power) as f64);
+        if self.exponent < 0 {
+            digits / power
+        } else {
+            digits * power
+        }
+    }
+
+    fn read_to_f64(self) -> f64 {
         format!("{}e{}", self.digits, self.exponent)
             .parse()
             .expect("digits and an exponent always read as a float")
@@ -102,5 +120,32 @@ impl Decimal {
             text.insert(0, '-');
         }
         text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The standard library's reader of floats is the judge.
+    #[test]
+    fn a_float_is_the_nearest_however_it_is_found() {
+        let digits = [
+            0,
+            1,
+            -3,
+            7,
+            1612,
+            254,
+            999_999_999_999_999,
+            (1 << 53) - 1,
+            1 << 53,
+        ];
+        for digits in digits.into_iter().flat_map(|one| [one, one + 1, one * 3]) {
+            for exponent in -25..25 {
+                let number = Decimal::new(digits, exponent);
+                assert_eq!(number.to_f64(), number.read_to_f64(), "{number:?}");
+            }
+        }
     }
 }
