@@ -136,8 +136,11 @@ fn one(folder: &Path, name: &Path, limits: Limits) -> Found {
     }
 }
 
-/// Refuses what a link takes out of the folder.
+/// Refuses what a link takes out of the folder; what is no link stands in it.
 fn inside(folder: &Path, path: &Path, shown: &str) -> Result<(), Diagnostic> {
+    if fs::symlink_metadata(path).is_ok_and(|file| !file.is_symlink()) {
+        return Ok(());
+    }
     let real = |path: &Path| fs::canonicalize(path).map_err(|error| could_not(shown, &error));
     let (real_folder, real_path) = (real(folder)?, real(path)?);
     if real_path.starts_with(real_folder) {

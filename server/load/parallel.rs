@@ -1,5 +1,6 @@
 //! The same work on many things, over the cores there are.
 
+use std::cmp::Reverse;
 use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
@@ -27,6 +28,20 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync)
         }
         done
     });
+    done.sort_by_key(|(place, _)| *place);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+/// As [`in_parallel`], the largest first, so that none is begun when the others are done.
+pub(super) fn largest_first<T: Sync, R: Send>(
+    items: &[T],
+    size: impl Fn(&T) -> u64,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    let mut places: Vec<usize> = (0..items.len()).collect();
+    places.sort_by_key(|place| Reverse(size(&items[*place])));
+    let done = in_parallel(&places, |place| work(&items[*place]));
+    let mut done: Vec<(usize, R)> = places.into_iter().zip(done).collect();
     done.sort_by_key(|(place, _)| *place);
     done.into_iter().map(|(_, result)| result).collect()
 }

@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::folder::{Folder, Found, Kind, found};
 use super::moment::Moment;
-use super::parallel::in_parallel;
+use super::parallel::largest_first;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::scheme::{self, Scheme, Tables};
 use crate::yaml::{Path, gate};
@@ -58,7 +58,11 @@ impl LoadedFile {
 /// One diagnostic if the folder itself cannot be read.
 pub fn plugins(folder: &Folder, tables: &Tables) -> Result<Vec<LoadedFile>, Diagnostic> {
     let found = found(folder, Kind::Plugins)?;
-    Ok(in_parallel(&found, |file| loaded(folder, file, tables)))
+    Ok(largest_first(
+        &found,
+        |file| file.bytes,
+        |file| loaded(folder, file, tables),
+    ))
 }
 
 fn loaded(folder: &Folder, found: &Found, tables: &Tables) -> LoadedFile {

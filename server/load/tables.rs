@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
-use super::folder::{Folder, Kind, found};
+use super::folder::{Folder, Found, Kind, found};
+use super::parallel::largest_first;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::scheme::{self, Tables};
 use crate::stamp::Glyphs;
@@ -32,14 +33,13 @@ pub fn tables(folder: &Folder) -> Result<LoadedTables, Vec<Diagnostic>> {
     let mut faults = Vec::new();
     let mut documents = Vec::new();
     let mut digests = Vec::new();
-    for file in found(folder, Kind::Tables).map_err(|fault| vec![fault])? {
-        let bytes = file.content.map_err(|fault| vec![fault]);
-        let gated = bytes.and_then(|bytes| {
-            digests.push(Sha256::digest(&bytes).into());
-            gate(&file.name, &bytes, Kind::Tables.limits())
-        });
+    let files = found(folder, Kind::Tables).map_err(|fault| vec![fault])?;
+    for gated in largest_first(&files, |file| file.bytes, gated) {
         match gated {
-            Ok(document) => documents.push(document),
+            Ok((document, digest)) => {
+                documents.push(document);
+                digests.push(digest);
+            }
             Err(more) => faults.extend(more),
         }
     }
@@ -50,6 +50,15 @@ pub fn tables(folder: &Folder) -> Result<LoadedTables, Vec<Diagnostic>> {
         return Err(faults);
     }
     meant(documents, digests)
+}
+
+fn gated(file: &Found) -> Result<(Document, [u8; 32]), Vec<Diagnostic>> {
+    let bytes = match &file.content {
+        Ok(bytes) => bytes,
+        Err(fault) => return Err(vec![fault.clone()]),
+    };
+    let document = gate(&file.name, bytes, Kind::Tables.limits())?;
+    Ok((document, Sha256::digest(bytes).into()))
 }
 
 /// The file of misreadings; the others are told apart by their keys.

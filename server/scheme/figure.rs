@@ -341,10 +341,19 @@ impl Grid {
             0 => (text, ""),
             _ => text.split_once('.')?,
         };
-        let number: i64 = format!("{whole}{part}").parse().ok()?;
-        (part.len() == self.decimals && self.text(number) == text).then_some(number)
+        let digits = || whole.bytes().chain(part.bytes());
+        let needless_nought = whole.len() > self.width.max(1) && whole.starts_with('0');
+        let stamped = part.len() == self.decimals
+            && whole.len() >= self.width.max(1)
+            && !needless_nought
+            && whole.len() + part.len() <= MOST_DIGITS
+            && digits().all(|digit| digit.is_ascii_digit());
+        stamped.then(|| digits().fold(0, |number, digit| number * 10 + i64::from(digit - b'0')))
     }
 }
+
+/// So many digits always fit into 64 bits.
+const MOST_DIGITS: usize = 18;
 
 /// Nearer than this share of a step a value is on the grid: floats are not exact.
 const ON_A_PLACE: f64 = 1e-6;

@@ -104,22 +104,9 @@ impl Scheme {
     /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
     /// bindings are the same piece: they share the doubt of its turning.
     pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
-        let maker = Maker {
-            scheme: self,
-            bindings,
-            stamps,
-            identity: identity(bindings),
-        };
+        let maker = Maker::new(self, bindings, stamps);
         let series = maker.series();
-        let mut figures = maker.figures(series);
-        let mut contour = series
-            .map_or(&self.contour, |place| &self.series[place].contour)
-            .clone();
-        for (mark, code) in maker.marks() {
-            maker.alter(&self.marks[mark].codes[code], &mut figures, &mut contour);
-        }
-        let mut figures: Vec<Given> = figures.into_values().collect();
-        figures.sort_by_key(|given| given.figure);
+        let (figures, contour) = maker.altered_form(series);
         let stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
         let declared: Vec<_> = self
             .declared
@@ -141,6 +128,12 @@ impl Scheme {
             says: maker.says(series),
             years: maker.years(),
         }
+    }
+
+    /// The figures of the piece that [`Scheme::make`] makes, by place, without the rest of it.
+    pub fn given(&self, bindings: &[Binding], stamps: &[usize]) -> Vec<Given> {
+        let maker = Maker::new(self, bindings, stamps);
+        maker.altered_form(maker.series()).0
     }
 
     fn stated(&self, given: &Given) -> Stated {
@@ -193,7 +186,33 @@ struct Maker<'a> {
     identity: String,
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
+    fn new(scheme: &'a Scheme, bindings: &'a [Binding], stamps: &'a [usize]) -> Self {
+        Self {
+            scheme,
+            bindings,
+            stamps,
+            identity: identity(bindings),
+        }
+    }
+
+    /// The figures by place and the contour, as all marks leave them.
+    fn altered_form(&self, series: Option<usize>) -> (Vec<Given>, Option<Contour>) {
+        let mut figures = self.figures(series);
+        let contour = match series {
+            Some(place) => &self.scheme.series[place].contour,
+            None => &self.scheme.contour,
+        };
+        let mut contour = contour.clone();
+        for (mark, code) in self.marks() {
+            let code = &self.scheme.marks[mark].codes[code];
+            self.alter(code, &mut figures, &mut contour);
+        }
+        let mut figures: Vec<Given> = figures.into_values().collect();
+        figures.sort_by_key(|given| given.figure);
+        (figures, contour)
+    }
+
     fn entry(&self) -> Option<usize> {
         self.bindings.iter().find_map(|binding| match binding {
             Binding::Entry(entry) => Some(*entry),

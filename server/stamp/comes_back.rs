@@ -33,6 +33,29 @@ enum Reads {
     Unsure,
 }
 
+/// The one way in which a scheme reads a text: the place of the stamp, and what it binds. None
+/// where there are several, or none, or this cannot be told here.
+pub(super) fn only_reading(text: &str, decoder: &Decoder) -> Option<(usize, Vec<Binding>)> {
+    let [grammar] = decoder.grammars() else {
+        return None;
+    };
+    let typed = one_piece(text)?;
+    let mut ways = grammar.programs.iter().flat_map(|program| {
+        let (ways, _) = Walk::all(grammar, program, &typed, false);
+        ways.into_iter().map(|way| (program.stamp, bindings(&way)))
+    });
+    let only = ways.next()?;
+    let sole = ways.next().is_none() && possible(years(&grammar.scheme, only.0, &only.1));
+    sole.then_some(only)
+}
+
+/// What was typed, if it is surely the stamp of one piece: where a `+` stands there may be
+/// several.
+fn one_piece(text: &str) -> Option<Typed> {
+    let typed = (text.chars().count() <= LONGEST).then(|| Typed::of(text))?;
+    (!typed.glyphs.contains(&'+')).then_some(typed)
+}
+
 impl Spelling<'_> {
     /// Whether it is surely read as what was meant and spelled so again, and as nothing else
     /// that is spelled so. `false` where that is not so or not sure.
@@ -40,11 +63,9 @@ impl Spelling<'_> {
         let [grammar] = decoder.grammars() else {
             return false;
         };
-        let typed = Typed::of(self.text);
-        // Where a `+` stands there may be several pieces.
-        if self.text.chars().count() > LONGEST || typed.glyphs.contains(&'+') {
+        let Some(typed) = one_piece(self.text) else {
             return false;
-        }
+        };
         let (mut same, mut nearly) = (0, 0);
         for program in &grammar.programs {
             for way in Walk::all(grammar, program, &typed, false).0 {

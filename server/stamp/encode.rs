@@ -15,8 +15,9 @@ use crate::scheme::{Binding, Field, Scheme, Sign, Token};
 /// The canonical spelling of `bindings` on the stamp at place `stamp`; none where a field
 /// that must be there has no value. What the stamp has no field for is not written.
 pub fn encode(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<String> {
-    let mut text = String::new();
-    for one in Writer::write(scheme, stamp, bindings)? {
+    let written = Writer::write(scheme, stamp, bindings)?;
+    let mut text = String::with_capacity(USUAL_BYTES);
+    for one in written {
         match one {
             Written::Glyph(glyph) => text.push(glyph),
             Written::Value(binding) => text.push_str(spelling(scheme, &binding)),
@@ -24,6 +25,9 @@ pub fn encode(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Option<Str
     }
     Some(text)
 }
+
+/// Most stamps are shorter.
+const USUAL_BYTES: usize = 24;
 
 /// The canonical spelling as a reading of its own text; `None` as for [`encode`].
 pub fn spelled(

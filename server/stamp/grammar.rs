@@ -99,22 +99,24 @@ impl Grammar {
     /// Makes a scheme ready.
     pub fn new(scheme: Arc<Scheme>) -> Self {
         let programs = programs(&scheme);
+        let separators = separators(&scheme);
         let mut trees: Vec<(Field, Tree)> = Vec::new();
         for step in programs.iter().flat_map(|program| &program.steps) {
             if let Step::Field(field, _) = *step
                 && !is_grid(&scheme, field)
                 && trees.iter().all(|(known, _)| *known != field)
             {
-                let tree = Tree::new(values(&scheme, field), scheme.case_matters);
+                let has_stand_ins = |glyph| separators.contains_key(&glyph);
+                let values = values(&scheme, field);
+                let tree = Tree::new(values, scheme.case_matters, has_stand_ins);
                 trees.push((field, tree));
             }
         }
-        let separators = separators(&scheme).into_iter().collect();
         Self {
             scheme,
             programs,
             trees,
-            separators,
+            separators: separators.into_iter().collect(),
         }
     }
 

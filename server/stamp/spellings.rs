@@ -88,19 +88,47 @@ pub(super) fn hardened(text: &str) -> Vec<char> {
     glyphs
 }
 
-/// Spellings that share their beginnings. Flat: children are a chain of neighbours.
+/// Spellings that share their beginnings. Flat: children are a chain of neighbours, and so is
+/// what one spelling binds.
 #[derive(Debug)]
 pub(super) struct Tree {
     nodes: Vec<Node>,
-    bindings: Vec<Binding>,
+    bindings: Vec<(Binding, u32)>,
+    case_matters: bool,
+    /// The keys with which spellings begin, each a bit of its number in ASCII; all bits where
+    /// there are others, or stand-ins.
+    heads: u128,
 }
 
-#[derive(Debug, Default)]
-struct Node {
-    glyph: char,
-    first_child: Option<usize>,
-    next: Option<usize>,
-    bound: Vec<usize>,
+/// A glyph of a spelling. Numbers are places, small so that many nodes lie together.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Node {
+    /// As it is spelled.
+    pub glyph: char,
+    /// As it is compared.
+    pub key: char,
+    /// Whether others may stand for it.
+    pub has_stand_ins: bool,
+    first_child: u32,
+    next: u32,
+    /// The first of the bindings of the spelling that ends here.
+    bound: u32,
+}
+
+/// No place.
+const NONE: u32 = u32::MAX;
+
+impl Node {
+    fn of(glyph: char, key: char, has_stand_ins: bool) -> Self {
+        Self {
+            glyph,
+            key,
+            has_stand_ins,
+            first_child: NONE,
+            next: NONE,
+            bound: NONE,
+        }
+    }
 }
 
 impl Tree {
@@ -108,57 +136,109 @@ impl Tree {
     pub const ROOT: usize = 0;
 
     /// The tree of all spellings; letters that differ in case alone share a node unless
-    /// `case_matters`.
-    pub fn new(values: Vec<Value<'_>>, case_matters: bool) -> Self {
+    /// `case_matters`. `has_stand_ins` knows of a glyph whether others may stand for it.
+    pub fn new(
+        values: Vec<Value<'_>>,
+        case_matters: bool,
+        has_stand_ins: impl Fn(char) -> bool,
+    ) -> Self {
         let mut tree = Self {
-            nodes: vec![Node::default()],
-            bindings: Vec::new(),
+            nodes: vec![Node::of('\0', '\0', false)],
+            bindings: Vec::with_capacity(values.len()),
+            case_matters,
+            heads: 0,
         };
         for (text, binding) in values.into_iter().flat_map(|value| value.spellings) {
-            tree.insert(&text, binding, case_matters);
+            tree.insert(&text, binding, &has_stand_ins);
         }
         tree
     }
 
-    /// The nodes one glyph further on, each with its glyph.
-    pub fn children(&self, node: usize) -> impl Iterator<Item = (char, usize)> {
-        let first = self.nodes[node].first_child;
-        let chain = std::iter::successors(first, |&child| self.nodes[child].next);
-        chain.map(|child| (self.nodes[child].glyph, child))
+    /// A glyph as it is compared: without its case, unless that matters.
+    #[inline]
+    pub fn key(&self, glyph: char) -> char {
+        match self.case_matters {
+            true => glyph,
+            false => folded(glyph),
+        }
+    }
+
+    /// Whether a spelling can begin with this glyph, or where nothing more is typed.
+    #[inline]
+    pub fn may_begin_with(&self, typed: Option<char>) -> bool {
+        match typed.map(|typed| self.key(typed)).filter(char::is_ascii) {
+            Some(key) => self.heads >> u32::from(key) & 1 == 1,
+            None => self.heads == u128::MAX,
+        }
+    }
+
+    /// The nodes one glyph further on, with their places.
+    #[inline]
+    pub fn children(&self, node: usize) -> impl Iterator<Item = (usize, &Node)> {
+        let mut next = self.nodes[node].first_child;
+        std::iter::from_fn(move || {
+            let child = next as usize;
+            let one = self.nodes.get(child)?;
+            next = one.next;
+            Some((child, one))
+        })
     }
 
     /// What the spellings that end at a node bind.
+    #[inline]
     pub fn bound(&self, node: usize) -> impl Iterator<Item = &Binding> {
-        self.nodes[node]
-            .bound
-            .iter()
-            .map(|&place| &self.bindings[place])
+        let mut next = self.nodes[node].bound;
+        std::iter::from_fn(move || {
+            let (binding, after) = self.bindings.get(next as usize)?;
+            next = *after;
+            Some(binding)
+        })
     }
 
-    fn insert(&mut self, text: &str, binding: Binding, case_matters: bool) {
+    fn insert(&mut self, text: &str, binding: Binding, has_stand_ins: impl Fn(char) -> bool) {
         let mut node = Self::ROOT;
         for glyph in hardened(text) {
-            node = self.child(node, glyph, case_matters);
+            node = self.child(node, glyph, &has_stand_ins);
         }
         if node != Self::ROOT {
-            self.nodes[node].bound.push(self.bindings.len());
-            self.bindings.push(binding);
+            self.bind(node, binding);
         }
     }
 
-    fn child(&mut self, node: usize, glyph: char, case_matters: bool) -> usize {
-        let same = |one: char| one == glyph || (!case_matters && folded(one) == folded(glyph));
-        let found = self.children(node).find(|(one, _)| same(*one));
-        if let Some((_, child)) = found {
+    /// Adds to what a spelling binds, at the end.
+    fn bind(&mut self, node: usize, binding: Binding) {
+        let place = place(self.bindings.len());
+        let (mut last, mut next) = (NONE, self.nodes[node].bound);
+        while let Some((_, after)) = self.bindings.get(next as usize) {
+            (last, next) = (next, *after);
+        }
+        match self.bindings.get_mut(last as usize) {
+            Some((_, next)) => *next = place,
+            None => self.nodes[node].bound = place,
+        }
+        self.bindings.push((binding, NONE));
+    }
+
+    fn child(&mut self, node: usize, glyph: char, has_stand_ins: impl Fn(char) -> bool) -> usize {
+        let key = self.key(glyph);
+        let found = self.children(node).find(|(_, one)| one.key == key);
+        if let Some((child, _)) = found {
             return child;
         }
         let child = self.nodes.len();
-        let next = self.nodes[node].first_child.replace(child);
-        self.nodes.push(Node {
-            glyph,
-            next,
-            ..Node::default()
-        });
+        let next = std::mem::replace(&mut self.nodes[node].first_child, place(child));
+        let new = Node::of(glyph, key, has_stand_ins(glyph));
+        if node == Self::ROOT {
+            self.heads |= match key.is_ascii() && !new.has_stand_ins {
+                true => 1 << u32::from(key),
+                false => u128::MAX,
+            };
+        }
+        self.nodes.push(Node { next, ..new });
         child
     }
+}
+
+fn place(number: usize) -> u32 {
+    u32::try_from(number).expect("a file under 4 GiB has fewer glyphs")
 }

@@ -106,8 +106,15 @@ impl Typed {
     fn take_ascii(&mut self, text: &str) {
         self.glyphs.reserve_exact(text.len());
         self.origin.reserve_exact(text.len());
-        for (place, one) in text.chars().enumerate().filter(|(_, one)| !is_unseen(*one)) {
-            self.push(plain(one), (place, place + 1));
+        for (place, byte) in text.bytes().enumerate() {
+            match byte {
+                b' ' | b'\t'..=b'\r' => self.push(' ', (place, place + 1)),
+                byte if byte.is_ascii_control() => {}
+                byte => {
+                    self.glyphs.push(byte.into());
+                    self.origin.push((place, place + 1));
+                }
+            }
         }
     }
 

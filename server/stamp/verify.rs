@@ -5,10 +5,11 @@
 //! one time may be spelled alike. The sample takes each value of each field at least once,
 //! so the work grows with the number of names, not with their combinations.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::comes_back::{Spelling, name_and_value, telling};
+use super::comes_back::{Spelling, name_and_value, only_reading, telling};
 use super::decode::{Decoder, possible, years};
 use super::encode::{encode, entry_stamps};
 use super::reading::Reading;
@@ -55,6 +56,9 @@ impl Verifier<'_> {
     }
 
     fn example(&self, place: usize, example: &Example) -> Option<Diagnostic> {
+        if self.is_surely_good(example) {
+            return None;
+        }
         let path = Path::root().key("examples").index(place);
         let fault = |key: &str, message: String| {
             Diagnostic::error("example", self.document.place(&path.key(key)), message)
@@ -97,6 +101,18 @@ impl Verifier<'_> {
             let message = format!("`{stamp}` has {others}: {}", told(&readings));
             fault(key, message).hint(format!("write `rivals: {rivals}` if that is so"))
         })
+    }
+
+    /// Whether an example is read in one way, which is what it says, without a word of what
+    /// that means.
+    fn is_surely_good(&self, example: &Example) -> bool {
+        let Some((stamp, bindings)) = only_reading(&example.stamp, &self.decoder) else {
+            return false;
+        };
+        let wanted = example.spelled.as_ref().unwrap_or(&example.stamp);
+        sorted(&names_and_values(self.scheme, &bindings)) == sorted(&example.says)
+            && encode(self.scheme, stamp, &bindings).as_ref() == Some(wanted)
+            && example.rivals.unwrap_or(0) == 0
     }
 
     fn with_hint(&self, fault: Diagnostic, stamp: &str) -> Diagnostic {
@@ -148,7 +164,8 @@ impl Verifier<'_> {
     fn template(&self, stamp: usize) -> Vec<Diagnostic> {
         let path = Path::root().key("stamps").index(stamp).key("template");
         let (mut lost, mut alike) = (None, None);
-        for bindings in self.samples(stamp) {
+        let columns = self.columns(stamp);
+        for bindings in samples(&columns) {
             let Some(text) = encode(self.scheme, stamp, &bindings) else {
                 continue;
             };
@@ -207,22 +224,11 @@ impl Verifier<'_> {
         in_words(&names_and_values(self.scheme, bindings))
     }
 
-    /// Bindings for all fields of a stamp, so many that each value comes once. A field with
-    /// fewer values begins again, by a step that shares no rhythm with the others.
-    fn samples(&self, stamp: usize) -> Vec<Vec<Binding>> {
+    /// The values of each field of a stamp that are tried.
+    fn columns(&self, stamp: usize) -> Vec<Vec<Binding>> {
         let mut fields = self.scheme.stamps[stamp].template.fields();
         fields.dedup();
-        let columns: Vec<Vec<Binding>> = fields.iter().map(|field| self.column(*field)).collect();
-        let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
-        let rows = (0..longest).map(|row| line(&columns, row, None));
-        let sparse = (0..columns.len()).map(|place| line(&columns, place, Some(place)));
-        let mut samples: Vec<Vec<Binding>> = rows.chain(sparse).collect();
-        // Of one column each value was alone before.
-        if columns.len() > 1 {
-            let values = columns.iter().flatten().take(ENTRY_SAMPLE);
-            samples.extend(values.map(|one| vec![one.clone()]));
-        }
-        samples
+        fields.iter().map(|field| self.column(*field)).collect()
     }
 
     /// The values of a field that are tried: of a long grid both ends and some between.
@@ -246,15 +252,38 @@ impl Verifier<'_> {
     }
 }
 
+/// Bindings for all fields of a stamp, so many that each value comes once with others; then
+/// without one of the fields, and each value alone.
+fn samples(columns: &[Vec<Binding>]) -> impl Iterator<Item = Cow<'_, [Binding]>> {
+    let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
+    let rows = (0..longest).map(|row| line(columns, row, None));
+    let sparse = (0..columns.len()).map(|place| line(columns, place, Some(place)));
+    // Of one column each value was alone before.
+    let alone = if columns.len() > 1 { ENTRY_SAMPLE } else { 0 };
+    let values = columns.iter().flatten().take(alone);
+    let values = values.map(|one| Cow::Borrowed(std::slice::from_ref(one)));
+    rows.chain(sparse).chain(values)
+}
+
 /// One value of each column but the one at `skipped`.
-fn line(columns: &[Vec<Binding>], row: usize, skipped: Option<usize>) -> Vec<Binding> {
+fn line(columns: &[Vec<Binding>], row: usize, skipped: Option<usize>) -> Cow<'_, [Binding]> {
+    if let ([column], None) = (columns, skipped) {
+        return Cow::Borrowed(column.get(row..=row).unwrap_or_default());
+    }
     let filled = columns
         .iter()
         .enumerate()
         .filter(|(place, column)| Some(*place) != skipped && !column.is_empty());
     filled
-        .map(|(place, column)| column[(row * (place + 1)) % column.len()].clone())
+        .map(|(place, column)| column[turned(row, place, column.len())].clone())
         .collect()
+}
+
+/// Which of `length` values stands in a row. The first rows take each value once, in turn;
+/// each further round is turned on against the columns before, so that others meet.
+fn turned(row: usize, column: usize, length: usize) -> usize {
+    let round = row / length;
+    (row + column * (round + 1)) % length
 }
 
 fn says(reading: &Reading) -> Vec<(String, String)> {
@@ -291,4 +320,39 @@ fn in_words(says: &[(String, String)]) -> String {
         .map(|(name, value)| format!("{name}: {value}"))
         .collect();
     format!("{{{}}}", pairs.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn each_value_of_each_column_comes_with_others() {
+        let lengths = [4, 12, 3, 6, 1, 12, 5];
+        let columns: Vec<Vec<Binding>> = lengths
+            .iter()
+            .enumerate()
+            .map(|(mark, &length)| {
+                (0..length)
+                    .map(|code| Binding::Mark { mark, code })
+                    .collect()
+            })
+            .collect();
+        let all = columns.iter().flatten().map(|one| format!("{one:?}"));
+        let whole = samples(&columns).filter(|line| line.len() == columns.len());
+        let tried: Vec<Vec<Binding>> = whole.map(Cow::into_owned).collect();
+        let came: BTreeSet<String> = tried
+            .iter()
+            .flatten()
+            .map(|one| format!("{one:?}"))
+            .collect();
+        assert_eq!(came, all.collect());
+        let pairs: BTreeSet<String> = tried
+            .iter()
+            .map(|line| format!("{:?}", &line[..2]))
+            .collect();
+        assert_eq!(pairs.len(), 12, "a round pairs as the round before");
+    }
 }

@@ -7,7 +7,7 @@
 
 use std::iter::zip;
 
-use super::grammar::{Grammar, Program, Step, is_grid};
+use super::grammar::{Grammar, Program, Step};
 use super::spellings::Tree;
 use super::typed::Typed;
 use crate::scheme::{Binding, Field, Grid, Signs};
@@ -106,6 +106,8 @@ pub(super) struct Walk<'a> {
     /// One bit for each step, glyph and `unknown`: whether the end cannot be reached from there.
     dead: Vec<u64>,
     steps: usize,
+    /// Where values that were read end, of one field after the other.
+    ends: Vec<(usize, Liberties, Bound<'a>)>,
     found: Vec<Way<'a>>,
 }
 
@@ -133,6 +135,7 @@ impl<'a> Walk<'a> {
             unknown: false,
             dead: vec![0; states.div_ceil(64)],
             steps: 0,
+            ends: Vec::new(),
             found: Vec::new(),
         };
         walk.step(program.start(), 0);
@@ -183,24 +186,26 @@ impl<'a> Walk<'a> {
 
     fn field(&mut self, field: Field, next: usize, at: usize) -> bool {
         let grammar = self.grammar;
-        let mut read = Vec::new();
-        if is_grid(&grammar.scheme, field) {
-            self.on_grid(field, at, &mut read);
-        } else if let Some(tree) = grammar.tree(field) {
-            self.in_tree(tree, Tree::ROOT, (at, Liberties::default()), &mut read);
+        let first = self.ends.len();
+        if let Some(tree) = grammar.tree(field) {
+            if tree.may_begin_with(self.glyphs.get(at).copied()) {
+                self.in_tree(tree, Tree::ROOT, at, Liberties::default());
+            }
+        } else if let Field::Figure(figure) = field {
+            self.on_grid(figure, at);
         }
         let mut alive = false;
-        for (end, liberties, bound) in read {
-            alive |= self.go_on(
-                next,
-                Read {
-                    start: at,
-                    end,
-                    what: What::Bound(bound),
-                },
-                liberties,
-            );
+        for place in first..self.ends.len() {
+            let (end, liberties, bound) = self.ends[place];
+            let what = What::Bound(bound);
+            let read = Read {
+                start: at,
+                end,
+                what,
+            };
+            alive |= self.go_on(next, read, liberties);
         }
+        self.ends.truncate(first);
         alive | self.unknown_sign(field, next, at)
     }
 
@@ -247,40 +252,31 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// Whether a glyph surely has no way here, as most glyphs of a tree have none.
-    #[inline]
-    fn cannot_be(&self, meant: char, at: usize) -> bool {
-        let other = |typed: &char| {
-            typed.is_ascii() && meant.is_ascii() && !typed.eq_ignore_ascii_case(&meant)
-        };
-        self.glyphs.get(at).is_none_or(other) && self.grammar.stand_ins(meant).is_empty()
-    }
-
-    fn in_tree(
-        &mut self,
-        tree: &'a Tree,
-        node: usize,
-        (at, liberties): (usize, Liberties),
-        read: &mut Vec<(usize, Liberties, Bound<'a>)>,
-    ) {
+    /// Most glyphs of a tree have no way here; letters and digits have at most one.
+    fn in_tree(&mut self, tree: &'a Tree, node: usize, at: usize, liberties: Liberties) {
         self.steps += 1;
-        let bound = tree.bound(node);
-        read.extend(bound.map(|binding| (at, liberties, Bound::Listed(binding))));
-        for (glyph, child) in tree.children(node) {
-            if self.cannot_be(glyph, at) {
+        let bound = tree.bound(node).map(Bound::Listed);
+        self.ends.extend(bound.map(|bound| (at, liberties, bound)));
+        let typed = self.glyphs.get(at).copied();
+        let key = typed.map(|typed| tree.key(typed));
+        for (child, next) in tree.children(node) {
+            if !next.has_stand_ins {
+                if Some(next.key) == key {
+                    let case = liberties.case + usize::from(Some(next.glyph) != typed);
+                    self.in_tree(tree, child, at + 1, Liberties { case, ..liberties });
+                }
                 continue;
             }
-            self.ways(glyph, at, |walk, end, more| {
+            self.ways(next.glyph, at, |walk, end, more| {
                 let separators = liberties.separators + more.separators;
                 let case = liberties.case + more.case;
-                walk.in_tree(tree, child, (end, Liberties { separators, case }), read);
+                walk.in_tree(tree, child, end, Liberties { separators, case });
             });
         }
     }
 
     /// A number of a grid is digits with a decimal sign at most, the comma being one too.
-    fn on_grid(&self, field: Field, at: usize, read: &mut Vec<(usize, Liberties, Bound<'a>)>) {
-        let Field::Figure(figure) = field else { return };
+    fn on_grid(&mut self, figure: usize, at: usize) {
         let Signs::Grid(grid) = &self.grammar.scheme.figures[figure].signs else {
             return;
         };
@@ -290,7 +286,7 @@ impl<'a> Walk<'a> {
             liberties.separators += usize::from(glyph == ',');
             text.push(if glyph == ',' { '.' } else { glyph });
             if let Some(number) = grid.on_grid(&text) {
-                read.push((
+                self.ends.push((
                     at + place + 1,
                     liberties,
                     Bound::OnGrid(figure, grid, number),

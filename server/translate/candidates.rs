@@ -196,9 +196,8 @@ fn family(
     stamps: &Arc<Vec<usize>>,
     axes: &Arc<Vec<usize>>,
 ) -> Family {
-    let fixed = scheme.make(&bindings, stamps);
+    let fixed = scheme.given(&bindings, stamps);
     let fixed = fixed
-        .figures
         .iter()
         .filter(|given| !axes.contains(&given.figure))
         .map(|given| (given.figure, given.estimate.value()))

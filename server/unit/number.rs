@@ -6,6 +6,8 @@
 //!
 //! Works on tidy text ([`tidy`]); what follows the number is handed back.
 
+use std::borrow::Cow;
+
 use super::error::{LARGEST_DENOMINATOR, MOST_CHARACTERS, MOST_DIGITS};
 use super::{AmountError, Decimal, Unit};
 
@@ -114,7 +116,11 @@ impl Figure {
 
 /// One kind of space, minus and slash, fraction signs written out, and no
 /// space at either end.
-fn tidy(text: &str) -> String {
+fn tidy(text: &str) -> Cow<'_, str> {
+    let text = text.trim();
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return Cow::Borrowed(text);
+    }
     let mut tidy = String::with_capacity(text.len());
     for character in text.chars() {
         match (character, fraction_sign(character)) {
@@ -125,7 +131,7 @@ fn tidy(text: &str) -> String {
             (other, _) => tidy.push(other),
         }
     }
-    tidy.trim().to_owned()
+    Cow::Owned(tidy.trim().to_owned())
 }
 
 fn fraction_sign(character: char) -> Option<&'static str> {
@@ -199,7 +205,7 @@ fn decimal<'a>(
             found: body.to_owned(),
         });
     }
-    let digits = whole_number(&format!("{whole}{decimals}"));
+    let digits = continued(whole_number(whole), decimals);
     let number = Number {
         decimal: Decimal::new(digits, -(decimals.len() as i32)),
         divisor: 1,
@@ -258,7 +264,12 @@ fn digits_at_start(text: &str) -> (&str, &str) {
 
 /// The number of a run of digits; zero for none.
 fn whole_number(digits: &str) -> i128 {
-    digits
-        .bytes()
-        .fold(0, |number, digit| number * 10 + i128::from(digit - b'0'))
+    continued(0, digits)
+}
+
+/// The number with these digits behind it.
+fn continued(number: i128, digits: &str) -> i128 {
+    digits.bytes().fold(number, |number, digit| {
+        number * 10 + i128::from(digit - b'0')
+    })
 }

@@ -23,6 +23,9 @@ pub(super) fn read(file: &str, bytes: &[u8], most: usize) -> Result<Source, Vec<
         Ok(text) => Source::new(file, text.to_owned()),
         Err(error) => return Err(vec![not_utf8(file, bytes, error.valid_up_to())]),
     };
+    if is_plain(&source.text) {
+        return Ok(source);
+    }
     let faults: Vec<_> = faults(&source).take(MOST_FAULTS).collect();
     if faults.is_empty() {
         Ok(source)
@@ -59,6 +62,14 @@ fn faults(source: &Source) -> impl Iterator<Item = Diagnostic> {
         let from = start + offset;
         Some(refusal(source.place(from..from + found.len_utf8()), found))
     })
+}
+
+/// Whether a text is surely good: it has nothing but visible ASCII, blanks and line ends.
+fn is_plain(text: &str) -> bool {
+    let plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n');
+    // Without a way out for each byte many are looked at in one instruction.
+    let all = |some: &[u8]| some.iter().fold(true, |all, byte| all & plain(byte));
+    text.as_bytes().chunks(256).all(all)
 }
 
 fn first_refused(line: &str) -> Option<(usize, char)> {

@@ -41,6 +41,12 @@ impl<'a> Cursor<'a> {
     }
 
     fn forward(&mut self, characters: usize) {
+        let bytes = self.text.as_bytes().get(self.byte..self.byte + characters);
+        if bytes.is_some_and(<[u8]>::is_ascii) {
+            self.byte += characters;
+            self.character += characters;
+            return;
+        }
         for found in self.text[self.byte..].chars().take(characters) {
             self.byte += found.len_utf8();
             self.character += 1;

@@ -93,7 +93,7 @@ impl Document {
         match self.find(list) {
             (node, true) if self.nodes[node].kind == Kind::List => self
                 .children(node)
-                .map(|item| self.value_place(item).line)
+                .map(|item| self.source.line(self.nodes[item].value.0 as usize))
                 .collect(),
             _ => Vec::new(),
         }

@@ -45,6 +45,9 @@ pub(super) fn scan(source: Source, limits: Limits) -> Result<Document, Vec<Diagn
     })
 }
 
+/// So many bytes a value usually takes, its key and all between counted in.
+const USUAL_BYTES: usize = 8;
+
 struct Scan<'a> {
     source: &'a Source,
     limits: Limits,
@@ -81,7 +84,7 @@ impl<'a> Scan<'a> {
             source,
             limits,
             cursor: Cursor::new(&source.text),
-            nodes: Vec::new(),
+            nodes: Vec::with_capacity(source.text.len() / USUAL_BYTES),
             names: HashMap::new(),
             open: Vec::new(),
             count: 0,

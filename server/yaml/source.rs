@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::cursor::u32_of;
 use crate::diagnostic::Place;
 
 /// The text of one file with its name.
@@ -21,10 +22,8 @@ impl Source {
         if !text.is_empty() && !text.ends_with('\n') {
             text.push('\n');
         }
-        let breaks = text.bytes().zip(1_u32..).filter(|(byte, _)| *byte == b'\n');
-        let lines = std::iter::once(0)
-            .chain(breaks.map(|(_, next)| next))
-            .collect();
+        let next = text.match_indices('\n').map(|(at, _)| u32_of(at + 1));
+        let lines = std::iter::once(0).chain(next).collect();
         Self {
             file: file.into(),
             text,
@@ -32,11 +31,14 @@ impl Source {
         }
     }
 
+    /// The line, from 1, in which a byte stands.
+    pub fn line(&self, byte: usize) -> usize {
+        self.lines.partition_point(|start| *start as usize <= byte)
+    }
+
     /// The place of a stretch of bytes, cut off at the end of its first line.
     pub fn place(&self, bytes: Range<usize>) -> Place {
-        let line = self
-            .lines
-            .partition_point(|start| *start as usize <= bytes.start);
+        let line = self.line(bytes.start);
         let start = self.lines[line - 1] as usize;
         let rest = &self.text[bytes.start..bytes.end.max(bytes.start)];
         let rest = rest

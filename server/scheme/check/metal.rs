@@ -3,6 +3,7 @@
 //! What a name states is put to its contour: every entry, and of a grid the corners, since
 //! all between two pieces that can be can be too.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::values::{Checked, Figures};
@@ -26,13 +27,20 @@ pub(super) struct Metal<'a> {
     contour: Option<&'a Contour>,
     /// What is stated of each figure, mm or mm³; reused from row to row.
     values: Vec<Option<f64>>,
+    /// What [`least_cup`] said before: a catalogue has few rims for many cups.
+    least: HashMap<Rest, Option<f64>>,
 }
+
+/// All that the least cup depends on: the contour, the figure and the value of the rim, the
+/// value of the throat, the figure of the cup.
+type Rest = (*const Contour, (usize, u64), Option<u64>, Option<usize>);
 
 impl<'a> Metal<'a> {
     pub fn new(contour: Option<&'a Contour>) -> Self {
         Self {
             contour,
             values: Vec::new(),
+            least: HashMap::new(),
         }
     }
 
@@ -55,7 +63,7 @@ impl<'a> Metal<'a> {
             self.values[*place] = Some(sign.amount.amount.value);
         }
         let [rim, cup, throat] = PINS.map(|pin| self.pinned(pin, figures));
-        if surely_possible(rim?, cup, throat.map(|(_, value)| value), contour) {
+        if self.surely_possible(rim?, cup, throat.map(|throat| throat.value), contour) {
             return None;
         }
         let stated: Vec<Stated> = [rim, cup, throat]
@@ -102,38 +110,71 @@ impl<'a> Metal<'a> {
 
     /// The first figure of a kind that has a value, and the value.
     fn pinned<'f>(&self, pin: fn(Quantity) -> bool, figures: &'f Figures) -> Option<Pinned<'f>> {
-        let valued = figures.all().zip(&self.values);
-        let valued = valued.filter_map(|(checked, value)| Some((checked?, (*value)?)));
-        let mut pinned = valued.map(|(checked, value)| (&checked.figure.method, value));
-        pinned.find(|(method, _)| pin(method.quantity()))
+        let valued = figures.all().zip(&self.values).enumerate();
+        let mut pinned = valued.filter_map(|(figure, (checked, value))| {
+            Some(Pinned {
+                figure,
+                method: &checked?.figure.method,
+                value: (*value)?,
+            })
+        });
+        pinned.find(|pinned| pin(pinned.method.quantity()))
+    }
+
+    /// Whether metal can be, without solving for it: catalogues are long, and nearly all of
+    /// their pieces can. Where this does not settle it the answer is no.
+    fn surely_possible(
+        &mut self,
+        rim: Pinned<'_>,
+        cup: Option<Pinned<'_>>,
+        throat: Option<f64>,
+        contour: &Contour,
+    ) -> bool {
+        let rest = (
+            std::ptr::from_ref(contour),
+            (rim.figure, rim.value.to_bits()),
+            throat.map(f64::to_bits),
+            cup.map(|cup| cup.figure),
+        );
+        let least = self.least.entry(rest).or_insert_with(|| {
+            let method = cup.map(|cup| cup.method);
+            least_cup((rim.method, rim.value), method, throat, contour)
+        });
+        least.is_some_and(|least| cup.is_none_or(|cup| least < cup.value))
     }
 }
 
-/// A method and what it reads, mm or mm³.
-type Pinned<'a> = (&'a Method, f64);
+/// The figure at a place, its method and what that reads, mm or mm³.
+#[derive(Clone, Copy, Debug)]
+struct Pinned<'a> {
+    figure: usize,
+    method: &'a Method,
+    value: f64,
+}
 
-fn stated((method, value): Pinned<'_>) -> Stated {
+fn stated(pinned: Pinned<'_>) -> Stated {
     let (given, source) = (String::new(), String::new());
     Stated {
-        method: method.clone(),
-        estimate: Estimate::exact(value),
+        method: pinned.method.clone(),
+        estimate: Estimate::exact(pinned.value),
         given,
         source,
     }
 }
 
-/// Whether metal can be, without solving for it: catalogues are long, and nearly all of their
-/// pieces can. Every rim method reads twice the crest radius and something that the contour
-/// gives, and every cup method reads more the deeper the cup; so the rim follows from one
-/// reading, and a cup that is hardly deeper than the seam must read less than what is
-/// stated. A disc reads neither so. Where that does not settle it the answer is no, and the piece
-/// is solved.
-fn surely_possible(
-    (rim, rim_value): Pinned<'_>,
-    cup: Option<Pinned<'_>>,
+/// What the method of a cup reads of a piece that can be and whose cup is hardly deeper than
+/// the seam: what is stated of a cup must be more. None where that does not settle it, and
+/// less than anything where nothing is stated of a cup or of the throat that it ends in.
+///
+/// Every rim method reads twice the crest radius and something that the contour gives, and
+/// every cup method reads more the deeper the cup; so the rim follows from one reading. A disc
+/// reads neither so.
+fn least_cup(
+    (rim, rim_value): (&Method, f64),
+    cup: Option<&Method>,
     throat: Option<f64>,
     contour: &Contour,
-) -> bool {
+) -> Option<f64> {
     let form = ContourFigure::ALL.map(|which| contour.figure(which).value());
     let throat = throat.or(contour.throat.as_ref().map(Estimate::value));
     let cup = cup.zip(throat);
@@ -155,19 +196,15 @@ fn surely_possible(
         ..shape(rim_value)
     };
     let is_disc = |method: &Method| method.row.functional == Functional::DepthAtDiameter;
-    if is_disc(rim) || cup.is_some_and(|((method, _), _)| is_disc(method)) {
-        return false;
+    if is_disc(rim) || cup.is_some_and(|(method, _)| is_disc(method)) {
+        return None;
     }
-    let Some(read) = rim.read(&guess.section()) else {
-        return false;
-    };
+    let read = rim.read(&guess.section())?;
     let shallowest = shape(rim_value + (rim_value - read) / 2.0);
-    shallowest.possible().is_ok()
-        && cup.is_none_or(|((method, stated), _)| {
-            method
-                .read(&shallowest.section())
-                .is_some_and(|read| read < stated)
-        })
+    shallowest.possible().ok()?;
+    cup.map_or(Some(f64::NEG_INFINITY), |(method, _)| {
+        method.read(&shallowest.section())
+    })
 }
 
 /// So little deeper than the seam a cup is nearly none.
@@ -257,10 +294,20 @@ mod tests {
             for (quantity, step) in cups {
                 for cup in methods(quantity) {
                     for size in 0..800 {
-                        let rim = (&rim, f64::from(size % 20) * 1.5 + 8.0);
-                        let cup = (&cup, f64::from(size / 20) * step);
-                        let throat = (&throat, [2.0, 4.0, 6.0, 14.0][size as usize % 4]);
-                        let sure = surely_possible(rim, Some(cup), Some(throat.1), &contour);
+                        let pinned = |figure, method, value| Pinned {
+                            figure,
+                            method,
+                            value,
+                        };
+                        let rim = pinned(0, &rim, f64::from(size % 20) * 1.5 + 8.0);
+                        let cup = pinned(1, &cup, f64::from(size / 20) * step);
+                        let throat = pinned(2, &throat, [2.0, 4.0, 6.0, 14.0][size as usize % 4]);
+                        let sure = Metal::new(None).surely_possible(
+                            rim,
+                            Some(cup),
+                            Some(throat.value),
+                            &contour,
+                        );
                         let stated = [rim, cup, throat].map(stated);
                         let fault = Piece::impossible(&stated, &contour);
                         assert!(
