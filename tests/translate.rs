@@ -47,7 +47,7 @@ fn spelled(scheme: &Scheme, bindings: &[Binding]) -> String {
 }
 
 #[test]
-fn a_piece_finds_itself() {
+fn a_piece_finds_another_of_its_name() {
     for (name, text) in [
         ("brindlow", "BR 1600-114 T25"),
         ("osmark", "osmark thrush"),
@@ -64,10 +64,9 @@ fn a_piece_finds_itself() {
         assert_eq!(spelled(&scheme, &best.named.bindings), text);
         assert!(found.near() && best.distance < 1e-9);
         for difference in &best.differences {
-            assert!(
-                difference.difference.value().abs() < 1e-9 && difference.difference.u() < 1e-9,
-                "{name}"
-            );
+            // Each was turned by itself; what the series shares has cancelled.
+            let apart = &difference.difference;
+            assert!(apart.value().abs() < 1e-9 && apart.u() > 0.0, "{name}");
             assert_eq!(difference.verdict, Verdict::Same);
             assert_eq!(difference.e_n, Some(0.0));
         }

@@ -150,8 +150,8 @@ pub struct MonteCarloAnswer {
     pub tolerance: f64,
     /// How far they are.
     pub off: [f64; 2],
-    /// Whether value ± U is as good.
-    pub agrees: bool,
+    /// Whether value ± U is as good; none where so few trials cannot tell.
+    pub agrees: Option<bool>,
 }
 
 /// A value that can be explained: a measure of one piece, or a difference of two.

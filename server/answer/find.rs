@@ -237,7 +237,7 @@ fn by_stamp<'a>(
     let candidate = |one: stamp::FoundReading| {
         let scheme = snapshot.scheme(&one.scheme.id)?;
         let taken = one.taken.iter().map(|taken| TakenAnswer {
-            position: taken.position,
+            position: taken.position + 1,
             seen: taken.seen.clone(),
             meant: taken.meant.clone(),
         });

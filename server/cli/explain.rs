@@ -89,14 +89,14 @@ fn trials(out: &mut String, run: &MonteCarloAnswer) {
             run.impossible
         );
     }
-    let verdict = if run.agrees {
-        "first order is as good"
-    } else {
-        "first order is not as good"
+    let verdict = match run.agrees {
+        Some(true) => "first order is as good",
+        Some(false) => "first order is not as good",
+        None => "too few trials to say whether first order is as good",
     };
     line!(
         out,
-        "  {verdict}: its ends are off by {:.4} and {:.4} {unit}, and may be by {:.4} {unit} (JCGM 101, clause 8)",
+        "  {verdict}: its ends are off by {:.6} and {:.6} {unit}, and may be by {:.6} {unit} (JCGM 101, clause 8)",
         run.off[0],
         run.off[1],
         run.tolerance

@@ -192,9 +192,12 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
         .taken
         .iter()
         .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
-            (seen, "") => format!("`{seen}` at {} left out", taken.position),
-            ("", meant) => format!("`{meant}` missing at {}", taken.position),
-            (seen, meant) => format!("`{seen}` at {} taken for `{meant}`", taken.position),
+            (seen, "") => format!("`{seen}` at sign {} left out", taken.position),
+            ("", meant) => format!("`{meant}` missing at sign {}", taken.position),
+            (seen, meant) => format!(
+                "`{seen}` at sign {} taken for `{meant}`",
+                taken.position + 1
+            ),
         })
         .collect();
     if !taken.is_empty() {

@@ -6,6 +6,9 @@
 //! above its first point, cannot be read. Each diameter has a random doubt of its own, and all
 //! share that of the gauge.
 //!
+//! What lies between the points nobody has measured: a reading is doubted by as much as it moves
+//! where every other point is left out, and where that leaves nothing to read there is none.
+//!
 //! Points that contradict one another are refused by name ([`TraceFault`]); nothing is
 //! smoothed.
 
@@ -78,6 +81,10 @@ pub struct TraceFigures {
 /// A checked trace.
 #[derive(Clone, Debug)]
 pub struct Trace {
+    /// Source of what lies between the points.
+    between: Arc<Source>,
+    /// The trial whose errors it has, if any.
+    errors: Option<Draw>,
     depths: Vec<f64>,
     /// Diameters by depth, then the depths of the marks that are known.
     figures: Vec<Estimate>,
@@ -107,6 +114,12 @@ impl Trace {
         let gauge = normal(format!("{}/gauge", written.key), "gauge of the trace");
         let gauge = Estimate::new(0.0, written.gauge_u, gauge);
         let mut trace = Self {
+            between: Arc::new(Source::new(
+                format!("{}/between", written.key),
+                "metal between the points of the trace",
+                Distribution::Rectangular,
+            )),
+            errors: None,
             depths: Vec::new(),
             figures: Vec::new(),
             marks: written.marks.map(|mark| mark.is_some()),
@@ -167,21 +180,56 @@ impl Trace {
     }
 
     /// What a gauge reads on the metal of this trace, with every source of doubt. None where it
-    /// needs metal, or a mark, that is not known.
+    /// needs metal, or a mark, that is not known, or points that stand closer.
     pub fn read(&self, gauge: &impl Gauge) -> Option<Estimate> {
         let numbers: Vec<f64> = self.figures.iter().map(Estimate::value).collect();
         let reading = gauge.read(&self.section(&numbers))?;
-        let mut figures: Vec<Dual64> = numbers.into_iter().map(Dual64::from).collect();
+        let mut figures: Vec<Dual64> = numbers.iter().copied().map(Dual64::from).collect();
         let mut terms = Vec::new();
+        let mut leans_on_points = false;
         for (place, estimate) in self.figures.iter().enumerate() {
             figures[place].eps = 1.0;
             let slope = gauge.read(&self.section(&figures))?.eps;
             figures[place].eps = 0.0;
             if slope != 0.0 {
                 terms.push((slope, estimate));
+                leans_on_points |= place < self.depths.len();
             }
         }
-        Some(Estimate::linear(reading, &terms))
+        let off = if leans_on_points {
+            self.between_points(gauge, &numbers, reading)?
+        } else {
+            0.0
+        };
+        let between = Estimate::rectangular(0.0, off, self.between.clone());
+        let between = match &self.errors {
+            Some(draw) => between.moved(draw),
+            None => between,
+        };
+        terms.push((1.0, &between));
+        Some(Estimate::linear(reading + between.value(), &terms))
+    }
+
+    /// How far the metal between the points may put a reading off. The cubic misses by the square
+    /// of the distance of its points or less, so that half the points miss by far more than
+    /// all: the larger of what the points of even and of odd place make of it, the ends kept.
+    fn between_points(&self, gauge: &impl Gauge, figures: &[f64], reading: f64) -> Option<f64> {
+        let points = self.depths.len();
+        if points < FEWEST_TO_HALVE {
+            return None;
+        }
+        let (diameters, marks) = figures.split_at(points);
+        let off = [0, 1].map(|odd| {
+            let kept = |place: &usize| *place % 2 == odd || *place == 0 || *place == points - 1;
+            let places: Vec<usize> = (0..points).filter(kept).collect();
+            let depths: Vec<f64> = places.iter().map(|&place| self.depths[place]).collect();
+            let thinned = places.iter().map(|&place| diameters[place]);
+            let figures: Vec<f64> = thinned.chain(marks.iter().copied()).collect();
+            let read = gauge.read(&section(&depths, self.marks, &figures))?;
+            Some((read - reading).abs())
+        });
+        let [even, odd] = off;
+        Some(even?.max(odd?))
     }
 
     /// What a gauge reads here, and how far it may be from a value that is stated of the same
@@ -198,6 +246,7 @@ impl Trace {
     pub fn moved(&self, draw: &Draw) -> Self {
         Self {
             figures: self.figures.iter().map(|one| one.moved(draw)).collect(),
+            errors: Some(*draw),
             ..self.clone()
         }
     }
@@ -220,34 +269,41 @@ impl Trace {
     }
 
     fn section<D: Number>(&self, figures: &[D]) -> Section<D> {
-        let (diameters, marks) = figures.split_at(self.depths.len());
-        let mut marks = marks.iter().copied();
-        let [seam, throat, throat_end, exit] = self
-            .marks
-            .map(|known| known.then(|| marks.next()).flatten());
-        let radii: Vec<D> = diameters.iter().map(|diameter| *diameter * 0.5).collect();
-        let joined = Joined {
-            slopes: pchip::slopes(&self.depths, &radii),
-            depths: &self.depths,
-            radii,
-        };
-        let (top, bottom) = (joined.top(), throat.unwrap_or_else(|| joined.bottom()));
-        let mut curves = joined.between(top, seam.unwrap_or(bottom));
-        let rim = seam.map(|seam| {
-            let rim = curves.len();
-            curves.extend(joined.between(seam, bottom));
-            rim
-        });
-        let from_crest = self.depths[0].abs() < SAME_DEPTH_MM;
-        let backbore = throat_end.zip(exit);
-        Section::partial(curves, from_crest, rim, throat.is_some()).with(Beyond {
-            throat_radius: throat.map(|throat| joined.radius(throat)),
-            throat_length: throat.zip(throat_end).map(|(top, end)| end - top),
-            backbore: backbore.map_or_else(Vec::new, |(top, end)| joined.between(top, end)),
-            exit_radius: exit.map(|exit| joined.radius(exit)),
-            ..Beyond::default()
-        })
+        section(&self.depths, self.marks, figures)
     }
+}
+
+/// Fewer points cannot be halved: of what lies between them nothing can be said.
+const FEWEST_TO_HALVE: usize = 3;
+
+/// The metal through diameters at these depths; behind them stand the depths of the marks that are
+/// known.
+fn section<D: Number>(depths: &[f64], known: [bool; 4], figures: &[D]) -> Section<D> {
+    let (diameters, marks) = figures.split_at(depths.len());
+    let mut marks = marks.iter().copied();
+    let [seam, throat, throat_end, exit] = known.map(|known| known.then(|| marks.next()).flatten());
+    let radii: Vec<D> = diameters.iter().map(|diameter| *diameter * 0.5).collect();
+    let joined = Joined {
+        slopes: pchip::slopes(depths, &radii),
+        depths,
+        radii,
+    };
+    let (top, bottom) = (joined.top(), throat.unwrap_or_else(|| joined.bottom()));
+    let mut curves = joined.between(top, seam.unwrap_or(bottom));
+    let rim = seam.map(|seam| {
+        let rim = curves.len();
+        curves.extend(joined.between(seam, bottom));
+        rim
+    });
+    let from_crest = depths[0].abs() < SAME_DEPTH_MM;
+    let backbore = throat_end.zip(exit);
+    Section::partial(curves, from_crest, rim, throat.is_some()).with(Beyond {
+        throat_radius: throat.map(|throat| joined.radius(throat)),
+        throat_length: throat.zip(throat_end).map(|(top, end)| end - top),
+        backbore: backbore.map_or_else(Vec::new, |(top, end)| joined.between(top, end)),
+        exit_radius: exit.map(|exit| joined.radius(exit)),
+        ..Beyond::default()
+    })
 }
 
 fn same_depth(one: TracePoint, other: TracePoint) -> bool {

@@ -2,7 +2,8 @@
 //!
 //! Beyond k = 3 of their doubt two points contradict each other: at one depth by their
 //! diameters, above the throat by a bore that grows downward. The gauge's own doubt is common
-//! to both and explains nothing. Across a seam the bore may step outward.
+//! to both and explains nothing. Across a seam the bore may step outward, a little. What is larger than any
+//! mouthpiece is a slip of the unit.
 
 use std::fmt;
 
@@ -19,6 +20,15 @@ pub(super) const COVERAGE: f64 = 3.0;
 
 /// Arithmetic on stated figures is this sure, mm.
 pub(super) const ROUNDING_MM: f64 = 1e-9;
+
+/// No mouthpiece reaches so far down, mm (common practice, no source).
+const MOST_DEPTH_MM: f64 = 150.0;
+
+/// No bore of a mouthpiece is so wide, mm (common practice, no source).
+const MOST_DIAMETER_MM: f64 = 60.0;
+
+/// By how much a cup may be wider than the rim at the seam, mm (judged by this project, no source).
+const MOST_STEP_MM: f64 = 1.0;
 
 /// Something that cannot be, with its figures; points by their place in the list, from 0.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,6 +141,11 @@ fn wrong(point: &TracePoint) -> Option<String> {
             "a diameter of {diameter} mm; expected more than zero"
         ));
     }
+    if depth > MOST_DEPTH_MM || diameter > MOST_DIAMETER_MM {
+        return Some(format!(
+            "a point of {depth} mm depth and {diameter} mm diameter; no mouthpiece reaches {MOST_DEPTH_MM} mm or {MOST_DIAMETER_MM} mm: look at the unit"
+        ));
+    }
     (u < 0.0).then(|| format!("a standard uncertainty of {u} mm; expected zero or more"))
 }
 
@@ -206,13 +221,19 @@ fn growing(written: &TraceFigures, order: &[usize]) -> Vec<TraceFault> {
         if throat.is_some_and(|throat| points[place].depth > throat) {
             break;
         }
-        let above = narrowest.filter(|&above| below_seam(above) == below_seam(place));
-        let grown = above.map(|above| points[place].diameter - points[above].diameter);
+        let step = |above: usize| {
+            let across = below_seam(above) != below_seam(place);
+            if across { MOST_STEP_MM } else { 0.0 }
+        };
+        let above = narrowest;
+        let grown =
+            above.map(|above| points[place].diameter - points[above].diameter - step(above));
         let excluded = above.zip(grown).filter(|&(above, grown)| {
             !same(points[above], points[place]) && grown > allowed(points[above], points[place])
         });
         faults.extend(excluded.map(|(above, _)| contradiction(points, above, place)));
-        if grown.is_none_or(|grown| grown <= 0.0) {
+        let crosses = above.is_some_and(|above| step(above) > 0.0);
+        if crosses || grown.is_none_or(|grown| grown <= 0.0) {
             narrowest = Some(place);
         }
     }

@@ -104,7 +104,18 @@ impl Scheme {
     /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
     /// bindings are the same piece: they share the doubt of its turning.
     pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
-        let maker = Maker::new(self, bindings, stamps);
+        self.made(Maker::new(self, bindings, stamps))
+    }
+
+    /// Another piece of that name, not the one at hand: it was turned and measured by itself, and
+    /// shares with others what its series shares.
+    pub fn make_another(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
+        let mut maker = Maker::new(self, bindings, stamps);
+        maker.identity.insert_str(0, "another ");
+        self.made(maker)
+    }
+
+    fn made(&self, maker: Maker<'_>) -> Made {
         let series = maker.series();
         let (figures, contour) = maker.altered_form(series);
         let stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();

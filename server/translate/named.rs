@@ -23,7 +23,7 @@ pub struct Named {
 impl Named {
     pub(super) fn new(scheme: &Scheme, bindings: Vec<Binding>, stamps: &Arc<Vec<usize>>) -> Self {
         Self {
-            made: scheme.make(&bindings, stamps),
+            made: scheme.make_another(&bindings, stamps),
             stamps: stamps.clone(),
             bindings,
             own: OnceLock::new(),

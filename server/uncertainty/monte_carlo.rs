@@ -29,6 +29,9 @@ pub struct Outcome {
     pub symmetric: (f64, f64),
     /// The shortest interval that holds 95 % (JCGM 101, 7.7.3 and 5.3.4).
     pub shortest: (f64, f64),
+    /// By how much chance may put an end of the symmetric interval off, k = 2: from the trials that
+    /// lie as near to it as the number beyond it varies.
+    pub chance: f64,
 }
 
 /// Asks `model` for every trial. None where fewer than [`FEWEST_TRIALS`] gave a value.
@@ -60,14 +63,25 @@ impl Outcome {
         let inside = (level * count as f64 + 0.5) as usize;
         let from = |low: usize| (values[low], values[low + inside]);
         let width = |low: &usize| values[low + inside] - values[*low];
+        let low = (count - inside) / 2;
+        let varies =
+            (2.0 * (low as f64 * (1.0 - low as f64 / count as f64)).sqrt()).ceil() as usize;
+        let about = |place: usize| {
+            let (before, after) = (
+                place.saturating_sub(varies),
+                (place + varies).min(count - 1),
+            );
+            0.5 * (values[after] - values[before])
+        };
         let shortest = (0..count - inside).min_by(|a, b| width(a).total_cmp(&width(b)))?;
         Some(Self {
             trials: count,
             impossible: asked - count,
             mean,
             u: (squares / (count - 1) as f64).sqrt(),
-            symmetric: from((count - inside) / 2),
+            symmetric: from(low),
             shortest: from(shortest),
+            chance: about(low).max(about(low + inside)),
         })
     }
 
@@ -81,11 +95,13 @@ impl Outcome {
         let tolerance = tolerance(first_order.u);
         let off_low = (first_order.value - first_order.expanded - self.symmetric.0).abs();
         let off_high = (first_order.value + first_order.expanded - self.symmetric.1).abs();
+        let off = off_low.max(off_high);
+        let settled = (off - tolerance).abs() > self.chance || self.chance < 0.5 * tolerance;
         Comparison {
             off_low,
             off_high,
             tolerance,
-            agrees: off_low.max(off_high) <= tolerance,
+            agrees: settled.then_some(off <= tolerance),
         }
     }
 }
@@ -99,8 +115,8 @@ pub struct Comparison {
     pub off_high: f64,
     /// How far they may be: half a unit of the second significant digit of u (7.9.2).
     pub tolerance: f64,
-    /// Whether both are within it.
-    pub agrees: bool,
+    /// Whether both are within it; none where so few trials cannot tell.
+    pub agrees: Option<bool>,
 }
 
 fn tolerance(u: f64) -> f64 {

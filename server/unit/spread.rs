@@ -2,7 +2,7 @@
 //!
 //! | written | meaning |
 //! |---|---|
-//! | `16.2 mm ± 0.1`, `16.2 +/- 0.1 mm` | surely within these limits: rectangular |
+//! | `16.2 mm ± 0.1`, `16.2 +/- 0.1 mm`, `16.2+-0.1mm` | surely within these limits: rectangular |
 //! | `16.2 mm u 0.05` | a standard uncertainty |
 //! | `9.5..10.5 mm` | the middle, surely within these ends: rectangular |
 //!
@@ -156,7 +156,9 @@ impl<'a> Layout<'a> {
             before,
             after,
         };
-        let limits = text.split_once('±').or_else(|| text.split_once("+/-"));
+        let limits = ["±", "+/-", "+-"]
+            .iter()
+            .find_map(|sign| text.split_once(sign));
         if let Some(split) = limits {
             Self::Within(parts(split))
         } else if let Some(split) = around_u(text) {
