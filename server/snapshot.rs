@@ -18,7 +18,7 @@ use crate::diagnostic::Diagnostic;
 use crate::load::{self, Folder, LoadedFile, LoadedTables, Look, Moment};
 use crate::scheme::{Scheme, Tables};
 use crate::stamp::{Automaton, Decoder};
-use crate::translate::{Feel, Target};
+use crate::translate::{Feel, Many, Target};
 use crate::words::Words;
 
 /// What few questions need: made when the first of them asks, or by [`Snapshot::prepare`].
@@ -36,8 +36,8 @@ pub struct Snapshot {
     pub files: Vec<LoadedFile>,
     /// The schemes in force, in the order of their files.
     pub schemes: Vec<Arc<Scheme>>,
-    /// The same, arranged for translation; one a scheme.
-    pub targets: Vec<Target>,
+    /// The same, arranged for translation; one a scheme. A scheme that did not change keeps its own.
+    pub targets: Vec<Arc<Target>>,
     /// Reads legible stamps of all of them.
     pub decoder: Decoder,
     /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
@@ -82,7 +82,7 @@ impl Snapshot {
             faults,
             files,
         }
-        .snapshot(config))
+        .snapshot(config, &[]))
     }
 
     /// Loads everything anew; what has turned bad is taken over from this one.
@@ -100,9 +100,12 @@ impl Snapshot {
                 (self.loaded_tables.clone(), Some(since), faults)
             }
         };
+        // What a plug-in means hangs on the tables too.
+        let same_tables = tables.digests == self.loaded_tables.digests;
+        let before = if same_tables { &*self.files } else { &[] };
         let mut files = Vec::new();
         for folder in &config.plugins.value {
-            match load::plugins(folder, &tables.tables) {
+            match load::plugins_since(before, folder, &tables.tables) {
                 Ok(more) => files.extend(more),
                 Err(fault) => {
                     files.extend(self.kept_folder(folder, &fault, now));
@@ -119,7 +122,7 @@ impl Snapshot {
             faults,
             files,
         }
-        .snapshot(config)
+        .snapshot(config, &self.targets)
     }
 
     /// Differs where answers may differ: what is in force, and what of it is kept from before.
@@ -135,6 +138,7 @@ impl Snapshot {
     pub fn prepare(&self) {
         LazyLock::force(&self.automaton);
         LazyLock::force(&self.words);
+        self.targets.iter().for_each(|target| target.prepare());
     }
 
     /// The files whose last text cannot be used, though an older one may be in force.
@@ -149,7 +153,8 @@ impl Snapshot {
 
     /// The scheme of that name as a target.
     pub fn target(&self, id: &str) -> Option<&Target> {
-        self.targets.iter().find(|target| target.scheme.id == id)
+        let mut targets = self.targets.iter().map(Arc::as_ref);
+        targets.find(|target| target.scheme.id == id)
     }
 
     /// The file of the scheme of that name.
@@ -222,6 +227,15 @@ fn late<T>(
     LazyLock::new(Box::new(move || make(&schemes)))
 }
 
+/// The target that an unchanged scheme had before, or a new one.
+fn target(scheme: &Arc<Scheme>, before: &[Arc<Target>]) -> Arc<Target> {
+    let mut before = before.iter();
+    let kept = before.find(|target| Arc::ptr_eq(&target.scheme, scheme));
+    let many: Many = |shares, work| load::in_parallel(shares, work);
+    kept.cloned()
+        .unwrap_or_else(|| Arc::new(Target::shared_out(scheme.clone(), many)))
+}
+
 /// What people remember of schemes besides figures.
 fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
     let of_scheme = |(place, scheme): (usize, &Arc<Scheme>)| {
@@ -259,7 +273,7 @@ struct Parts {
 }
 
 impl Parts {
-    fn snapshot(self, config: &Config) -> Snapshot {
+    fn snapshot(self, config: &Config, before: &[Arc<Target>]) -> Snapshot {
         let schemes: Vec<Arc<Scheme>> = self
             .files
             .iter()
@@ -269,7 +283,10 @@ impl Parts {
             tables: self.tables.tables.clone(),
             tables_kept_since: self.tables_kept_since,
             faults: self.faults,
-            targets: load::in_parallel(&schemes, |scheme| Target::new(scheme.clone())),
+            targets: schemes
+                .iter()
+                .map(|scheme| target(scheme, before))
+                .collect(),
             decoder: Decoder::new(&schemes),
             automaton: late(&schemes, {
                 let glyphs = self.tables.glyphs.clone();

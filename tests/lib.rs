@@ -7,6 +7,7 @@
 //! * `coverage`: whether a stated interval holds 95 %, by trials
 //! * `demo`: the demo schemes against their own examples
 //! * `browser`: the main job through a real browser, by `webdriver`
+//! * `catalogue`: large catalogues as targets
 //! * `cli`: the built program as a process
 //! * `instruments`: weighed water, and drills that pass or do not
 //! * `layers`: who may name whom
@@ -44,6 +45,7 @@ mod browser;
 mod budget;
 mod card;
 mod case_file;
+mod catalogue;
 mod cli;
 mod config;
 mod coverage;

@@ -4,7 +4,8 @@
 //! 2. What should not be read is not: links out, pipes, huge files, unfinished files.
 //! 3. What turns bad keeps its last good state, and shows that it does.
 //! 4. However an editor saves, the scheme is there all the time and the new text comes.
-//! 5. The hash names what is in force, wherever it lies.
+//! 5. A file that did not change, under tables that did not, is not checked again, and its target stays.
+//! 6. The hash names what is in force, wherever it lies.
 
 use std::fs::{self, File};
 use std::path::Path;
@@ -189,6 +190,46 @@ fn a_folder_that_is_not_there_and_bad_tables_stop_the_start() {
     fs::copy(house.join("methods.yml"), shop.path("tables/methods.yml")).unwrap();
     assert_eq!(without("tables"), "no-glyphs");
     assert_eq!(without("nowhere"), "no-folder");
+}
+
+#[test]
+fn what_did_not_change_stays_as_it_was() {
+    use std::sync::Arc;
+    let shop = Shop::new();
+    shop.write("plugins/a.yml", &scheme("arlow", "first"));
+    shop.write("plugins/b.yml", &scheme("berrick", "first"));
+    let current = Current::new(shop.snapshot());
+    let before = current.snapshot();
+    shop.write("plugins/b.yml", &scheme("berrick", "second"));
+    let after = current.reload(&shop.config());
+    let same = |place: usize| {
+        (
+            Arc::ptr_eq(&before.schemes[place], &after.schemes[place]),
+            Arc::ptr_eq(&before.targets[place], &after.targets[place]),
+        )
+    };
+    assert_eq!(same(0), (true, true), "arlow");
+    assert_eq!(same(1), (false, false), "berrick");
+    assert_eq!(after.scheme("berrick").unwrap().revision, "second");
+
+    fs::create_dir(shop.path("tables")).unwrap();
+    let tables = Path::new(env!("CARGO_MANIFEST_DIR")).join("tables");
+    for entry in fs::read_dir(tables).unwrap().map(Result::unwrap) {
+        let name = entry.file_name().into_string().unwrap();
+        let note = if name.ends_with(".yml") {
+            "# invented\n"
+        } else {
+            ""
+        };
+        let text = fs::read_to_string(entry.path()).unwrap();
+        shop.write(&format!("tables/{name}"), &format!("{note}{text}"));
+    }
+    shop.write("config.yml", "plugins: [plugins]\ntables: tables\n");
+    let other = current.reload(&shop.config());
+    assert!(
+        !Arc::ptr_eq(&after.schemes[0], &other.schemes[0]),
+        "other tables may mean other metal"
+    );
 }
 
 #[test]

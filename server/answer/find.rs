@@ -4,6 +4,8 @@
 //! every reading by how likely it is to be shown on that piece. What no scheme here explains
 //! keeps its own share, so that nothing is certain only because nothing else was listed.
 
+use std::sync::Arc;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -263,7 +265,7 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
         None,
         &[],
     );
-    let each = |target: &'a translate::Target| {
+    let each = |target: &'a Arc<translate::Target>| {
         let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
         matches.into_iter().map(|one| {
             let named = &one.named;

@@ -1,5 +1,7 @@
 //! A piece in other makers' schemes.
 
+use std::sync::Arc;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -190,7 +192,7 @@ fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>,
         return Err(problem.hint("leave it out or write `all` for every scheme"));
     }
     if wants_all(into) {
-        return Ok(snapshot.targets.iter().collect());
+        return Ok(snapshot.targets.iter().map(Arc::as_ref).collect());
     }
     into.iter()
         .map(|id| snapshot.target(id).ok_or_else(|| unknown(snapshot, id)))
@@ -223,6 +225,7 @@ fn left_out(snapshot: &Snapshot, into: &[&str], scheme: &Scheme) -> Vec<String> 
     snapshot
         .targets
         .iter()
+        .map(Arc::as_ref)
         .filter(out)
         .map(|target| target.scheme.title.clone())
         .collect()

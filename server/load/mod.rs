@@ -30,6 +30,6 @@ pub use folder::{Folder, Kind};
 pub use look::Look;
 pub use moment::Moment;
 pub use parallel::in_parallel;
-pub use plugin::{LoadedFile, checked, mark_twins, plugins};
+pub use plugin::{LoadedFile, checked, mark_twins, plugins, plugins_since};
 pub use read::read;
 pub use tables::{LoadedTables, faults, one_file, tables};

@@ -2,14 +2,17 @@
 //!
 //! A *family* fixes all that is not a number on a scale: the stamps of the parts that make a
 //! whole piece, the series, the entry, the marks that must be there. What is left are
-//! *axes*: figures of which any sign can be struck. Built once for a scheme; no grid
-//! point is listed.
+//! *axes*: figures of which any sign can be struck. No grid point is listed.
+//!
+//! What the families state is put into a [`Table`] when the first question comes, once for a scheme;
+//! a scheme that is loaded again unchanged keeps its target, and so its table.
 
 use std::sync::{Arc, OnceLock};
 
 use quick_cache::sync::Cache;
 
 use super::named::Named;
+use super::table::{Many, Table};
 use crate::scheme::{Binding, Field, PartKind, Scheme, Sign, Stamp, Template, Token};
 
 /// A scheme, arranged as a target.
@@ -17,10 +20,9 @@ use crate::scheme::{Binding, Field, PartKind, Scheme, Sign, Stamp, Template, Tok
 pub struct Target {
     /// The scheme.
     pub scheme: Arc<Scheme>,
-    pub(super) families: Vec<Family>,
-    /// Lowest and highest value that any family can state, by figure; base units.
-    pub(super) ends: Vec<Option<(f64, f64)>>,
-    /// Pieces with signs chosen: those asked for last.
+    many: Many,
+    table: OnceLock<Table>,
+    /// Pieces that were asked for last.
     kept: Cache<Chosen, Arc<Named>>,
 }
 
@@ -33,70 +35,71 @@ const KEPT: usize = 512;
 /// All that is fixed, and the axes that are left.
 #[derive(Debug)]
 pub(super) struct Family {
-    /// Its place among the families of its target.
-    place: usize,
-    /// Places of the stamps, one a part.
-    pub stamps: Arc<Vec<usize>>,
+    pub whole: Arc<Whole>,
     pub bindings: Vec<Binding>,
-    /// What the fixed part states: (figure, value in base units).
-    pub fixed: Vec<(usize, f64)>,
-    /// Figures that can be chosen.
-    pub axes: Arc<Vec<usize>>,
-    plain: OnceLock<Arc<Named>>,
 }
 
-impl Family {
-    /// The piece of this family with nothing chosen on the axes.
-    pub fn plain(&self, scheme: &Scheme) -> &Arc<Named> {
-        let named = || Named::new(scheme, self.bindings.clone(), &self.stamps);
-        self.plain.get_or_init(|| Arc::new(named()))
-    }
-
-    fn with(&self, scheme: &Scheme, chosen: &[(usize, Sign)]) -> Named {
-        let chosen = chosen
-            .iter()
-            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()));
-        let bindings = self.bindings.iter().cloned().chain(chosen).collect();
-        Named::new(scheme, bindings, &self.stamps)
-    }
+/// A way in which parts make a whole piece.
+#[derive(Debug)]
+pub(super) struct Whole {
+    /// Places of the stamps, one a part.
+    pub stamps: Arc<Vec<usize>>,
+    /// Figures that can be chosen.
+    pub axes: Vec<usize>,
 }
 
 impl Target {
-    /// Arranges a scheme.
+    /// A scheme as a target; what it can name is put together when it is first asked for.
     pub fn new(scheme: Arc<Scheme>) -> Self {
-        let families: Vec<Family> = wholes(&scheme)
-            .iter()
-            .flat_map(|stamps| families(&scheme, stamps))
-            .enumerate()
-            .map(|(place, family)| Family { place, ..family })
-            .collect();
-        let ends = (0..scheme.figures.len())
-            .map(|figure| ends(&scheme, &families, figure))
-            .collect();
+        Self::shared_out(scheme, |shares, work| shares.iter().map(work).collect())
+    }
+
+    /// The same, its work done by `many`: over the cores there are, say.
+    pub fn shared_out(scheme: Arc<Scheme>, many: Many) -> Self {
         Self {
             scheme,
-            families,
-            ends,
+            many,
+            table: OnceLock::new(),
             kept: Cache::new(KEPT),
         }
     }
 
+    /// Puts together what it can name, so that no question waits for it.
+    pub fn prepare(&self) {
+        self.table();
+    }
+
+    pub(super) fn table(&self) -> &Table {
+        self.table
+            .get_or_init(|| Table::new(&self.scheme, self.many))
+    }
+
     /// The piece of a family with `chosen` signs.
-    pub(super) fn piece(&self, family: &Family, chosen: &[(usize, Sign)]) -> Arc<Named> {
-        if chosen.is_empty() {
-            return family.plain(&self.scheme).clone();
-        }
+    pub(super) fn piece(&self, family: usize, chosen: &[(usize, Sign)]) -> Arc<Named> {
         let signs = chosen
             .iter()
             .map(|(figure, sign)| (*figure, sign.text.clone()));
-        let key = (family.place, signs.collect());
+        let key = (family, signs.collect());
         if let Some(kept) = self.kept.get(&key) {
             return kept;
         }
-        let named = Arc::new(family.with(&self.scheme, chosen));
+        let family = &self.table().families[family];
+        let chosen = chosen
+            .iter()
+            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()));
+        let bindings = family.bindings.iter().cloned().chain(chosen).collect();
+        let named = Arc::new(Named::new(&self.scheme, bindings, &family.whole.stamps));
         self.kept.insert(key, named.clone());
         named
     }
+}
+
+/// All families of a scheme: those of one whole stand together.
+pub(super) fn families(scheme: &Scheme) -> Vec<Family> {
+    wholes(scheme)
+        .into_iter()
+        .flat_map(|stamps| families_of(scheme, stamps))
+        .collect()
 }
 
 /// The ways in which parts make a whole piece, each as places of current stamps.
@@ -145,7 +148,7 @@ fn fields(template: &Template) -> Vec<(Field, bool)> {
     found
 }
 
-fn families(scheme: &Arc<Scheme>, stamps: &[usize]) -> Vec<Family> {
+fn families_of(scheme: &Scheme, stamps: Vec<usize>) -> Vec<Family> {
     let fields: Vec<(Field, bool)> = stamps
         .iter()
         .flat_map(|&place| fields(&scheme.stamps[place].template))
@@ -172,11 +175,13 @@ fn families(scheme: &Arc<Scheme>, stamps: &[usize]) -> Vec<Family> {
             Field::Figure(figure) => axes.push(*figure),
         }
     }
-    let (stamps, axes) = (Arc::new(stamps.to_vec()), Arc::new(axes));
-    combinations
-        .into_iter()
-        .map(|bindings| family(scheme, bindings, &stamps, &axes))
-        .collect()
+    let stamps = Arc::new(stamps);
+    let whole = Arc::new(Whole { stamps, axes });
+    let family = |bindings| Family {
+        whole: whole.clone(),
+        bindings,
+    };
+    combinations.into_iter().map(family).collect()
 }
 
 fn crossed(
@@ -188,47 +193,4 @@ fn crossed(
         .iter()
         .flat_map(|head| choices.clone().map(move |choice| with(head, choice)))
         .collect()
-}
-
-fn family(
-    scheme: &Scheme,
-    bindings: Vec<Binding>,
-    stamps: &Arc<Vec<usize>>,
-    axes: &Arc<Vec<usize>>,
-) -> Family {
-    let fixed = scheme.given(&bindings, stamps);
-    let fixed = fixed
-        .iter()
-        .filter(|given| !axes.contains(&given.figure))
-        .map(|given| (given.figure, given.estimate.value()))
-        .collect();
-    Family {
-        place: 0,
-        stamps: stamps.clone(),
-        bindings,
-        fixed,
-        axes: axes.clone(),
-        plain: OnceLock::new(),
-    }
-}
-
-fn ends(scheme: &Scheme, families: &[Family], figure: usize) -> Option<(f64, f64)> {
-    let on_axes = families.iter().any(|family| family.axes.contains(&figure));
-    let signs = &scheme.figures[figure].signs;
-    let listed: Vec<f64> = if on_axes {
-        signs
-            .ends()
-            .into_iter()
-            .flat_map(|(first, last)| [first.amount.amount.value, last.amount.amount.value])
-            .collect()
-    } else {
-        let of_families = families.iter().flat_map(|family| &family.fixed);
-        of_families
-            .filter(|(place, _)| *place == figure)
-            .map(|(_, value)| *value)
-            .collect()
-    };
-    let low = listed.iter().copied().min_by(f64::total_cmp)?;
-    let high = listed.iter().copied().max_by(f64::total_cmp)?;
-    Some((low, high))
 }

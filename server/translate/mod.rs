@@ -2,8 +2,8 @@
 //!
 //! A piece is carried into each target figure's own method and compared there; where
 //! it cannot be, the target is carried into the piece's method. A catalogue is
-//! searched by entries, a grid by computing its nearest points; families (series,
-//! entries) are walked, grid points never listed. Every match tells each
+//! searched by entries, sorted by their rims, a grid by computing its nearest points; grid points are
+//! never listed. Every match tells each
 //! difference with its uncertainty and a verdict in words; a measure known by its limits
 //! only gives a difference by its limits.
 //!
@@ -17,6 +17,7 @@ mod limited;
 mod named;
 mod rank;
 mod search;
+mod table;
 
 pub use candidates::Target;
 pub use difference::{Difference, Verdict, compare};
@@ -24,3 +25,4 @@ pub use feel::{Feel, FeelLimit, RULE};
 pub use limited::{Known, LimitedDifference};
 pub use named::Named;
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};
+pub use table::{Many, Rows, Share};

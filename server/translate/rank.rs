@@ -1,25 +1,28 @@
 //! Which pieces of a target come nearest, by plain numbers.
 //!
 //! Measures add up one by one, so the signs on the axes are chosen once for all families that have the
-//! same axes, and of the families only the nearest few are kept. Routes, doubt and
-//! words are for those few alone ([`super::search`]).
+//! same axes. Rows are taken outward from the piece at hand by the figure that they are sorted by, until that
+//! figure alone puts them behind the nearest few: the answer is that of a look at every row.
+//! Routes, doubt and words are for those few alone ([`super::search`]).
 
 use std::borrow::Cow;
-use std::sync::Arc;
 
-use super::candidates::Family;
 use super::difference::known;
-use super::feel::Feel;
+use super::feel::{Feel, FeelLimit};
 use super::search::{Carrier, value};
-use crate::method::Quantity;
+use super::table::Group;
 use crate::scheme::Sign;
 
 /// A family with signs chosen on its axes, and how far it is.
-pub(super) struct Ranked<'a> {
-    pub family: &'a Family,
+pub(super) struct Ranked {
+    /// Its place in the table of the target.
+    pub family: usize,
     pub chosen: Vec<(usize, Sign)>,
-    rank: Rank,
+    order: Order,
 }
+
+/// How far, then where it stands: the place of the family, that of the choice on its axes.
+type Order = (Rank, usize, usize);
 
 /// The nearer first; of equally near ones the one compared on more. Millionths of a feel limit make equal
 /// mean equal.
@@ -46,42 +49,152 @@ impl Rank {
 /// Signs on the axes and how far they are.
 type Choice = (Sum, Vec<(usize, Sign)>);
 
-impl<'a> Carrier<'a> {
-    /// The nearest of all families, at most `limit`; of equal ones those that stand first.
-    pub fn ranked(&self, feel: &Feel, limit: usize) -> Vec<Ranked<'a>> {
-        let mut nearest: Vec<Ranked<'a>> = Vec::new();
-        let mut choices: Vec<Choice> = Vec::new();
-        let mut axes = None;
-        for family in &self.target.families {
-            let values = self.values(family);
-            let chosen_for = axes.replace(&family.axes);
-            if self.borrows || chosen_for.is_none_or(|axes| !Arc::ptr_eq(axes, &family.axes)) {
-                choices = self.choices(family, &values, feel, limit);
-            }
-            let fixed = self.fixed(family, &values, feel);
-            for (sum, chosen) in &choices {
-                let rank = Rank::of(&fixed.with(sum));
-                let place = nearest.partition_point(|one| one.rank <= rank);
-                if place < limit {
-                    nearest.truncate(limit - 1);
-                    let chosen = chosen.clone();
-                    nearest.insert(
-                        place,
-                        Ranked {
-                            family,
-                            chosen,
-                            rank,
-                        },
-                    );
-                }
-            }
-        }
-        nearest
+/// The nearest so far, at most `limit`.
+struct Nearest {
+    limit: usize,
+    found: Vec<Ranked>,
+}
+
+impl Nearest {
+    /// Whether nothing at least as far as `bound` can come in. One millionth more, since
+    /// sums in another order may round otherwise.
+    fn is_closed_to(&self, bound: Rank) -> bool {
+        self.found.len() >= self.limit
+            && self
+                .found
+                .last()
+                .is_none_or(|last| bound.millionths > last.order.0.millionths + 1.0)
     }
 
-    /// Our value by each of the target's figures.
-    fn values(&self, family: &Family) -> Cow<'_, [Option<f64>]> {
-        match self.borrowed(family) {
+    /// Takes a family in if it is near enough, with each of the choices (nearest first) that is.
+    fn offer(&mut self, family: usize, fixed: &Sum, choices: &[Choice]) {
+        for (choice, (sum, chosen)) in choices.iter().enumerate() {
+            let order = (Rank::of(&fixed.with(sum)), family, choice);
+            let place = self.found.partition_point(|one| one.order <= order);
+            if place >= self.limit {
+                return;
+            }
+            self.found.truncate(self.limit - 1);
+            let chosen = chosen.clone();
+            self.found.insert(
+                place,
+                Ranked {
+                    family,
+                    chosen,
+                    order,
+                },
+            );
+        }
+    }
+}
+
+/// A group held against the piece at hand.
+struct Held<'a> {
+    group: &'a Group,
+    /// The figures of a row that are compared: place in the row, our value, what is felt of it.
+    compared: Vec<(usize, f64, FeelLimit)>,
+    choices: &'a [Choice],
+}
+
+impl Held<'_> {
+    fn offer(&self, row: usize, nearest: &mut Nearest) {
+        let stated = self.group.row(row);
+        let mut sum = Sum::default();
+        for (place, ours, limit) in &self.compared {
+            sum.add(stated[*place] - ours, *limit);
+        }
+        nearest.offer(self.group.family(row), &sum, self.choices);
+    }
+
+    /// The least that a row can have which is `away` by the figure that rows are sorted by.
+    fn bound(&self, away: f64, limit: FeelLimit, best: &Sum) -> Rank {
+        let mut sum = Sum::default();
+        sum.add(away, limit);
+        let weights = self.compared.iter().map(|(.., limit)| limit.weight).sum();
+        Rank::of(&Sum { weights, ..sum }.with(best))
+    }
+
+    fn search(&self, nearest: &mut Nearest) {
+        let Some((best, _)) = self.choices.first() else {
+            return;
+        };
+        let lead = |one: &&(usize, f64, FeelLimit)| Some(one.0) == self.group.lead;
+        let Some(&(column, ours, limit)) = self.compared.iter().find(lead) else {
+            (0..self.group.len()).for_each(|row| self.offer(row, nearest));
+            return;
+        };
+        for (row, away) in outward(self.group, column, ours) {
+            if nearest.is_closed_to(self.bound(away, limit, best)) {
+                return;
+            }
+            self.offer(row, nearest);
+        }
+    }
+}
+
+/// The rows of a group that is sorted by `column`, from `ours` outward, each with how far it is away.
+fn outward(group: &Group, column: usize, ours: f64) -> impl Iterator<Item = (usize, f64)> {
+    let value = move |row: usize| group.row(row)[column];
+    let (mut low, mut high) = (0, group.len());
+    while low < high {
+        let middle = low.midpoint(high);
+        if value(middle) < ours {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    let (mut below, mut above) = (low, low);
+    std::iter::from_fn(move || {
+        let down = below.checked_sub(1).map(|row| (row, ours - value(row)));
+        let up = (above < group.len()).then(|| (above, value(above) - ours));
+        let takes_down = match (down, up) {
+            (Some((_, down)), Some((_, up))) => down < up,
+            (down, _) => down.is_some(),
+        };
+        if takes_down {
+            below -= 1;
+            down
+        } else {
+            above += 1;
+            up
+        }
+    })
+}
+
+impl Carrier<'_> {
+    /// The nearest of all families, at most `limit`; of equal ones those that stand first.
+    pub fn ranked(&self, feel: &Feel, limit: usize) -> Vec<Ranked> {
+        let table = self.target.table();
+        let found = Vec::new();
+        let mut nearest = Nearest { limit, found };
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut chosen_for = None;
+        for group in &table.groups {
+            let axes = &group.whole.axes;
+            let form = self.borrows.then_some(group.form);
+            let values = self.values(group.form);
+            if chosen_for.replace((axes, form)) != Some((axes, form)) {
+                choices = self.choices(axes, &values, feel, limit);
+            }
+            let figures = group.figures.iter().enumerate();
+            let compared = figures.filter_map(|(place, &figure)| {
+                let limit = feel.limit(self.method(figure).quantity());
+                Some((place, values[figure]?, limit))
+            });
+            let held = Held {
+                group,
+                compared: compared.collect(),
+                choices: &choices,
+            };
+            held.search(&mut nearest);
+        }
+        nearest.found
+    }
+
+    /// Our value by each of the target's figures, in a form of the target.
+    fn values(&self, form: usize) -> Cow<'_, [Option<f64>]> {
+        match self.borrowed(form) {
             None => Cow::Borrowed(&self.values),
             Some(piece) => {
                 let figures = &self.target.scheme.figures;
@@ -93,26 +206,15 @@ impl<'a> Carrier<'a> {
         }
     }
 
-    /// What the family fixes, held against ours.
-    fn fixed(&self, family: &Family, values: &[Option<f64>], feel: &Feel) -> Sum {
-        let mut sum = Sum::default();
-        for (figure, theirs) in &family.fixed {
-            if let Some(ours) = values[*figure] {
-                sum.add(self.method(*figure).quantity(), theirs - ours, feel);
-            }
-        }
-        sum
-    }
-
     fn choices(
         &self,
-        family: &Family,
+        axes: &[usize],
         values: &[Option<f64>],
         feel: &Feel,
         limit: usize,
     ) -> Vec<Choice> {
         let nothing = vec![(Sum::default(), Vec::new())];
-        family.axes.iter().fold(nothing, |partial, &figure| {
+        axes.iter().fold(nothing, |partial, &figure| {
             self.chosen(partial, figure, values[figure], feel, limit)
         })
     }
@@ -131,12 +233,12 @@ impl<'a> Carrier<'a> {
         let named = &self.target.scheme.figures[figure];
         let Some(ours) = ours else { return partial };
         let near = named.signs.near(ours, limit);
-        let quantity = named.method.quantity();
+        let felt = feel.limit(named.method.quantity());
         let mut sums: Vec<(Sum, usize, usize)> = Vec::with_capacity(partial.len() * near.len());
         for (place, (sum, _)) in partial.iter().enumerate() {
             for (sign, named) in near.iter().enumerate() {
                 let mut sum = sum.clone();
-                sum.add(quantity, named.amount.amount.value - ours, feel);
+                sum.add(named.amount.amount.value - ours, felt);
                 sums.push((sum, place, sign));
             }
         }
@@ -160,8 +262,7 @@ pub(super) struct Sum {
 }
 
 impl Sum {
-    pub fn add(&mut self, quantity: Quantity, difference: f64, feel: &Feel) {
-        let limit = feel.limit(quantity);
+    pub fn add(&mut self, difference: f64, limit: FeelLimit) {
         self.squares += limit.weight * (difference / limit.same).powi(2);
         self.weights += limit.weight;
         self.compared += 1;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::candidates::{Family, Target};
+use super::candidates::Target;
 use super::difference::{Difference, Known, compare_known, known, measure};
 use super::feel::Feel;
 use super::named::Named;
@@ -131,13 +131,11 @@ impl<'a> Carrier<'a> {
         }
     }
 
-    /// The piece as it would be with the family's form.
-    pub fn borrowed(&self, family: &Family) -> Option<Piece> {
-        if !self.borrows {
-            return None;
-        }
-        let plain = family.plain(&self.target.scheme);
-        let contour = plain.made.piece.contour()?;
+    /// The piece as it would be with a form of the target; none where it keeps its own.
+    pub fn borrowed(&self, form: usize) -> Option<Piece> {
+        let contour = self.target.table().forms[form]
+            .as_ref()
+            .filter(|_| self.borrows)?;
         Some(Piece::new(
             self.piece.stated().to_vec(),
             Some(contour.clone()),
@@ -149,10 +147,10 @@ impl<'a> Carrier<'a> {
         &self.target.scheme.figures[figure].method
     }
 
-    fn matched(&self, ranked: &Ranked<'_>, feel: &Feel) -> Match {
+    fn matched(&self, ranked: &Ranked, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
         let named = self.target.piece(ranked.family, &ranked.chosen);
-        let borrowed = self.borrowed(ranked.family);
+        let borrowed = self.borrowed(self.target.table().form(ranked.family));
         let ours = borrowed.as_ref().unwrap_or(self.piece);
         let mut differences: Vec<Difference> = Vec::new();
         let mut not_compared = Vec::new();
@@ -172,7 +170,7 @@ impl<'a> Carrier<'a> {
         not_compared.extend(unasked(ours, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
-            sum.add(one.method.quantity(), one.difference.value(), feel);
+            sum.add(one.difference.value(), feel.limit(one.method.quantity()));
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
         Match {
@@ -198,8 +196,9 @@ impl<'a> Carrier<'a> {
     }
 
     fn outside(&self, feel: &Feel) -> Vec<Outside> {
+        let ends = &self.target.table().ends;
         let beyond = |(figure, known): (usize, &Known)| {
-            let (low, high) = self.target.ends[figure]?;
+            let (low, high) = ends[figure]?;
             let ours = known.as_ref().ok()?.clone();
             let margin = feel.limit(ours.method.quantity()).same;
             let value = ours.estimate.value();

@@ -3,6 +3,9 @@
 //! Ratios, not seconds: each row is measured in turns with its peer on the same machine, several
 //! rounds, and the median round counts.
 //!
+//! * core time without a server: a translation into the demo schemes, against writing its answer as JSON; a
+//!   catalogue of 100,000 entries put into the frame, against parsing its YAML with serde_yaml; translate and
+//!   identify into it, against plain sums over all of its rows;
 //! * translate over HTTP, against a handler of the same framework that serialises a JSON body of equal
 //!   size: questions never asked before, and one repeated;
 //! * find, against a plain scan of the listed names with the fuzzy-matcher crate;
@@ -21,11 +24,14 @@ use std::thread;
 use std::time::Instant;
 
 use actix_web::{App, HttpResponse, HttpServer, web};
+use counterbore::answer;
 use counterbore::config::{Config, Flags, Surroundings};
 use counterbore::load::{self, Folder};
+use counterbore::route::Piece;
 use counterbore::scheme::{Binding, Field, Scheme, Template, Token};
 use counterbore::snapshot::Snapshot;
 use counterbore::stamp;
+use counterbore::translate::{Feel, Many, Target, Translation, identify, translate};
 use fuzzy_matcher::FuzzyMatcher;
 use fuzzy_matcher::skim::SkimMatcherV2;
 
@@ -45,7 +51,8 @@ fn main() {
         "{:<58} {:>10} {:>10} {:>8}  goal",
         "", "ours", "peer", "ratio"
     );
-    let groups: [(&str, fn()); 4] = [
+    let groups: [(&str, fn()); 5] = [
+        ("core", core),
         ("loading", loading),
         ("finding", finding),
         ("translating", translating),
@@ -286,6 +293,131 @@ fn finding() {
             peer / each,
             "at most 1",
         );
+    }
+}
+
+/// A catalogue as large as any, without a server.
+const ROWS: usize = 100_000;
+
+fn core() {
+    let snapshot = demo();
+    snapshot.prepare();
+    let fresh = |round: usize| {
+        let (cup, rim) = (58 + round % 25, 1540 + 12 * (round / 25 % 15));
+        format!("Lyra {cup}/{rim} T{}", 22 + round / 375 % 9)
+    };
+    let ask = |stamp: &str| {
+        let ask = answer::Ask {
+            stamp,
+            into: Vec::new(),
+            reading: 1,
+            limit: 3,
+        };
+        answer::translate(&snapshot, &ask).expect("an answer")
+    };
+    let one = ask(&fresh(0));
+    let (times, mut round) = (200, 0);
+    let each = |all: f64| all / times as f64 * 1e3;
+    let (ours, peer) = in_turns(
+        || {
+            let stamps: Vec<String> = (round..round + times).map(fresh).collect();
+            round += times;
+            each(milliseconds(|| {
+                stamps.iter().for_each(|stamp| drop(black_box(ask(stamp))));
+            }))
+        },
+        || {
+            each(milliseconds(|| {
+                (0..times).for_each(|_| drop(black_box(serde_json::to_string(&one))));
+            }))
+        },
+    );
+    let what = format!(
+        "translate into {} demo schemes, never asked before; as JSON",
+        one.into.len()
+    );
+    row(&what, "us", ours, peer, "ours under 1000 us");
+
+    let tables = load::tables(&Folder::At(root().join("tables")))
+        .expect("good tables")
+        .tables;
+    let text = large(ROWS);
+    let scheme = load::checked("ostrell.yml", text.as_bytes(), &tables)
+        .scheme
+        .expect("a good plug-in");
+    let many: Many = |shares, work| load::in_parallel(shares, work);
+    let (ours, peer) = in_turns(
+        || {
+            milliseconds(|| {
+                let target = Target::shared_out(scheme.clone(), many);
+                target.prepare();
+                drop(black_box(target));
+            })
+        },
+        || {
+            milliseconds(|| {
+                drop(black_box(serde_yaml::from_str::<serde_yaml::Value>(&text)));
+            })
+        },
+    );
+    row(
+        &format!("put {ROWS} entries into the frame; parse their YAML"),
+        "ms",
+        ours,
+        peer,
+        "at most 0.5",
+    );
+    searching(&snapshot, &scheme, Target::shared_out(scheme.clone(), many));
+}
+
+/// One piece after the other into a large catalogue, against plain sums over all of its rows.
+fn searching(snapshot: &Snapshot, scheme: &Scheme, target: Target) {
+    target.prepare();
+    let feel = Feel::default();
+    let pieces: Vec<Piece> = (0..60)
+        .map(|entry| {
+            let bindings = [Binding::Entry(entry * 1013)];
+            scheme.make(&bindings, &[0]).piece
+        })
+        .collect();
+    let rows: Vec<[f64; 2]> = scheme
+        .entries
+        .iter()
+        .map(|entry| [0, 1].map(|place| entry.states[place].1.amount.amount.value))
+        .collect();
+    let limits = scheme
+        .figures
+        .iter()
+        .map(|figure| feel.limit(figure.method.quantity()));
+    let limits: Vec<_> = limits.collect();
+    let scan = |piece: &Piece| {
+        let ours = [0, 1].map(|place| piece.stated()[place].estimate.value());
+        let distance = |row: &[f64; 2]| {
+            let felt = [0, 1].map(|place| {
+                limits[place].weight * ((row[place] - ours[place]) / limits[place].same).powi(2)
+            });
+            felt[0] + felt[1]
+        };
+        let mut all: Vec<(f64, usize)> = rows.iter().map(distance).zip(0..).collect();
+        all.select_nth_unstable_by(3, |one, other| one.0.total_cmp(&other.0));
+        drop(black_box(all));
+    };
+    let each = |all: f64| all / pieces.len() as f64 * 1e3;
+    type Search = fn(&Piece, &Target, &Feel, usize) -> Translation;
+    let ways: [(&str, Search); 2] = [("translate", translate), ("identify", identify)];
+    for (what, search) in ways {
+        let (ours, peer) = in_turns(
+            || {
+                each(milliseconds(|| {
+                    pieces.iter().for_each(|piece| {
+                        drop(black_box(search(piece, &target, &snapshot.feel, 3)))
+                    });
+                }))
+            },
+            || each(milliseconds(|| pieces.iter().for_each(scan))),
+        );
+        let what = format!("{what} into {ROWS} entries; plain sums over all");
+        row(&what, "us", ours, peer, "at most 1");
     }
 }
 
