@@ -81,7 +81,7 @@ fn distance(ours: &Piece, theirs: &Piece, scheme: &Scheme, feel: &Feel) -> f64 {
             .stated()
             .iter()
             .any(|stated| stated.method == figure.method)
-            && let Ok(one) = compare(ours, theirs, &figure.method, feel)
+            && let Ok(one) = compare(ours, theirs, &figure.compared_by, feel)
         {
             let limit = feel.limit(figure.method.quantity());
             squares += limit.weight * (one.difference.value() / limit.same).powi(2);

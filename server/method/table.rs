@@ -53,6 +53,21 @@ impl Method {
         self.row.quantity
     }
 
+    /// Whether it says the same of any metal. A seam lies where each maker cuts it, and a mean depth is the
+    /// same of a deep cone and a shallow bowl: figures by such methods compare within one form only.
+    pub fn holds_for_any_form(&self) -> bool {
+        let is_mean = matches!(
+            self.row.functional,
+            Functional::DepthBySection | Functional::DepthByArea
+        );
+        let at_seam = self.row.functional == Functional::RimAtSeam;
+        let from_seam = self.own_parameters().any(|one| {
+            matches!(one, Parameter::From | Parameter::Across)
+                && self.parameters.text(one).as_deref() == Some("seam")
+        });
+        !(is_mean || at_seam || from_seam)
+    }
+
     fn own_parameters(&self) -> impl Iterator<Item = Parameter> {
         self.row.functional.parameters().iter().copied()
     }

@@ -13,6 +13,9 @@ pub struct Figure {
     pub name: String,
     /// Where the gauge goes.
     pub method: Method,
+    /// By which method it is held against pieces of other forms: its own, or where that says
+    /// the same of one form only the neutral one.
+    pub compared_by: Method,
     /// The signs by which it is stamped.
     pub signs: Signs,
     /// How far the metal may be off the name, half-width, base unit; none where nothing is said.

@@ -130,6 +130,7 @@ pub(super) fn compare_known(
         .stated()
         .iter()
         .filter(|stated| same_measure(stated.method.quantity()))
+        .filter(|stated| stated.method.holds_for_any_form())
         .find_map(|stated| {
             let theirs = self::known(theirs, &stated.method).ok()?;
             let ours = self::known(ours, &stated.method).ok()?;

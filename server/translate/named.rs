@@ -30,11 +30,11 @@ impl Named {
         }
     }
 
-    /// Its figures by their own methods, in the order of [`Made::figures`].
+    /// Its figures by the methods that they are compared by, in the order of [`Made::figures`].
     pub(super) fn own(&self, scheme: &Scheme) -> &[Known] {
         self.own.get_or_init(|| {
             let figures = self.made.figures.iter();
-            let methods = figures.map(|given| &scheme.figures[given.figure].method);
+            let methods = figures.map(|given| &scheme.figures[given.figure].compared_by);
             methods
                 .map(|method| known(&self.made.piece, method))
                 .collect()

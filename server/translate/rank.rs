@@ -5,11 +5,8 @@
 //! figure alone puts them behind the nearest few: the answer is that of a look at every row.
 //! Routes, doubt and words are for those few alone ([`super::search`]).
 
-use std::borrow::Cow;
-
-use super::difference::known;
 use super::feel::{Feel, FeelLimit};
-use super::search::{Carrier, value};
+use super::search::Carrier;
 use super::table::Group;
 use crate::scheme::Sign;
 
@@ -172,7 +169,7 @@ impl Carrier<'_> {
         let mut chosen_for = None;
         for group in &table.groups {
             let axes = &group.whole.axes;
-            let form = self.borrows.then_some(group.form);
+            let form = group.form;
             let values = self.values(group.form);
             if chosen_for.replace((axes, form)) != Some((axes, form)) {
                 choices = self.choices(axes, &values, feel, limit);
@@ -190,20 +187,6 @@ impl Carrier<'_> {
             held.search(&mut nearest);
         }
         nearest.found
-    }
-
-    /// Our value by each of the target's figures, in a form of the target.
-    fn values(&self, form: usize) -> Cow<'_, [Option<f64>]> {
-        match self.borrowed(form) {
-            None => Cow::Borrowed(&self.values),
-            Some(piece) => {
-                let figures = &self.target.scheme.figures;
-                figures
-                    .iter()
-                    .map(|figure| value(&known(&piece, &figure.method)))
-                    .collect()
-            }
-        }
     }
 
     fn choices(

@@ -8,8 +8,8 @@ use super::feel::Feel;
 use super::named::Named;
 use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
-use crate::route::{Measured, Piece};
-use crate::scheme::{Made, Scheme};
+use crate::route::{Measured, Piece, Stated};
+use crate::scheme::{Figure, Made, Scheme};
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
@@ -77,13 +77,19 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
     search(&Carrier::new(piece, target, true), feel, limit)
 }
 
+/// Ranking goes by the target's own methods in each form, the distance by the methods of comparison:
+/// so many more are looked at, in case a close call ends the other way.
+const CLOSE_CALLS: usize = 2;
+
 fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
-    let mut matches: Vec<Match> = carrier
-        .ranked(feel, limit)
+    let ranked = carrier.ranked(feel, limit + CLOSE_CALLS);
+    let mut matches: Vec<Match> = ranked
         .iter()
         .map(|one| carrier.matched(one, feel))
         .collect();
+    matches.sort_by(|one, other| one.distance.total_cmp(&other.distance));
+    matches.truncate(limit);
     let compared = matches.iter().any(|one| !one.differences.is_empty());
     let not_compared = if compared {
         Vec::new()
@@ -94,18 +100,17 @@ fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     Translation {
         scheme: target.scheme.clone(),
         matches,
-        outside: carrier.outside(feel),
+        outside: carrier.outside(ranked.first(), feel),
         not_compared,
     }
 }
 
-/// The piece at hand by the methods of the target's figures.
+/// The piece at hand, held against the target's figures.
 pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
+    /// By the methods that the target's figures are compared by.
     known: Vec<Known>,
-    /// Our value by each of the target's figures.
-    pub values: Vec<Option<f64>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
 }
@@ -119,43 +124,77 @@ impl<'a> Carrier<'a> {
         let figures = &target.scheme.figures;
         let known: Vec<Known> = figures
             .iter()
-            .map(|figure| known(piece, &figure.method))
+            .map(|figure| known(piece, &figure.compared_by))
             .collect();
-        let values = known.iter().map(value).collect();
         Self {
             piece,
             target,
             known,
-            values,
             borrows,
         }
     }
 
-    /// The piece as it would be with a form of the target; none where it keeps its own.
-    pub fn borrowed(&self, form: usize) -> Option<Piece> {
-        let contour = self.target.table().forms[form]
-            .as_ref()
-            .filter(|_| self.borrows)?;
-        Some(Piece::new(
-            self.piece.stated().to_vec(),
-            Some(contour.clone()),
-            &[],
-        ))
+    /// A piece of a form of the target that measures what ours does: by its gauges where
+    /// nothing else is known of it, else by the methods of comparison. None where that form
+    /// is not known.
+    fn in_form(&self, form: usize) -> Option<Piece> {
+        let contour = self.target.table().forms[form].clone()?;
+        let stated = if self.borrows {
+            self.piece.stated().to_vec()
+        } else {
+            self.compared()
+        };
+        Some(Piece::new(stated, Some(contour), &[]))
+    }
+
+    /// What ours is compared by, one figure a measure: a form of the target's may not have both its
+    /// depth and its volume.
+    fn compared(&self) -> Vec<Stated> {
+        let mut stated: Vec<Stated> = Vec::new();
+        for one in self.known.iter().flatten() {
+            let quantity = measure(one.method.quantity());
+            let is_new = |other: &Stated| measure(other.method.quantity()) != quantity;
+            if stated.iter().all(is_new) {
+                stated.push(Stated {
+                    method: one.method.clone(),
+                    estimate: one.estimate.clone(),
+                    given: format!("{:.2} mm of the piece at hand", one.estimate.value()),
+                    source: "a form of the target".into(),
+                });
+            }
+        }
+        stated
+    }
+
+    /// Our value by each of the target's figures, in a form of the target.
+    pub fn values(&self, form: usize) -> Vec<Option<f64>> {
+        let piece = self.in_form(form);
+        let figures = self.target.scheme.figures.iter().zip(&self.known);
+        let value_of = |(figure, compared): (&Figure, &Known)| match &piece {
+            Some(piece) => value(&known(piece, &figure.method)),
+            None if self.borrows => value(&known(self.piece, &figure.method)),
+            None => value(compared).filter(|_| figure.method == figure.compared_by),
+        };
+        figures.map(value_of).collect()
     }
 
     pub fn method(&self, figure: usize) -> &Method {
-        &self.target.scheme.figures[figure].method
+        &self.target.scheme.figures[figure].compared_by
     }
 
     fn matched(&self, ranked: &Ranked, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
         let named = self.target.piece(ranked.family, &ranked.chosen);
-        let borrowed = self.borrowed(self.target.table().form(ranked.family));
+        let form = self.target.table().form(ranked.family);
+        let borrowed = self.borrows.then(|| self.in_form(form)).flatten();
         let ours = borrowed.as_ref().unwrap_or(self.piece);
         let mut differences: Vec<Difference> = Vec::new();
         let mut not_compared = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let method = self.method(given.figure);
+            if differences.iter().any(|one| one.method == *method) {
+                continue;
+            }
             let borrowed = borrowed.as_ref().map(|ours| known(ours, method));
             let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
             let pieces = [ours, &named.made.piece];
@@ -195,11 +234,20 @@ impl<'a> Carrier<'a> {
         missing
     }
 
-    fn outside(&self, feel: &Feel) -> Vec<Outside> {
-        let ends = &self.target.table().ends;
-        let beyond = |(figure, known): (usize, &Known)| {
-            let (low, high) = ends[figure]?;
-            let ours = known.as_ref().ok()?.clone();
+    /// Sizes that the scale does not reach, in the form that comes nearest.
+    fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
+        let table = self.target.table();
+        let piece = nearest.and_then(|one| self.in_form(table.form(one.family)));
+        let beyond = |(figure, compared): (usize, &Known)| {
+            let (low, high) = table.ends[figure]?;
+            let method = &self.target.scheme.figures[figure].method;
+            let ours = match &piece {
+                Some(piece) => known(piece, method).ok()?,
+                None => compared.as_ref().ok()?.clone(),
+            };
+            if ours.method != *method {
+                return None;
+            }
             let margin = feel.limit(ours.method.quantity()).same;
             let value = ours.estimate.value();
             (value < low - margin || value > high + margin).then_some(Outside {

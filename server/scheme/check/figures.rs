@@ -70,9 +70,15 @@ impl Looking<'_> {
         };
         let signs = signs(written, &context, faults);
         let tolerance = self.tolerance(quantity, faults);
+        let method = method?;
+        let neutral = self.common.tables.methods.neutral(quantity);
+        let compared_by = neutral
+            .filter(|_| !method.holds_for_any_form())
+            .unwrap_or_else(|| method.clone());
         let figure = Figure {
             name: self.name.to_owned(),
-            method: method?,
+            method,
+            compared_by,
             signs: signs?,
             tolerance,
             unmarked: None,
