@@ -38,6 +38,8 @@ pub enum Kind {
     BadParameter,
     /// A table is wrong.
     BadTable,
+    /// Another question takes all that there is to give.
+    Busy,
     /// Reading or writing failed.
     CouldNot,
 }
@@ -54,6 +56,7 @@ impl Kind {
             Self::BadGauge => ("bad-gauge", 400, exit::USAGE),
             Self::BadParameter => ("bad-parameter", 400, exit::USAGE),
             Self::BadTable => ("bad-table", 422, exit::NO),
+            Self::Busy => ("busy", 503, exit::COULD_NOT),
             Self::CouldNot => ("could-not", 500, exit::COULD_NOT),
         }
     }

@@ -318,7 +318,7 @@ fn what_cannot_be_is_refused() {
     let none = [None; 4];
     assert_eq!(
         refused(&[(0.0, 18.0)], none),
-        ["1 points; a trace has 2 to 1000"]
+        ["1 points; a trace has 2 to 400"]
     );
     assert_eq!(
         refused(&[(0.0, 18.0), (-1.0, 12.0)], none),

@@ -180,10 +180,15 @@ impl Trace {
     }
 
     /// What a gauge reads on the metal of this trace, with every source of doubt. None where it
-    /// needs metal, or a mark, that is not known, or points that stand closer.
+    /// needs metal, or a mark, that is not known, or points that stand closer. Of a trial it is a number.
     pub fn read(&self, gauge: &impl Gauge) -> Option<Estimate> {
         let numbers: Vec<f64> = self.figures.iter().map(Estimate::value).collect();
         let reading = gauge.read(&self.section(&numbers))?;
+        if let Some(draw) = &self.errors {
+            let off = self.between_points(gauge, &numbers, reading)?;
+            let between = Estimate::rectangular(0.0, off, self.between.clone());
+            return Some(Estimate::exact(reading + between.drawn(draw)));
+        }
         let mut figures: Vec<Dual64> = numbers.iter().copied().map(Dual64::from).collect();
         let mut terms = Vec::new();
         let mut leans_on_points = false;
@@ -202,12 +207,8 @@ impl Trace {
             0.0
         };
         let between = Estimate::rectangular(0.0, off, self.between.clone());
-        let between = match &self.errors {
-            Some(draw) => between.moved(draw),
-            None => between,
-        };
         terms.push((1.0, &between));
-        Some(Estimate::linear(reading + between.value(), &terms))
+        Some(Estimate::linear(reading, &terms))
     }
 
     /// How far the metal between the points may put a reading off. The cubic misses by the square
@@ -241,7 +242,7 @@ impl Trace {
         (apart > allowed).then(|| (read.value(), allowed))
     }
 
-    /// The same trace with the errors of one trial, their sources kept.
+    /// The same trace with the errors of one trial; what it reads is a number of that trial.
     #[must_use]
     pub fn moved(&self, draw: &Draw) -> Self {
         Self {

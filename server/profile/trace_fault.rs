@@ -13,7 +13,7 @@ use super::trace::{Mark, SAME_DEPTH_MM, TraceFigures, TracePoint};
 pub const FEWEST_POINTS: usize = 2;
 
 /// More points are to be thinned out first: reading a trace takes time with their square.
-pub const MOST_POINTS: usize = 1000;
+pub const MOST_POINTS: usize = 400;
 
 /// Doubts beyond this many standard uncertainties are no doubts.
 pub(super) const COVERAGE: f64 = 3.0;

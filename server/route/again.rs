@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::carry::{Carried, Measured};
+use super::carry::{Carried, Measured, RouteKind};
 use super::piece::{Correction, Declared, Piece, Stated};
 use crate::method::Method;
 use crate::profile::{Contour, ContourFigure};
@@ -34,6 +34,13 @@ impl Piece {
     /// What `wanted` would be of this piece: by its method and along its route. None where that
     /// route is closed to it.
     pub fn along(&self, wanted: &Measured) -> Option<Measured> {
+        if wanted.route.kind == RouteKind::Traced {
+            let estimate = self.trace()?.read(&wanted.method)?;
+            return Some(Measured {
+                estimate,
+                ..wanted.clone()
+            });
+        }
         let same = |one: &Measured| one.route == wanted.route;
         match self.carry(&wanted.method) {
             Carried::By(best, others) => std::iter::once(best).chain(others).find(same),

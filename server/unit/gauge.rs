@@ -209,6 +209,15 @@ fn order_faults(gauges: &[(usize, Gauge)]) -> Vec<GaugeFault> {
 }
 
 impl GaugeTable {
+    /// The same for a shop's own gauges: each is surely within so many millimetres of its size.
+    #[must_use]
+    pub fn within(mut self, half_width_mm: f64) -> Self {
+        for gauge in &mut self.gauges {
+            gauge.given.resolution = gauge.given.resolution.max(2.0 * half_width_mm);
+        }
+        self
+    }
+
     /// What the table is called.
     pub fn name(&self) -> &str {
         &self.name

@@ -1,12 +1,14 @@
 //! The programming interface: one function a question, JSON from the answers themselves.
 
+use std::sync::{Mutex, MutexGuard, TryLockError};
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::question::{Answer, Question};
 use crate::answer::{self, Ask, FaultAnswer, FindAsk, Run, Wish};
 use crate::card::{Card, Shop};
-use crate::problem::Problem;
+use crate::problem::{Kind, Problem};
 
 /// Results of one question; more help nobody.
 pub(super) const MOST: usize = 100;
@@ -26,10 +28,12 @@ pub(super) struct CheckAnswer {
 }
 
 pub(super) fn decode(question: &Question) -> Result<Answer, Problem> {
+    let wish = wish(question)?;
+    let _turn = turn(&wish)?;
     Answer::json(&answer::decode_explained(
         &question.snapshot,
         question.parameters.text("stamp"),
-        &wish(question)?,
+        &wish,
     )?)
 }
 
@@ -52,10 +56,12 @@ pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
 }
 
 pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
+    let wish = wish(question)?;
+    let _turn = turn(&wish)?;
     Answer::json(&answer::translate_explained(
         &question.snapshot,
         &ask(question, 3)?,
-        &wish(question)?,
+        &wish,
     )?)
 }
 
@@ -111,6 +117,25 @@ fn ask(question: &Question, limit: usize) -> Result<Ask<'_>, Problem> {
         reading: parameters.count("reading", 1, usize::MAX)?,
         limit: parameters.count("limit", limit, MOST)?,
     })
+}
+
+/// Whoever has it lets trials run; a run takes a core for seconds, and the counter has two.
+static TURN: Mutex<()> = Mutex::new(());
+
+/// The turn, where trials are wished for.
+fn turn(wish: &Wish) -> Result<Option<MutexGuard<'static, ()>>, Problem> {
+    if wish.run.is_none() {
+        return Ok(None);
+    }
+    match TURN.try_lock() {
+        Ok(turn) => Ok(Some(turn)),
+        Err(TryLockError::Poisoned(turn)) => Ok(Some(turn.into_inner())),
+        Err(TryLockError::WouldBlock) => Err(Problem::new(
+            Kind::Busy,
+            "another run of trials is under way",
+        )
+        .hint("ask again in a moment")),
+    }
 }
 
 /// What is to be explained, as parameters ask for it.

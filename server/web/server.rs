@@ -150,13 +150,24 @@ async fn stop_on_signal(handle: ServerHandle) {
             let stop = handle.clone();
             spawn(async move {
                 terminate.recv().await;
+                leave_for_good();
                 stop.stop(true).await;
             });
         }
     }
     if signal::ctrl_c().await.is_ok() {
+        leave_for_good();
         handle.stop(true).await;
     }
+}
+
+/// Ends the process if it has not ended by itself when all was to be over: a question that is still
+/// being worked out cannot be called off.
+fn leave_for_good() {
+    std::thread::spawn(|| {
+        std::thread::sleep(Duration::from_secs(STOP_TIME + 2));
+        std::process::exit(0);
+    });
 }
 
 fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
@@ -285,8 +296,9 @@ async fn answer(
 /// Here, where that is soon done, else on the pool. A handler that panics is a fault of ours and
 /// takes nothing down.
 async fn computed(route: &'static Route, question: Question) -> Result<Answer, Problem> {
+    let at_once = route.at_once && question.parameters.text("monte_carlo").is_empty();
     let answer = move || catch_unwind(AssertUnwindSafe(|| (route.answer)(&question)));
-    let done = if route.at_once {
+    let done = if at_once {
         answer().ok()
     } else {
         web::block(answer).await.ok().and_then(Result::ok)

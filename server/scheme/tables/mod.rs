@@ -12,7 +12,7 @@ use super::faults::{Faults, Finding, Spot};
 use crate::diagnostic::Diagnostic;
 use crate::method::{Functional, MethodRow, Methods, Parameter, Parameters, Quantity};
 use crate::profile::{Class, ContourFigure};
-use crate::unit::{Dimension, GaugeFault, GaugeRows, GaugeTable, Spread, Unit};
+use crate::unit::{Amount, Dimension, GaugeFault, GaugeRows, GaugeTable, Spread, Unit};
 use crate::yaml::{Document, Path, Text, decode};
 
 /// All tables.
@@ -302,6 +302,12 @@ impl Reading<'_> {
         let unit = self.faults.keep(&path.key("unit"), unit);
         let source = self.source(&written.source, path);
         let (unit, source) = (unit?, source?);
+        let within = written.within.as_ref().map(|text| {
+            let amount = Amount::parse_in(text, unit);
+            let amount = amount.map_err(|error| Finding::amount(text, &error));
+            self.faults
+                .keep(&path.key("within"), amount.and_then(small))
+        });
         let pairs = written
             .gauges
             .iter()
@@ -314,7 +320,10 @@ impl Reading<'_> {
             rows: &rows,
         };
         match table.check() {
-            Ok(table) => Some(table),
+            Ok(table) => match within {
+                None => Some(table),
+                Some(within) => Some(table.within(within?)),
+            },
             Err(faults) => {
                 for fault in faults {
                     let place = gauge_place(&fault, &path.key("gauges"));
@@ -325,6 +334,23 @@ impl Reading<'_> {
             }
         }
     }
+}
+
+/// A gauge that is further off its size is another one, mm.
+const MOST_OFF_MM: f64 = 0.2;
+
+/// A length by which a gauge may be off, mm.
+fn small(amount: Amount) -> Result<f64, Finding> {
+    if amount.unit.dimension == Dimension::Length && (0.0..=MOST_OFF_MM).contains(&amount.value) {
+        return Ok(amount.value);
+    }
+    Err(Finding::new(
+        "bad-gauge",
+        format!(
+            "gauges that may be off by {}; expected a length of 0 to {MOST_OFF_MM} mm",
+            amount.given
+        ),
+    ))
 }
 
 /// Where a fault of a gauge table stands.

@@ -93,6 +93,8 @@ pub(super) struct Gauges {
     pub name: Text,
     /// The unit of its sizes, as `inch`.
     pub unit: Text,
+    /// How far a gauge of the shop may be off its size, as `0.02 mm`; exact but for its digits if left out.
+    pub within: Option<Text>,
     /// Name and size of each gauge.
     pub gauges: Vec<[Text; 2]>,
     /// Where the table comes from; the file's source if left out.
