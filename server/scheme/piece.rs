@@ -120,7 +120,9 @@ impl Scheme {
         }
         let mut figures: Vec<Given> = figures.into_values().collect();
         figures.sort_by_key(|given| given.figure);
-        let stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let mut stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let backbore = series.map_or(&[][..], |place| &self.series[place].backbore);
+        stated.extend_from_slice(unless_stated(backbore, &stated));
         let declared: Vec<_> = self
             .declared
             .iter()
@@ -152,6 +154,23 @@ impl Scheme {
             source: format!("{}, {}", self.title, figure.source),
         }
     }
+}
+
+/// The form of a series' backbore, or nothing: a piece that states any figure of it has another, and so
+/// has one whose throat is as wide as the form is further down.
+fn unless_stated<'a>(form: &'a [Stated], stated: &[Stated]) -> &'a [Stated] {
+    use crate::method::Quantity::{BackboreBore, ExitDiameter, ThroatDiameter};
+    let quantity = |one: &Stated| one.method.quantity();
+    let too_wide = |below: &Stated, throat: &Stated| {
+        quantity(throat) == ThroatDiameter
+            && matches!(quantity(below), BackboreBore | ExitDiameter)
+            && throat.estimate.value() >= below.estimate.value()
+    };
+    let clashes = |one: &Stated| {
+        let mut stated = stated.iter();
+        stated.any(|other| quantity(one) == quantity(other) || too_wide(one, other))
+    };
+    if form.iter().any(clashes) { &[] } else { form }
 }
 
 /// By how much the metal of a piece may be wider and deeper than its figures say: about zero,
