@@ -104,22 +104,9 @@ impl Scheme {
     /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
     /// bindings are the same piece: they share the doubt of its turning.
     pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
-        let maker = Maker {
-            scheme: self,
-            bindings,
-            stamps,
-            identity: identity(bindings),
-        };
+        let maker = self.maker(bindings, stamps);
         let series = maker.series();
-        let mut figures = maker.figures(series);
-        let mut contour = series
-            .map_or(&self.contour, |place| &self.series[place].contour)
-            .clone();
-        for (mark, code) in maker.marks() {
-            maker.alter(&self.marks[mark].codes[code], &mut figures, &mut contour);
-        }
-        let mut figures: Vec<Given> = figures.into_values().collect();
-        figures.sort_by_key(|given| given.figure);
+        let (figures, contour) = maker.given();
         let mut stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
         let backbore = series.map_or(&[][..], |place| &self.series[place].backbore);
         stated.extend_from_slice(unless_stated(backbore, &stated));
@@ -142,6 +129,24 @@ impl Scheme {
             figures,
             says: maker.says(series),
             years: maker.years(),
+        }
+    }
+
+    /// The figures and the form of such a piece, without its metal.
+    pub(crate) fn given(
+        &self,
+        bindings: &[Binding],
+        stamps: &[usize],
+    ) -> (Vec<Given>, Option<Contour>) {
+        self.maker(bindings, stamps).given()
+    }
+
+    fn maker<'a>(&'a self, bindings: &'a [Binding], stamps: &'a [usize]) -> Maker<'a> {
+        Maker {
+            scheme: self,
+            bindings,
+            stamps,
+            identity: identity(bindings),
         }
     }
 
@@ -213,6 +218,22 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
+    /// The figures in their order and the form, as marks leave them.
+    fn given(&self) -> (Vec<Given>, Option<Contour>) {
+        let scheme = self.scheme;
+        let series = self.series();
+        let mut figures = self.figures(series);
+        let mut contour = series
+            .map_or(&scheme.contour, |place| &scheme.series[place].contour)
+            .clone();
+        for (mark, code) in self.marks() {
+            self.alter(&scheme.marks[mark].codes[code], &mut figures, &mut contour);
+        }
+        let mut figures: Vec<Given> = figures.into_values().collect();
+        figures.sort_by_key(|given| given.figure);
+        (figures, contour)
+    }
+
     fn entry(&self) -> Option<usize> {
         self.bindings.iter().find_map(|binding| match binding {
             Binding::Entry(entry) => Some(*entry),

@@ -373,7 +373,7 @@ fn core() {
         "ms",
         ours,
         peer,
-        "at most 0.5",
+        "at most 1",
     );
     searching(&snapshot, &scheme, Target::shared_out(scheme.clone(), many));
 }
