@@ -253,6 +253,7 @@ fn reading() -> ReadingAnswer {
         ],
         section: Some(section(9.6, 11.4)),
         no_section: None,
+        agreement: None,
     }
 }
 

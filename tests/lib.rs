@@ -27,6 +27,7 @@
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
 //! * `solve`: more figures than are needed, and fewer
+//! * `specimens`: measured points at the counter, and what is said of a piece besides its figures
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
@@ -72,6 +73,7 @@ mod schemes;
 mod shop;
 mod shown;
 mod solve;
+mod specimens;
 mod stamp;
 mod trace;
 mod translate;

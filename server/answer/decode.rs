@@ -11,6 +11,7 @@ use super::pictures::{SectionAnswer, section};
 use crate::load::LoadedFile;
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
+use crate::route::{Consistency, Piece};
 use crate::scheme::{Given, Made, Reason, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, SegmentKind};
@@ -112,6 +113,33 @@ pub struct NeutralAnswer {
     pub cannot: Option<String>,
 }
 
+/// Whether more figures than the metal needs agree with one another.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct AgreementAnswer {
+    /// Sum of the squared residuals, each in its standard uncertainty.
+    pub chi_square: f64,
+    /// How many figures there are beyond those that are needed.
+    pub to_spare: usize,
+    /// How often chance makes chi-square at least as large.
+    pub p: f64,
+    /// The same in one line.
+    pub says: String,
+}
+
+impl AgreementAnswer {
+    fn of(found: &Consistency) -> Self {
+        let (chi_square, to_spare, p) = (found.chi_square, found.degrees_of_freedom, found.p);
+        Self {
+            chi_square,
+            to_spare,
+            p,
+            says: format!(
+                "its figures agree: chi-square {chi_square:.1} with {to_spare} to spare, p = {p:.2}"
+            ),
+        }
+    }
+}
+
 /// Something that is said besides.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Said {
@@ -147,6 +175,9 @@ pub struct ReadingAnswer {
     /// Why there is no section.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_section: Option<String>,
+    /// Whether its figures agree, where there are more than are needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub agreement: Option<AgreementAnswer>,
 }
 
 /// All readings of a stamp.
@@ -307,6 +338,7 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
         neutral: neutral(snapshot, &made),
         section: section(&made.piece),
         no_section: made.piece.unsolved().map(str::to_owned),
+        agreement: made.piece.consistency().map(AgreementAnswer::of),
     };
     (answer, made)
 }
@@ -395,7 +427,8 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
     })
 }
 
-/// Every quantity of the neutral frame: those of which nothing at all is stated are left out.
+/// Every quantity of the neutral frame: those of which nothing at all is stated are left out. A disc's depth
+/// states the rim, and a trace all that can be read on it.
 pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
     let states = |quantity: Quantity| {
         made.piece
@@ -404,24 +437,38 @@ pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
             .any(|one| one.method.quantity() == quantity)
     };
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
-    let asked = |quantity: &Quantity| match quantity {
+    let disc = states(Quantity::DiscDepth);
+    let stated = |quantity: &Quantity| match quantity {
         Quantity::CupDepth | Quantity::CupVolume => cup,
+        Quantity::RimInnerDiameter => disc || states(*quantity),
         other => states(*other),
+    };
+    let traced = |quantity: &Quantity| {
+        let method = snapshot.tables.methods.neutral(*quantity);
+        let trace = made.piece.trace().zip(method);
+        trace.is_some_and(|(trace, method)| trace.read(&method).is_some())
     };
     Quantity::ALL
         .into_iter()
-        .filter(asked)
-        .filter_map(|quantity| {
-            let method = snapshot.tables.methods.neutral(quantity)?;
-            let (measured, cannot) = match Figure::carried(&made.piece.carry(&method)) {
-                Ok(measured) => (Some(measured), None),
-                Err(why) => (None, Some(why)),
-            };
-            Some(NeutralAnswer {
-                quantity: quantity.name().into(),
-                measured,
-                cannot,
-            })
-        })
+        .filter(|quantity| stated(quantity) || traced(quantity))
+        .filter_map(|quantity| in_the_frame(snapshot, &made.piece, quantity))
         .collect()
+}
+
+/// One quantity of a piece by its neutral method; none where the frame has no method for it.
+pub(super) fn in_the_frame(
+    snapshot: &Snapshot,
+    piece: &Piece,
+    quantity: Quantity,
+) -> Option<NeutralAnswer> {
+    let method = snapshot.tables.methods.neutral(quantity)?;
+    let (measured, cannot) = match Figure::carried(&piece.carry(&method)) {
+        Ok(measured) => (Some(measured), None),
+        Err(why) => (None, Some(why)),
+    };
+    Some(NeutralAnswer {
+        quantity: quantity.name().into(),
+        measured,
+        cannot,
+    })
 }

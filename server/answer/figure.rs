@@ -137,7 +137,7 @@ pub struct StepAnswer {
 /// The chain by which a value reached its method.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct RouteAnswer {
-    /// stated, paired, declared, contour or generic: the weakest link.
+    /// traced, stated, paired, declared, contour or generic: the weakest link.
     pub kind: String,
     /// The chain in words.
     pub text: String,

@@ -18,12 +18,13 @@ mod measures;
 mod nearest;
 mod pictures;
 mod schemes;
+mod trace;
 mod translate;
 
 pub use address::card_address;
 pub use decode::{
-    DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said, SchemeName,
-    SegmentAnswer, decode, decode_explained, reading,
+    AgreementAnswer, DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said,
+    SchemeName, SegmentAnswer, decode, decode_explained, reading,
 };
 pub use difference::DifferenceAnswer;
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
@@ -34,4 +35,5 @@ pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
+pub use trace::{TraceAnswer, TraceAsk, TraceRefused, trace};
 pub use translate::{Ask, TranslateAnswer, translate, translate_explained};

@@ -166,7 +166,7 @@ fn named(reading: &Reading) -> String {
 }
 
 /// The shop's feel limits for what any scheme names, and where they come from.
-fn limits(snapshot: &Snapshot) -> String {
+pub(super) fn limits(snapshot: &Snapshot) -> String {
     let limit = |quantity: Quantity| {
         let same = snapshot.feel.limit(quantity).same;
         match quantity.dimension() {
@@ -186,7 +186,10 @@ pub(super) fn wants_all(into: &[&str]) -> bool {
 }
 
 /// The targets asked for.
-fn targets<'a>(snapshot: &'a Snapshot, into: &[&str]) -> Result<Vec<&'a Target>, Problem> {
+pub(super) fn targets<'a>(
+    snapshot: &'a Snapshot,
+    into: &[&str],
+) -> Result<Vec<&'a Target>, Problem> {
     if into.contains(&"") {
         let problem = Problem::new(Kind::BadParameter, "`into` names no scheme");
         return Err(problem.hint("leave it out or write `all` for every scheme"));

@@ -97,6 +97,8 @@ pub enum Command {
         #[command(flatten)]
         explain: Explain,
     },
+    /// Read measured points of a piece by every neutral method, and list what comes near
+    Trace(TraceAsk),
     /// Make the card that the customer takes away
     Card(CardAsk),
     /// Check plug-ins and tables, and run their examples
@@ -138,6 +140,37 @@ pub struct StampAsk {
     /// Which reading of the stamp, counted from 1
     #[arg(long, default_value_t = 1, value_name = "NUMBER")]
     pub reading: usize,
+    /// How many pieces of each scheme to list
+    #[arg(long, default_value_t = 3, value_parser = between::<1, 50>)]
+    pub limit: usize,
+}
+
+/// Measured points and where their marks are. A length is written as 2.4 (mm), "2.4 mm ± 0.05 mm" or "0.095 in".
+#[derive(Args, Debug)]
+pub struct TraceAsk {
+    /// Comma-separated points; the first line names the columns: depth [mm],diameter [mm] and, where known, u [um]
+    pub file: PathBuf,
+    /// Depth of the seam below the crest
+    #[arg(long, value_name = "MM")]
+    pub seam: Option<String>,
+    /// Depth of the upper end of the throat
+    #[arg(long, value_name = "MM")]
+    pub throat: Option<String>,
+    /// Depth of the lower end of the throat
+    #[arg(long, value_name = "MM")]
+    pub throat_end: Option<String>,
+    /// Depth of the exit
+    #[arg(long, value_name = "MM")]
+    pub exit: Option<String>,
+    /// Standard uncertainty of each diameter of which the file states none
+    #[arg(long, value_name = "MM")]
+    pub u: Option<String>,
+    /// Standard uncertainty that the gauge gives all diameters alike [default: none]
+    #[arg(long, value_name = "MM")]
+    pub gauge_u: Option<String>,
+    /// A scheme, several joined by commas, or all
+    #[arg(long, value_name = "SCHEME", default_value = "all")]
+    pub into: Vec<String>,
     /// How many pieces of each scheme to list
     #[arg(long, default_value_t = 3, value_parser = between::<1, 50>)]
     pub limit: usize,

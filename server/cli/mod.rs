@@ -17,10 +17,11 @@ use std::process::ExitCode;
 use clap::Parser;
 use serde::Serialize;
 
-use crate::answer::{self, Ask, FindAsk, Run, Wish};
+use crate::answer::{self, Ask, FindAsk, Run, TraceRefused, Wish};
 use crate::card::{Card, Shop};
 use crate::config::{Config, Surroundings};
 use crate::diagnostic::Diagnostic;
+use crate::load;
 use crate::paper::{self, Form, signs::visible};
 use crate::problem::{Kind, Problem, exit};
 use crate::snapshot::Snapshot;
@@ -28,7 +29,7 @@ use crate::uncertainty::monte_carlo::MOST_TRIALS;
 use crate::web;
 
 pub use arguments::command;
-use arguments::{Arguments, CardAsk, Command, Explain, Output, StampAsk};
+use arguments::{Arguments, CardAsk, Command, Explain, Output, StampAsk, TraceAsk};
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
@@ -79,6 +80,7 @@ fn outcome(arguments: &Arguments) -> u8 {
             |snapshot| answer::translate_explained(snapshot, &what.ask(), &explain.wish()?),
             say::translated,
         ),
+        Command::Trace(what) => trace(&config, what, json),
         Command::Card(what) => card(&config, what, json),
     };
     outcome_of(answered, json)
@@ -163,6 +165,33 @@ fn find(config: &Config, json: bool, ask: &FindAsk<'_>) -> Result<(), Failure> {
     if listed < NOTHING && answer.words.is_empty() {
         return Err(Failure::No);
     }
+    Ok(())
+}
+
+fn trace(config: &Config, what: &TraceAsk, json: bool) -> Result<(), Failure> {
+    let file = what.file.display().to_string();
+    let bytes = load::read(&what.file, &file, load::LARGEST_TRACE)
+        .map_err(|fault| Failure::Faults(vec![fault]))?;
+    let marks = [&what.seam, &what.throat, &what.throat_end, &what.exit];
+    let ask = answer::TraceAsk {
+        file: &file,
+        text: &String::from_utf8_lossy(&bytes),
+        marks: marks.map(|mark| mark.as_deref()),
+        u: what.u.as_deref(),
+        gauge_u: what.gauge_u.as_deref(),
+        into: schemes(&what.into),
+        limit: what.limit,
+    };
+    let snapshot = loaded(config)?;
+    let answer = answer::trace(&snapshot, &ask).map_err(|refused| match refused {
+        TraceRefused::Asked(problem) => Failure::Problem(problem),
+        TraceRefused::File(faults) => Failure::Faults(faults),
+    })?;
+    print(&if json {
+        pretty(&answer)?
+    } else {
+        say::traced(&answer)
+    })?;
     Ok(())
 }
 
@@ -280,16 +309,17 @@ impl Explain {
     }
 }
 
+/// The schemes of lists joined by commas.
+fn schemes(lists: &[String]) -> Vec<&str> {
+    let all = lists.iter().flat_map(|list| list.split(','));
+    all.map(str::trim).collect()
+}
+
 impl StampAsk {
     fn ask(&self) -> Ask<'_> {
         Ask {
             stamp: &self.stamp,
-            into: self
-                .into
-                .iter()
-                .flat_map(|list| list.split(','))
-                .map(str::trim)
-                .collect(),
+            into: schemes(&self.into),
             reading: self.reading,
             limit: self.limit,
         }

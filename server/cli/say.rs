@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::explain::explained;
 use crate::answer::{
     DecodeAnswer, Figure, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer,
-    ReadingAnswer, TranslateAnswer, TranslationAnswer, factor,
+    ReadingAnswer, TraceAnswer, TranslateAnswer, TranslationAnswer, factor,
 };
 use crate::card::UNCERTAINTY;
 
@@ -72,6 +72,9 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
     table(out, reading.neutral.iter().map(neutral_row).collect());
     if let Some(why) = &reading.no_section {
         line!(out, "    no section: {why}");
+    }
+    if let Some(agreement) = &reading.agreement {
+        line!(out, "    {}", agreement.says);
     }
 }
 
@@ -229,6 +232,23 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
     }
 }
 
+/// What is read on a trace, and what comes near.
+pub fn traced(answer: &TraceAnswer) -> String {
+    let mut out = String::new();
+    line!(out, "{}: {} points", answer.file, answer.points);
+    line!(out, "  In the neutral frame");
+    table(&mut out, answer.neutral.iter().map(neutral_row).collect());
+    for into in &answer.into {
+        line!(out, "");
+        translation(&mut out, &answer.ours, into);
+    }
+    line!(out, "");
+    line!(out, "{UNCERTAINTY}");
+    line!(out, "{}", answer.rule);
+    line!(out, "Feel limits: {}.", answer.feel_source);
+    out
+}
+
 /// A piece in other schemes.
 pub fn translated(answer: &TranslateAnswer) -> String {
     let mut out = String::new();
@@ -238,7 +258,7 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     }
     for into in &answer.into {
         line!(out, "");
-        translation(&mut out, answer, into);
+        translation(&mut out, &answer.ours, into);
     }
     explained(&mut out, &answer.explained);
     line!(out, "");
@@ -255,7 +275,7 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     out
 }
 
-fn translation(out: &mut String, answer: &TranslateAnswer, into: &TranslationAnswer) {
+fn translation(out: &mut String, ours: &[Figure], into: &TranslationAnswer) {
     line!(out, "{}", into.says);
     if let Some(kept) = into.scheme.kept_sentence() {
         line!(out, "  {kept}");
@@ -267,11 +287,11 @@ fn translation(out: &mut String, answer: &TranslateAnswer, into: &TranslationAns
         line!(out, "  {}: {}", one.quantity, one.why);
     }
     for one in &into.matches {
-        matched(out, answer, one);
+        matched(out, ours, one);
     }
 }
 
-fn matched(out: &mut String, answer: &TranslateAnswer, one: &MatchAnswer) {
+fn matched(out: &mut String, ours: &[Figure], one: &MatchAnswer) {
     let made = one
         .made
         .as_ref()
@@ -282,8 +302,11 @@ fn matched(out: &mut String, answer: &TranslateAnswer, one: &MatchAnswer) {
         let e_n = difference
             .e_n
             .map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
-        let ours = answer
-            .ours(&difference.quantity, &difference.method)
+        let same =
+            |one: &&Figure| one.quantity == difference.quantity && one.method == difference.method;
+        let mut ours = ours.iter();
+        let ours = ours
+            .find(same)
             .map_or(String::new(), |ours| format!("ours {}, ", ours.text()));
         line!(
             out,

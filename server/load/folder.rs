@@ -102,6 +102,14 @@ pub(super) fn found(folder: &Folder, kind: Kind) -> Result<Vec<Found>, Diagnosti
 
 /// The names in a folder that count, sorted.
 pub(super) fn names(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    names_where(folder, counts)
+}
+
+/// The names in a folder for which `counts` holds, sorted.
+pub(super) fn names_where(
+    folder: &Path,
+    counts: impl Fn(&Path) -> bool,
+) -> io::Result<Vec<PathBuf>> {
     let mut names = Vec::new();
     for entry in fs::read_dir(folder)? {
         let name = PathBuf::from(entry?.file_name());
@@ -118,6 +126,12 @@ pub(super) fn counts(name: &Path) -> bool {
     let hidden = name.as_os_str().as_encoded_bytes().starts_with(b".");
     let ending = name.extension().and_then(OsStr::to_str);
     !hidden && matches!(ending, Some("yml" | "yaml"))
+}
+
+/// Whether a plug-in may name it as a file beside it.
+pub(super) fn may_be_beside(name: &Path) -> bool {
+    let hidden = name.as_os_str().as_encoded_bytes().starts_with(b".");
+    !hidden && name.extension().and_then(OsStr::to_str) == Some("csv")
 }
 
 fn one(folder: &Path, name: &Path, limits: Limits) -> Found {
@@ -137,7 +151,7 @@ fn one(folder: &Path, name: &Path, limits: Limits) -> Found {
 }
 
 /// Refuses what a link takes out of the folder; what is no link stands in it.
-fn inside(folder: &Path, path: &Path, shown: &str) -> Result<(), Diagnostic> {
+pub(super) fn inside(folder: &Path, path: &Path, shown: &str) -> Result<(), Diagnostic> {
     if fs::symlink_metadata(path).is_ok_and(|file| !file.is_symlink()) {
         return Ok(());
     }

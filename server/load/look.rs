@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use super::folder::{Folder, names};
+use super::folder::{Folder, counts, may_be_beside, names_where};
 
 /// Names, lengths and times of the files in some folders.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,7 +29,7 @@ impl Look {
 }
 
 fn seen(folder: &Path) -> Option<Vec<Seen>> {
-    let names = names(folder).ok()?;
+    let names = names_where(folder, |name| counts(name) || may_be_beside(name)).ok()?;
     let seen = |name: PathBuf| {
         let metadata = fs::metadata(folder.join(&name)).ok();
         Seen {

@@ -17,6 +17,7 @@
     reason = "a fault is made once a file, where reading the file costs far more"
 )]
 
+mod beside;
 mod embedded;
 mod folder;
 mod look;
@@ -26,6 +27,7 @@ mod plugin;
 mod read;
 mod tables;
 
+pub use beside::LARGEST as LARGEST_TRACE;
 pub use folder::{Folder, Kind};
 pub use look::Look;
 pub use moment::Moment;

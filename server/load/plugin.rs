@@ -3,13 +3,12 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use sha2::{Digest, Sha256};
-
+use super::beside::Shelf;
 use super::folder::{Folder, Found, Kind, found};
 use super::moment::Moment;
 use super::parallel::largest_first;
 use crate::diagnostic::{Diagnostic, Place, Severity};
-use crate::scheme::{self, Scheme, Tables};
+use crate::scheme::{self, Beside, Scheme, Tables};
 use crate::yaml::{Path, gate};
 
 /// A plug-in file, good or bad.
@@ -31,8 +30,10 @@ pub struct LoadedFile {
     pub bytes: u64,
     /// When it was last written, if the disk knows.
     pub modified: Option<Moment>,
-    /// SHA-256 of the content in force.
+    /// SHA-256 of the content in force, that of the files beside it that it names included.
     pub(crate) digest: [u8; 32],
+    /// Names of those files.
+    beside: Vec<String>,
     /// Where it says its name.
     pub(crate) named: Place,
 }
@@ -82,7 +83,12 @@ fn unchanged(before: &[LoadedFile], folder: &Folder, found: &Found) -> Option<Lo
     let mut before = before.iter();
     let same = before.find(|one| one.folder == *folder && one.name == found.name)?;
     let is_good = same.scheme.is_some() && same.kept_since.is_none();
-    let digest: [u8; 32] = Sha256::digest(found.content.as_deref().ok()?).into();
+    let shelf = Shelf::new(folder);
+    for name in &same.beside {
+        // What can no longer be read is told when the plug-in is checked again.
+        shelf.text(name).ok()?;
+    }
+    let digest = shelf.digest(found.content.as_deref().ok()?);
     (is_good && same.digest == digest).then(|| LoadedFile {
         modified: found.modified,
         ..same.clone()
@@ -91,8 +97,9 @@ fn unchanged(before: &[LoadedFile], folder: &Folder, found: &Found) -> Option<Lo
 
 fn loaded(folder: &Folder, found: &Found, tables: &Tables) -> LoadedFile {
     let bytes = found.content.as_deref().unwrap_or_default();
+    let shelf = Shelf::new(folder);
     let checked = match &found.content {
-        Ok(bytes) => checked(&found.name, bytes, tables),
+        Ok(bytes) => checked_beside(&found.name, bytes, tables, &|name| shelf.text(name)),
         Err(fault) => Checked::refused(&found.name, vec![fault.clone()]),
     };
     LoadedFile {
@@ -104,7 +111,8 @@ fn loaded(folder: &Folder, found: &Found, tables: &Tables) -> LoadedFile {
         kept_since: None,
         bytes: found.bytes,
         modified: found.modified,
-        digest: Sha256::digest(bytes).into(),
+        digest: shelf.digest(bytes),
+        beside: shelf.names(),
         named: checked.named,
     }
 }
@@ -133,11 +141,17 @@ impl Checked {
 /// The text of a plug-in through all checks: its form, its meaning, its own
 /// examples. `name` is for people.
 pub fn checked(name: &str, bytes: &[u8], tables: &Tables) -> Checked {
+    checked_beside(name, bytes, tables, &|_| {
+        Err("the plug-in lies in no folder, so that nothing is beside it".to_owned())
+    })
+}
+
+fn checked_beside(name: &str, bytes: &[u8], tables: &Tables, beside: Beside<'_>) -> Checked {
     let document = match gate(name, bytes, Kind::Plugins.limits()) {
         Ok(document) => document,
         Err(diagnostics) => return Checked::refused(name, diagnostics),
     };
-    let (scheme, mut diagnostics) = scheme::check(&document, tables);
+    let (scheme, mut diagnostics) = scheme::check_beside(&document, tables, beside);
     let scheme = scheme.map(Arc::new);
     if let Some(scheme) = &scheme {
         diagnostics.extend(crate::stamp::verify(scheme, &document));

@@ -37,6 +37,11 @@ impl ContourFigure {
         Self::Form,
     ];
 
+    /// What each of them has, in their order; none where one has nothing.
+    pub fn of_each<T>([crest, edge, join, wall, seam, form]: [Option<T>; 6]) -> Option<[T; 6]> {
+        Some([crest?, edge?, join?, wall?, seam?, form?])
+    }
+
     /// The word for it in plug-ins and tables.
     pub fn name(self) -> &'static str {
         match self {

@@ -28,4 +28,4 @@ pub use section::{Beyond, Section, Shank};
 pub use shape::{FIGURES, Gauge, Impossible, Known, Shape, figure};
 pub use trace::{Mark, Trace, TraceFigures, TracePoint};
 pub use trace_fault::{FEWEST_POINTS, MOST_POINTS, TraceFault};
-pub use trace_file::{FileFault, points_of};
+pub use trace_file::{FileFault, FilePoint, lines_of, points_of};

@@ -35,11 +35,29 @@ const COLUMNS: [&str; 3] = ["depth", "diameter", "u"];
 /// A cell with the character that it begins at.
 type Cell<'a> = (usize, &'a str);
 
+/// A point and where it stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FilePoint {
+    /// Line, from 1.
+    pub line: usize,
+    /// The point.
+    pub point: TracePoint,
+}
+
 /// The points of a text; points without a stated doubt get `usual_u`, mm.
 ///
 /// # Errors
 /// All faults, in the order of the text.
 pub fn points_of(text: &str, usual_u: f64) -> Result<Vec<TracePoint>, Vec<FileFault>> {
+    let read = lines_of(text, usual_u)?;
+    Ok(read.into_iter().map(|one| one.point).collect())
+}
+
+/// The same, each point with its line.
+///
+/// # Errors
+/// As [`points_of`].
+pub fn lines_of(text: &str, usual_u: f64) -> Result<Vec<FilePoint>, Vec<FileFault>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let lines = text
         .lines()
@@ -57,7 +75,7 @@ pub fn points_of(text: &str, usual_u: f64) -> Result<Vec<TracePoint>, Vec<FileFa
     let (mut points, mut faults) = (Vec::new(), Vec::new());
     for (line, text) in lines {
         match header.point(line, text, usual_u) {
-            Ok(point) => points.push(point),
+            Ok(point) => points.push(FilePoint { line, point }),
             Err(fault) => faults.push(fault),
         }
     }

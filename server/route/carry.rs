@@ -148,6 +148,11 @@ impl Piece {
             }
             other => states(&[other]),
         };
+        if !known && self.trace().is_some() {
+            return format!(
+                "its trace does not tell {quantity}: it has no points there, or no mark of seam, throat or exit"
+            );
+        }
         if !known {
             return format!("it states no {quantity}");
         }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::figure::{Figure, Sign};
 use super::template::Template;
 use crate::profile::{Contour, ContourFigure, Trace};
-use crate::route::Declared;
+use crate::route::{Declared, Stated};
 use crate::unit::AmountWithSpread;
 
 /// What a mouthpiece is played on.
@@ -191,6 +191,8 @@ pub struct Series {
     pub words: Vec<(String, Years)>,
     /// Its form, the scheme's where it says nothing of its own.
     pub contour: Option<Contour>,
+    /// What the named form of its backbore states.
+    pub backbore: Vec<Stated>,
     /// Figures that the series has unsaid: (figure, sign).
     pub implies: Vec<(usize, Sign)>,
     /// Sentences: what the name implies besides.

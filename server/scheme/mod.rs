@@ -18,7 +18,7 @@ mod template;
 mod written;
 
 pub use amounts::implausible;
-pub use check::check;
+pub use check::{Beside, check, check_beside};
 pub use faults::CODES;
 pub use figure::{Figure, Grid, GridMeaning, Sign, Signs};
 pub use meant::{

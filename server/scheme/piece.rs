@@ -104,21 +104,23 @@ impl Scheme {
     /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
     /// bindings are the same piece: they share the doubt of its turning.
     pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
-        self.made(Maker::new(self, bindings, stamps))
+        self.made(self.maker(bindings, stamps))
     }
 
     /// Another piece of that name, not the one at hand: it was turned and measured by itself, and
     /// shares with others what its series shares.
     pub fn make_another(&self, bindings: &[Binding], stamps: &[usize]) -> Made {
-        let mut maker = Maker::new(self, bindings, stamps);
+        let mut maker = self.maker(bindings, stamps);
         maker.identity.insert_str(0, "another ");
         self.made(maker)
     }
 
     fn made(&self, maker: Maker<'_>) -> Made {
         let series = maker.series();
-        let (figures, contour) = maker.altered_form(series);
-        let stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let (figures, contour) = maker.given();
+        let mut stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let backbore = series.map_or(&[][..], |place| &self.series[place].backbore);
+        stated.extend_from_slice(unless_stated(backbore, &stated));
         let declared: Vec<_> = self
             .declared
             .iter()
@@ -141,10 +143,22 @@ impl Scheme {
         }
     }
 
-    /// The figures of the piece that [`Scheme::make`] makes, by place, without the rest of it.
-    pub fn given(&self, bindings: &[Binding], stamps: &[usize]) -> Vec<Given> {
-        let maker = Maker::new(self, bindings, stamps);
-        maker.altered_form(maker.series()).0
+    /// The figures and the form of such a piece, without its metal.
+    pub(crate) fn given(
+        &self,
+        bindings: &[Binding],
+        stamps: &[usize],
+    ) -> (Vec<Given>, Option<Contour>) {
+        self.maker(bindings, stamps).given()
+    }
+
+    fn maker<'a>(&'a self, bindings: &'a [Binding], stamps: &'a [usize]) -> Maker<'a> {
+        Maker {
+            scheme: self,
+            bindings,
+            stamps,
+            identity: identity(bindings),
+        }
     }
 
     fn stated(&self, given: &Given) -> Stated {
@@ -156,6 +170,23 @@ impl Scheme {
             source: format!("{}, {}", self.title, figure.source),
         }
     }
+}
+
+/// The form of a series' backbore, or nothing: a piece that states any figure of it has another, and so
+/// has one whose throat is as wide as the form is further down.
+fn unless_stated<'a>(form: &'a [Stated], stated: &[Stated]) -> &'a [Stated] {
+    use crate::method::Quantity::{BackboreBore, ExitDiameter, ThroatDiameter};
+    let quantity = |one: &Stated| one.method.quantity();
+    let too_wide = |below: &Stated, throat: &Stated| {
+        quantity(throat) == ThroatDiameter
+            && matches!(quantity(below), BackboreBore | ExitDiameter)
+            && throat.estimate.value() >= below.estimate.value()
+    };
+    let clashes = |one: &Stated| {
+        let mut stated = stated.iter();
+        stated.any(|other| quantity(one) == quantity(other) || too_wide(one, other))
+    };
+    if form.iter().any(clashes) { &[] } else { form }
 }
 
 /// By how much the metal of a piece may be wider and deeper than its figures say: about zero,
@@ -197,27 +228,17 @@ struct Maker<'a> {
     identity: String,
 }
 
-impl<'a> Maker<'a> {
-    fn new(scheme: &'a Scheme, bindings: &'a [Binding], stamps: &'a [usize]) -> Self {
-        Self {
-            scheme,
-            bindings,
-            stamps,
-            identity: identity(bindings),
-        }
-    }
-
-    /// The figures by place and the contour, as all marks leave them.
-    fn altered_form(&self, series: Option<usize>) -> (Vec<Given>, Option<Contour>) {
+impl Maker<'_> {
+    /// The figures in their order and the form, as marks leave them.
+    fn given(&self) -> (Vec<Given>, Option<Contour>) {
+        let scheme = self.scheme;
+        let series = self.series();
         let mut figures = self.figures(series);
-        let contour = match series {
-            Some(place) => &self.scheme.series[place].contour,
-            None => &self.scheme.contour,
-        };
-        let mut contour = contour.clone();
+        let mut contour = series
+            .map_or(&scheme.contour, |place| &scheme.series[place].contour)
+            .clone();
         for (mark, code) in self.marks() {
-            let code = &self.scheme.marks[mark].codes[code];
-            self.alter(code, &mut figures, &mut contour);
+            self.alter(&scheme.marks[mark].codes[code], &mut figures, &mut contour);
         }
         let mut figures: Vec<Given> = figures.into_values().collect();
         figures.sort_by_key(|given| given.figure);

@@ -53,6 +53,9 @@ pub(super) struct Scheme {
     /// What a name can state, by the figure's name.
     #[serde(default)]
     pub figures: Ordered<Figure>,
+    /// Bores below the throat that series have unsaid, by the form's name.
+    #[serde(default)]
+    pub backbores: Ordered<Backbore>,
     /// Families that share a form, by the series' name.
     #[serde(default)]
     pub series: Ordered<Series>,
@@ -84,6 +87,22 @@ pub(super) struct Part {
     pub thread: Option<Text>,
     /// A sentence.
     pub says: Option<Text>,
+}
+
+/// The bore below the throat, by the neutral methods. Each figure is an amount with limits; what is left out is not known.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Backbore {
+    /// Length of the throat's cylinder, as `4 mm ± 0.5 mm`.
+    pub throat_length: Option<Text>,
+    /// From the lower end of the throat to the exit, as `62 mm ± 0.5 mm`.
+    pub length: Option<Text>,
+    /// Mean of the diameters along it, as `6.2 mm ± 0.1 mm`.
+    pub bore: Option<Text>,
+    /// Diameter at the exit, as `8.9 mm ± 0.1 mm`.
+    pub exit: Option<Text>,
+    /// Where this comes from; the scheme's source if left out.
+    pub source: Option<Text>,
 }
 
 /// The inside of the rim and the form of the cup, crest plane = 0. Each figure is an amount
@@ -226,6 +245,9 @@ pub(super) struct Series {
     pub named_until: Ordered<Text>,
     /// Its form; these figures stand over the scheme's.
     pub contour: Option<Contour>,
+    /// The form of its backbore: a name of `backbores`. It is left aside whole where a stamp, an entry or `implies` states
+    /// any of its figures, or a throat as wide as it is further down.
+    pub backbore: Option<Text>,
     /// Figures that the series has unsaid, as `{throat: "27"}`.
     #[serde(default)]
     pub implies: Ordered<Text>,
@@ -314,9 +336,9 @@ pub(super) struct Trace {
     pub entry: Option<Text>,
     /// The series it is of: it holds for pieces of the series whose figures agree with it.
     pub series: Option<Text>,
-    /// The unit of the points, as `mm`.
-    pub unit: Text,
-    /// Standard uncertainty of each diameter by itself, as `0.01 mm`.
+    /// The unit of the `points`, as `mm`; a `file` states its own.
+    pub unit: Option<Text>,
+    /// Standard uncertainty of each diameter by itself, as `0.01 mm`, where the point states none.
     pub u: Text,
     /// Standard uncertainty that the gauge gives all diameters alike, as `0.01 mm`; nothing if
     /// left out.
@@ -331,7 +353,11 @@ pub(super) struct Trace {
     pub exit: Option<Text>,
     /// Each `[depth, diameter]`, or `[depth, diameter, u]` where the point has a doubt of its
     /// own.
+    #[serde(default)]
     pub points: Vec<Vec<Text>>,
+    /// In place of `points`: a file beside this one, as `a1.csv`. Its first line names the columns with their units:
+    /// `depth [mm],diameter [mm]` and, where it is known, `u [um]`; then a line a point.
+    pub file: Option<Text>,
     /// Who measured it, with what; the scheme's source if left out.
     pub source: Option<Text>,
 }

@@ -111,9 +111,9 @@ impl Group {
 }
 
 fn row(scheme: &Scheme, family: &Family) -> Row {
-    let made = scheme.make(&family.bindings, &family.whole.stamps);
-    let fixed = made.figures.iter();
-    fixed
+    let (figures, _) = scheme.given(&family.bindings, &family.whole.stamps);
+    figures
+        .iter()
         .filter(|given| !family.whole.axes.contains(&given.figure))
         .map(|given| (given.figure, given.estimate.value()))
         .collect()
@@ -125,8 +125,8 @@ fn forms(scheme: &Scheme, families: &[Family]) -> (Vec<Option<Contour>>, Vec<usi
     let mut places: HashMap<Form, usize> = HashMap::new();
     let form_of = families.iter().map(|family| {
         *places.entry(form(scheme, family)).or_insert_with(|| {
-            let made = scheme.make(&family.bindings, &family.whole.stamps);
-            forms.push(made.piece.contour().cloned());
+            let (_, contour) = scheme.given(&family.bindings, &family.whole.stamps);
+            forms.push(contour);
             forms.len() - 1
         })
     });

@@ -104,19 +104,9 @@ impl<'a> Form<'a> {
         if let (false, false, Some(path)) = (lacking.is_empty(), self.faulty, path) {
             faults.warning(path, incomplete(&lacking));
         }
-        let [
-            Some(crest),
-            Some(edge),
-            Some(join),
-            Some(wall),
-            Some(seam),
-            Some(form),
-        ] = figures
-        else {
-            return None;
-        };
+        let figures = ContourFigure::of_each(figures)?;
         let throat = self.class.map(|class| class.throat(&key));
-        let contour = Contour::new([crest, edge, join, wall, seam, form], throat);
+        let contour = Contour::new(figures, throat);
         let mut figures = Profile::figures_of(&contour);
         figures[figure::CREST_RADIUS] = Estimate::exact(WIDE_MM);
         let possible = Profile::new(figures, false, Known::default()).map(|_| contour);

@@ -6,6 +6,7 @@
 //!
 //! Whether the examples decode to what they say is seen by [`crate::stamp`].
 
+mod backbores;
 mod declared;
 mod entries;
 mod examples;
@@ -40,12 +41,26 @@ use crate::yaml::{Document, Path, Text, decode};
 /// The scheme of a file, and everything that is wrong or odd in it; no scheme where anything
 /// is wrong.
 pub fn check(document: &Document, tables: &Tables) -> (Option<Scheme>, Vec<Diagnostic>) {
+    check_beside(document, tables, &|_| {
+        Err("this text lies in no folder, so that nothing is beside it".to_owned())
+    })
+}
+
+/// The text of a file of that plain name beside the plug-in, or why it cannot be had.
+pub type Beside<'a> = &'a dyn Fn(&str) -> Result<String, String>;
+
+/// The same, where the plug-in may name files beside it.
+pub fn check_beside(
+    document: &Document,
+    tables: &Tables,
+    beside: Beside<'_>,
+) -> (Option<Scheme>, Vec<Diagnostic>) {
     let written: written::Scheme = match decode(document) {
         Ok(written) => written,
         Err(fault) => return (None, vec![fault]),
     };
     let mut faults = Faults::new(document);
-    let scheme = scheme(&written, tables, &mut faults);
+    let scheme = scheme(&written, (tables, beside), &mut faults);
     let good = faults.errors() == 0;
     (Some(scheme).filter(|_| good), faults.into_found())
 }
@@ -57,16 +72,18 @@ struct Common<'a> {
     source: &'a str,
     case_matters: bool,
     tables: &'a Tables,
+    beside: Beside<'a>,
 }
 
 impl<'a> Common<'a> {
-    fn new(written: &'a written::Scheme, tables: &'a Tables) -> Self {
+    fn new(written: &'a written::Scheme, (tables, beside): (&'a Tables, Beside<'a>)) -> Self {
         Self {
             scheme: &written.scheme,
             title: &written.title,
             source: written.source.as_ref().map_or("", Text::as_str),
             case_matters: written.case.is_some(),
             tables,
+            beside,
         }
     }
 
@@ -130,8 +147,12 @@ impl Parts<'_> {
     }
 }
 
-fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -> Scheme {
-    let common = Common::new(written, tables);
+fn scheme(
+    written: &written::Scheme,
+    (tables, beside): (&Tables, Beside<'_>),
+    faults: &mut Faults<'_>,
+) -> Scheme {
+    let common = Common::new(written, (tables, beside));
     named(written, faults);
     let mut figures = figures::figures(&written.figures, &common, faults);
     let form = written
@@ -150,7 +171,14 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
         .as_ref()
         .map(|_| Path::root().key("contour"));
     let contour = form.contour(&common.holder(), place.as_ref(), faults);
-    let series = series::series(&written.series, &form, (&mut figures, &common), faults);
+    let backbores = backbores::backbores(&written.backbores, &common, faults);
+    backbores::unused(written, faults);
+    let series = series::series(
+        &written.series,
+        &form,
+        (&mut figures, &backbores, &common),
+        faults,
+    );
     let marks = marks::marks(&written.marks, &mut figures, &common, faults);
     let mut metal = Metal::new(contour.as_ref());
     let entries = written.entries.as_ref().map_or_else(Vec::new, |entries| {

@@ -1,6 +1,7 @@
 //! Families that share a form.
 
 use super::Common;
+use super::backbores::{self, Backbore};
 use super::forms::{Form, Holder};
 use super::names::Spellings;
 use super::values::Figures;
@@ -14,7 +15,7 @@ use crate::yaml::{Ordered, Path, Text};
 pub(super) fn series(
     written: &Ordered<written::Series>,
     under: &Form<'_>,
-    (figures, common): (&mut Figures, &Common<'_>),
+    (figures, backbores, common): (&mut Figures, &[Backbore], &Common<'_>),
     faults: &mut Faults<'_>,
 ) -> Vec<Series> {
     let mut spellings = Spellings::new(common.case_matters);
@@ -40,6 +41,12 @@ pub(super) fn series(
             name: name.to_string(),
             words: words(one, &path, &mut spellings, faults),
             contour: form.contour(&holder, place.as_ref(), faults),
+            backbore: one.backbore.as_ref().map_or_else(Vec::new, |name| {
+                let found = backbores::named(backbores, name);
+                faults
+                    .keep(&path.key("backbore"), found)
+                    .unwrap_or_default()
+            }),
             implies: figures.stated(&one.implies, &path.key("implies"), faults),
             says: one.says.iter().map(Text::to_string).collect(),
             source: common.source(&one.source),

@@ -1,10 +1,12 @@
-//! Traces of entries and series: measured points of one specimen.
+//! Traces of entries and series: measured points of one specimen, in the plug-in or in a file beside it.
 
 use std::sync::Arc;
 
-use super::Common;
 use super::values::Figures;
-use crate::profile::{Mark, Trace, TraceFault, TraceFigures, TracePoint};
+use super::{Beside, Common};
+use crate::profile::{
+    FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
+};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Entry, Series, TraceOf, Traced};
@@ -27,6 +29,7 @@ pub(super) fn traces(
             path: above.index(place),
             key: format!("{}/trace/{place}", common.scheme),
             source: common.source(&one.source),
+            beside: common.beside,
         };
         let of = faults.keep(&reader.path, reader.of(entries, series));
         let trace = reader.trace(faults);
@@ -52,6 +55,7 @@ struct Reader<'a> {
     path: Path,
     key: String,
     source: String,
+    beside: Beside<'a>,
 }
 
 impl Reader<'_> {
@@ -80,35 +84,24 @@ impl Reader<'_> {
 
     fn trace(&self, faults: &mut Faults<'_>) -> Option<Trace> {
         let written = self.written;
-        let unit =
-            Unit::named(&written.unit).map_err(|error| Finding::amount(&written.unit, &error));
-        let unit = unit.and_then(|unit| match unit.dimension {
-            Dimension::Length => Ok(unit),
-            other => Err(Finding::new(
-                "wrong-dimension",
-                format!(
-                    "`{}` is a unit of {}; points are lengths",
-                    written.unit,
-                    other.name()
-                ),
-            )),
-        });
-        let unit = faults.keep(&self.path.key("unit"), unit);
         let u = self.length("u", &written.u, faults);
         let gauge_u = match &written.gauge_u {
             Some(text) => self.length("gauge_u", text, faults),
             None => Some(0.0),
         };
         let marks = self.marks(faults);
-        let points = self.points(unit?, u?, faults);
+        let points = self.all_points(u?, faults)?;
         let figures = TraceFigures {
             key: self.key.clone(),
-            points: points?,
+            points: points.iter().map(|one| one.point).collect(),
             gauge_u: gauge_u?,
             marks: marks?,
             source: self.source.clone(),
         };
-        let refused = |all: Vec<TraceFault>| all.iter().for_each(|one| self.refused(one, faults));
+        let refused = |all: Vec<TraceFault>| {
+            all.iter()
+                .for_each(|one| self.refused(one, &points, faults))
+        };
         Trace::new(figures).map_err(refused).ok()
     }
 
@@ -137,6 +130,69 @@ impl Reader<'_> {
         (faults.errors() == before).then_some(marks)
     }
 
+    /// The points of the list, or those of the file.
+    fn all_points(&self, usual_u: f64, faults: &mut Faults<'_>) -> Option<Vec<FilePoint>> {
+        let written = self.written;
+        match &written.file {
+            Some(file) if written.points.is_empty() && written.unit.is_none() => {
+                self.in_file(file, usual_u, faults)
+            }
+            Some(_) => {
+                let finding = Finding::new("bad-trace", "points here and in a file").hint(
+                    "take `points` and `unit` away; the first line of the file states the units",
+                );
+                faults.error(&self.path.key("file"), finding);
+                None
+            }
+            None => {
+                let unit = self.unit();
+                let unit = faults.keep(&self.path, unit)?;
+                let points = self.points(unit, usual_u, faults)?;
+                let placed = |point| FilePoint { line: 0, point };
+                Some(points.into_iter().map(placed).collect())
+            }
+        }
+    }
+
+    fn unit(&self) -> Result<Unit, Finding> {
+        let Some(written) = &self.written.unit else {
+            let finding = Finding::new("bad-trace", "a trace without the unit of its points");
+            return Err(finding.hint("add `unit: mm`, or `file: ...` in place of the points"));
+        };
+        let unit = Unit::named(written).map_err(|error| Finding::amount(written, &error))?;
+        match unit.dimension {
+            Dimension::Length => Ok(unit),
+            other => Err(Finding::new(
+                "wrong-dimension",
+                format!(
+                    "`{written}` is a unit of {}; points are lengths",
+                    other.name()
+                ),
+            )),
+        }
+    }
+
+    fn in_file(
+        &self,
+        name: &Text,
+        usual_u: f64,
+        faults: &mut Faults<'_>,
+    ) -> Option<Vec<FilePoint>> {
+        let path = self.path.key("file");
+        let text = faults.keep(&path, plain(name)).and_then(|name| {
+            let text = (self.beside)(name);
+            let unread = |why| Finding::new("bad-trace", format!("`{name}`: {why}"));
+            faults.keep(&path, text.map_err(unread))
+        })?;
+        let told = |all: Vec<FileFault>| {
+            for one in all {
+                let message = format!("`{name}`, {one}");
+                faults.error(&path, Finding::new("bad-trace", message));
+            }
+        };
+        lines_of(&text, usual_u).map_err(told).ok()
+    }
+
     fn points(&self, unit: Unit, usual_u: f64, faults: &mut Faults<'_>) -> Option<Vec<TracePoint>> {
         let before = faults.errors();
         let path = self.path.key("points");
@@ -161,7 +217,11 @@ impl Reader<'_> {
         (faults.errors() == before).then_some(points)
     }
 
-    fn refused(&self, fault: &TraceFault, faults: &mut Faults<'_>) {
+    fn refused(&self, fault: &TraceFault, read: &[FilePoint], faults: &mut Faults<'_>) {
+        if self.written.file.is_some() {
+            self.refused_in_file(fault, read, faults);
+            return;
+        }
         let points = self.path.key("points");
         let says = fault.to_string();
         match *fault {
@@ -184,6 +244,37 @@ impl Reader<'_> {
         }
     }
 
+    /// Faults of a file beside the plug-in are told where the plug-in names it, with their lines.
+    fn refused_in_file(&self, fault: &TraceFault, read: &[FilePoint], faults: &mut Faults<'_>) {
+        let name = self.written.file.as_ref().map_or("", Text::as_str);
+        let line = |point: usize| read[point].line;
+        let (key, finding) = match *fault {
+            TraceFault::Contradiction { first, second, .. } => {
+                let message = format!(
+                    "`{name}`, {}:1, against line {}: {fault}",
+                    line(second),
+                    line(first)
+                );
+                let finding = Finding::new("points-contradict", message);
+                let hint = "measure both again, or state their doubt as it is";
+                ("file", finding.hint(hint))
+            }
+            TraceFault::Point { point, .. } => {
+                let message = format!("`{name}`, {}:1: {fault}", line(point));
+                ("file", Finding::new("bad-trace", message))
+            }
+            TraceFault::Count(_) => {
+                let message = format!("`{name}`: {fault}");
+                ("file", Finding::new("bad-trace", message))
+            }
+            TraceFault::Gauge(_) => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Mark { mark, .. } => {
+                (mark.name(), Finding::new("bad-trace", fault.to_string()))
+            }
+        };
+        faults.error(&self.path.key(key), finding);
+    }
+
     /// An entry and its trace must be the same metal.
     fn agrees(&self, entry: &Entry, trace: &Trace, figures: &Figures, faults: &mut Faults<'_>) {
         for (place, sign) in &entry.states {
@@ -200,6 +291,18 @@ impl Reader<'_> {
             }
         }
     }
+}
+
+/// A name that leads nowhere but to a file in the same folder.
+fn plain(name: &Text) -> Result<&str, Finding> {
+    let text = name.as_str();
+    let leads_away = text.starts_with('.') || text.contains(['/', '\\', ':', '\0']);
+    if leads_away || !text.ends_with(".csv") {
+        let message = format!("`{text}` is no plain name of a file of comma-separated text");
+        return Err(Finding::new("bad-trace", message)
+            .hint("put the file beside the plug-in and write its name alone, as `a1.csv`"));
+    }
+    Ok(text)
 }
 
 fn point(depth: Option<f64>, diameter: Option<f64>, u: Option<f64>) -> Option<TracePoint> {

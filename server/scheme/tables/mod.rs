@@ -262,22 +262,11 @@ impl Reading<'_> {
         });
         let throat = self.faults.keep(&path.key("throat"), throat);
         let source = self.source(&written.source, path);
-        let [
-            Some(crest),
-            Some(edge),
-            Some(join),
-            Some(wall),
-            Some(seam),
-            Some(form),
-        ] = figures
-        else {
-            return None;
-        };
         Some(Class {
             name: written.class.to_string(),
             source: source?,
             says: written.says.to_string(),
-            figures: [crest, edge, join, wall, seam, form],
+            figures: ContourFigure::of_each(figures)?,
             throat: throat?,
         })
     }
