@@ -5,12 +5,13 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::explain::{Explained, ExplainedAnswer, Wish, explain};
+use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::Figure;
 use super::pictures::{SectionAnswer, section};
 use crate::load::LoadedFile;
-use crate::method::Quantity;
+use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
+use crate::route::Known;
 use crate::scheme::{Given, Made, Reason, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, SegmentKind};
@@ -285,6 +286,7 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
     let scheme = &reading.scheme;
     let bindings = reading.bindings();
     let made = scheme.make(&bindings, &reading.stamps());
+    let section = section(&made.piece);
     let answer = ReadingAnswer {
         scheme: SchemeName::of(snapshot, scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
@@ -305,8 +307,10 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
             })
             .collect(),
         neutral: neutral(snapshot, &made),
-        section: section(&made.piece),
-        no_section: made.piece.unsolved().map(str::to_owned),
+        no_section: (made.piece.unsolved())
+            .filter(|_| section.is_none())
+            .map(str::to_owned),
+        section,
     };
     (answer, made)
 }
@@ -324,8 +328,9 @@ pub(super) fn explained(
     let methods = Quantity::ALL
         .into_iter()
         .filter_map(|quantity| snapshot.tables.methods.neutral(quantity));
-    let routes: Vec<_> = methods
-        .map(|method| made.piece.by_every_route(&method))
+    let neutral: Vec<Method> = methods.collect();
+    let routes: Vec<_> = (neutral.iter())
+        .map(|method| made.piece.by_every_route(method))
         .filter(|routes| !routes.is_empty())
         .collect();
     let values: Vec<Explained<'_>> = routes
@@ -337,7 +342,13 @@ pub(super) fn explained(
             routes: routes.clone(),
         })
         .collect();
-    explain(&values, wish)
+    let mut explained = explain(&values, wish);
+    for method in neutral {
+        if let Ok(Known::Limits(within)) = made.piece.known(&method) {
+            explained.extend(explain_limits(of, &method, &within.interval, wish));
+        }
+    }
+    explained
 }
 
 fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
@@ -378,7 +389,7 @@ pub(super) fn figures(scheme: &Arc<Scheme>, made: &Made) -> Vec<FigureAnswer> {
 
 fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
     let named = &scheme.figures[given.figure];
-    let measured = Figure::carried(&made.piece.carry(&named.method)).ok()?;
+    let measured = Figure::read(&made.piece, &named.method).ok()?;
     let because = match &given.reason {
         Reason::Stamped => "stamped".into(),
         Reason::Entry(entry) => format!("by the entry {entry}"),
@@ -397,12 +408,7 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
 
 /// Every quantity of the neutral frame: those of which nothing at all is stated are left out.
 pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
-    let states = |quantity: Quantity| {
-        made.piece
-            .stated()
-            .iter()
-            .any(|one| one.method.quantity() == quantity)
-    };
+    let states = |quantity: Quantity| made.piece.quantities().any(|one| one == quantity);
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
     let asked = |quantity: &Quantity| match quantity {
         Quantity::CupDepth | Quantity::CupVolume => cup,
@@ -413,7 +419,7 @@ pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
         .filter(asked)
         .filter_map(|quantity| {
             let method = snapshot.tables.methods.neutral(quantity)?;
-            let (measured, cannot) = match Figure::carried(&made.piece.carry(&method)) {
+            let (measured, cannot) = match Figure::read(&made.piece, &method) {
                 Ok(measured) => (Some(measured), None),
                 Err(why) => (None, Some(why)),
             };

@@ -11,6 +11,7 @@ use quick_cache::sync::Cache;
 
 use super::named::Named;
 use crate::scheme::{Binding, Field, PartKind, Scheme, Sign, Stamp, Template, Token};
+use crate::unit::Span;
 
 /// A scheme, arranged as a target.
 #[derive(Debug)]
@@ -38,8 +39,8 @@ pub(super) struct Family {
     /// Places of the stamps, one a part.
     pub stamps: Arc<Vec<usize>>,
     pub bindings: Vec<Binding>,
-    /// What the fixed part states: (figure, value in base units).
-    pub fixed: Vec<(usize, f64)>,
+    /// What the fixed part states: (figure, all that it may be in base units).
+    pub fixed: Vec<(usize, Span)>,
     /// Figures that can be chosen.
     pub axes: Arc<Vec<usize>>,
     plain: OnceLock<Arc<Named>>,
@@ -201,7 +202,7 @@ fn family(
         .figures
         .iter()
         .filter(|given| !axes.contains(&given.figure))
-        .map(|given| (given.figure, given.estimate.value()))
+        .map(|given| (given.figure, given.states.span()))
         .collect();
     Family {
         place: 0,
@@ -216,20 +217,20 @@ fn family(
 fn ends(scheme: &Scheme, families: &[Family], figure: usize) -> Option<(f64, f64)> {
     let on_axes = families.iter().any(|family| family.axes.contains(&figure));
     let signs = &scheme.figures[figure].signs;
-    let listed: Vec<f64> = if on_axes {
+    let listed: Vec<Span> = if on_axes {
         signs
             .ends()
             .into_iter()
-            .flat_map(|(first, last)| [first.amount.amount.value, last.amount.amount.value])
+            .flat_map(|(first, last)| [first.span(), last.span()])
             .collect()
     } else {
         let of_families = families.iter().flat_map(|family| &family.fixed);
         of_families
             .filter(|(place, _)| *place == figure)
-            .map(|(_, value)| *value)
+            .map(|(_, span)| *span)
             .collect()
     };
-    let low = listed.iter().copied().min_by(f64::total_cmp)?;
-    let high = listed.iter().copied().max_by(f64::total_cmp)?;
+    let low = listed.iter().map(|span| span.low).min_by(f64::total_cmp)?;
+    let high = listed.iter().map(|span| span.high).max_by(f64::total_cmp)?;
     Some((low, high))
 }

@@ -8,11 +8,11 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::candidates::Family;
-use super::difference::known;
 use super::feel::Feel;
-use super::search::{Carrier, value};
+use super::search::{Carrier, span};
 use crate::method::Quantity;
 use crate::scheme::Sign;
+use crate::unit::Span;
 
 /// A family with signs chosen on its axes, and how far it is.
 pub(super) struct Ranked<'a> {
@@ -80,25 +80,25 @@ impl<'a> Carrier<'a> {
     }
 
     /// Our value by each of the target's figures.
-    fn values(&self, family: &Family) -> Cow<'_, [Option<f64>]> {
+    fn values(&self, family: &Family) -> Cow<'_, [Option<Span>]> {
         match self.borrowed(family) {
             None => Cow::Borrowed(&self.values),
             Some(piece) => {
                 let figures = &self.target.scheme.figures;
                 figures
                     .iter()
-                    .map(|figure| value(&known(&piece, &figure.method)))
+                    .map(|figure| span(&piece.known(&figure.method)))
                     .collect()
             }
         }
     }
 
     /// What the family fixes, held against ours.
-    fn fixed(&self, family: &Family, values: &[Option<f64>], feel: &Feel) -> Sum {
+    fn fixed(&self, family: &Family, values: &[Option<Span>], feel: &Feel) -> Sum {
         let mut sum = Sum::default();
         for (figure, theirs) in &family.fixed {
             if let Some(ours) = values[*figure] {
-                sum.add(self.method(*figure).quantity(), theirs - ours, feel);
+                sum.add(self.method(*figure).quantity(), theirs.beyond(ours), feel);
             }
         }
         sum
@@ -107,7 +107,7 @@ impl<'a> Carrier<'a> {
     fn choices(
         &self,
         family: &Family,
-        values: &[Option<f64>],
+        values: &[Option<Span>],
         feel: &Feel,
         limit: usize,
     ) -> Vec<Choice> {
@@ -124,7 +124,7 @@ impl<'a> Carrier<'a> {
         &self,
         partial: Vec<Choice>,
         figure: usize,
-        ours: Option<f64>,
+        ours: Option<Span>,
         feel: &Feel,
         limit: usize,
     ) -> Vec<Choice> {
@@ -136,7 +136,7 @@ impl<'a> Carrier<'a> {
         for (place, (sum, _)) in partial.iter().enumerate() {
             for (sign, named) in near.iter().enumerate() {
                 let mut sum = sum.clone();
-                sum.add(quantity, named.amount.amount.value - ours, feel);
+                sum.add(quantity, named.span().beyond(ours), feel);
                 sums.push((sum, place, sign));
             }
         }

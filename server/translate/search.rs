@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use super::candidates::{Family, Target};
-use super::difference::{Difference, Known, compare_known, known, measure};
+use super::difference::{Compared, compare_known};
 use super::feel::Feel;
 use super::named::Named;
 use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
-use crate::route::{Measured, Piece};
+use crate::route::{Known, Piece, measure};
 use crate::scheme::{Made, Scheme};
+use crate::unit::Span;
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
@@ -17,12 +18,13 @@ pub struct Match {
     /// The piece.
     pub named: Arc<Named>,
     /// Each measure compared, in the scheme's order.
-    pub differences: Vec<Difference>,
+    pub differences: Vec<Compared>,
     /// Measures that could not be compared.
     pub not_compared: Vec<NotCompared>,
-    /// Root of the weighted mean square of the differences, in feel limits.
+    /// Root of the weighted mean square of the differences, in feel limits; limits count by the least
+    /// that they can differ.
     pub distance: f64,
-    /// Whether every difference is near by the shop's limits.
+    /// Whether every difference is near by the shop's limits, or may be where only limits are known.
     pub near: bool,
 }
 
@@ -41,8 +43,8 @@ pub struct Outside {
     /// Place of the figure in the target.
     pub figure: usize,
     /// The piece at hand by that figure's method.
-    pub ours: Arc<Measured>,
-    /// The ends of the scheme's scale, base units.
+    pub ours: Known,
+    /// The ends of the scheme's scale, base units; infinite where it is open.
     pub ends: (f64, f64),
 }
 
@@ -103,25 +105,25 @@ fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
 pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
-    known: Vec<Known>,
-    /// Our value by each of the target's figures.
-    pub values: Vec<Option<f64>>,
+    known: Vec<Result<Known, String>>,
+    /// All that ours may be by each of the target's figures.
+    pub values: Vec<Option<Span>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
 }
 
-pub(super) fn value(known: &Known) -> Option<f64> {
-    Some(known.as_ref().ok()?.estimate.value())
+pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
+    Some(known.as_ref().ok()?.span())
 }
 
 impl<'a> Carrier<'a> {
     fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        let known: Vec<Known> = figures
+        let known: Vec<_> = figures
             .iter()
-            .map(|figure| known(piece, &figure.method))
+            .map(|figure| piece.known(&figure.method))
             .collect();
-        let values = known.iter().map(value).collect();
+        let values = known.iter().map(span).collect();
         Self {
             piece,
             target,
@@ -138,11 +140,9 @@ impl<'a> Carrier<'a> {
         }
         let plain = family.plain(&self.target.scheme);
         let contour = plain.made.piece.contour()?;
-        Some(Piece::new(
-            self.piece.stated().to_vec(),
-            Some(contour.clone()),
-            &[],
-        ))
+        let stated = self.piece.stated().to_vec();
+        let piece = Piece::new(stated, Some(contour.clone()), &[]);
+        Some(piece.with_limits(self.piece.limited().to_vec()))
     }
 
     pub fn method(&self, figure: usize) -> &Method {
@@ -154,11 +154,11 @@ impl<'a> Carrier<'a> {
         let named = self.target.piece(ranked.family, &ranked.chosen);
         let borrowed = self.borrowed(ranked.family);
         let ours = borrowed.as_ref().unwrap_or(self.piece);
-        let mut differences: Vec<Difference> = Vec::new();
+        let mut differences: Vec<Compared> = Vec::new();
         let mut not_compared = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let method = self.method(given.figure);
-            let borrowed = borrowed.as_ref().map(|ours| known(ours, method));
+            let borrowed = borrowed.as_ref().map(|ours| ours.known(method));
             let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
             let pieces = [ours, &named.made.piece];
             match compare_known(pieces, [known, theirs], method, feel) {
@@ -172,7 +172,7 @@ impl<'a> Carrier<'a> {
         not_compared.extend(unasked(ours, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
-            sum.add(one.method.quantity(), one.difference.value(), feel);
+            sum.add(one.method().quantity(), one.least(), feel);
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
         Match {
@@ -198,12 +198,12 @@ impl<'a> Carrier<'a> {
     }
 
     fn outside(&self, feel: &Feel) -> Vec<Outside> {
-        let beyond = |(figure, known): (usize, &Known)| {
+        let beyond = |(figure, known): (usize, &Result<Known, String>)| {
             let (low, high) = self.target.ends[figure]?;
             let ours = known.as_ref().ok()?.clone();
-            let margin = feel.limit(ours.method.quantity()).same;
-            let value = ours.estimate.value();
-            (value < low - margin || value > high + margin).then_some(Outside {
+            let margin = feel.limit(ours.method().quantity()).same;
+            let scale = Span { low, high };
+            (ours.span().beyond(scale).abs() > margin).then_some(Outside {
                 figure,
                 ours,
                 ends: (low, high),
@@ -216,14 +216,10 @@ impl<'a> Carrier<'a> {
 /// Measures that we state and the match does not.
 fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
     let states = |quantity: Quantity| {
-        made.piece
-            .stated()
-            .iter()
-            .any(|stated| measure(stated.method.quantity()) == measure(quantity))
+        let mut all = made.piece.quantities();
+        all.any(|one| measure(one) == measure(quantity))
     };
-    ours.stated()
-        .iter()
-        .map(|stated| stated.method.quantity())
+    ours.quantities()
         .filter(|&quantity| !states(quantity))
         .map(|quantity| NotCompared {
             quantity,
@@ -232,6 +228,6 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
         .collect()
 }
 
-fn is_near(one: &Difference, feel: &Feel) -> bool {
-    one.difference.value().abs() <= feel.limit(one.method.quantity()).near
+fn is_near(one: &Compared, feel: &Feel) -> bool {
+    one.least().abs() <= feel.limit(one.method().quantity()).near
 }
