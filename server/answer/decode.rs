@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
-use super::figure::Figure;
+use super::figure::{Figure, Reads};
 use super::pictures::{SectionAnswer, section};
 use crate::load::LoadedFile;
 use crate::method::{Method, Quantity};
@@ -148,6 +148,16 @@ pub struct ReadingAnswer {
     /// Why there is no section.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub no_section: Option<String>,
+}
+
+impl ReadingAnswer {
+    /// Whether of any of its measures only limits are known.
+    pub fn has_limits(&self) -> bool {
+        let own = self.figures.iter().map(|one| &one.measured);
+        let neutral = (self.neutral.iter()).filter_map(|one| one.measured.as_ref());
+        own.chain(neutral)
+            .any(|one| matches!(one.reads, Reads::Limits(_)))
+    }
 }
 
 /// All readings of a stamp.

@@ -7,7 +7,7 @@ use crate::answer::{
     DecodeAnswer, Figure, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer,
     ReadingAnswer, Reads, TranslateAnswer, TranslationAnswer, factor,
 };
-use crate::card::UNCERTAINTY;
+use crate::card::{LIMITS, UNCERTAINTY};
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -31,6 +31,9 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
         line!(out, "");
     }
     line!(out, "{UNCERTAINTY}");
+    if answer.readings.iter().any(ReadingAnswer::has_limits) {
+        line!(out, "{LIMITS}");
+    }
     out
 }
 
@@ -248,6 +251,9 @@ pub fn translated(answer: &TranslateAnswer) -> String {
         );
     }
     line!(out, "{UNCERTAINTY}");
+    if answer.reading.has_limits() {
+        line!(out, "{LIMITS}");
+    }
     line!(out, "{}", answer.rule);
     line!(out, "Feel limits: {}.", answer.feel_source);
     out

@@ -381,14 +381,6 @@ const ROUTES: [(&str, &str); 6] = [
     ),
 ];
 
-/// Whether of any measure of the piece only limits are known.
-fn has_limits(card: &Card) -> bool {
-    let own = card.reading.figures.iter().map(|one| &one.measured);
-    let neutral = (card.reading.neutral.iter()).filter_map(|one| one.measured.as_ref());
-    own.chain(neutral)
-        .any(|one| matches!(one.reads, Reads::Limits(_)))
-}
-
 /// What stands behind the figures: how uncertainty is stated, and the kinds of route.
 fn how_sure(card: &Card) -> Vec<String> {
     let kinds: Vec<&str> = card
@@ -408,7 +400,7 @@ fn how_sure(card: &Card) -> Vec<String> {
             .map(|one| format!("In the section {one}."))
     });
     std::iter::once(card.uncertainty.clone())
-        .chain(has_limits(card).then(|| LIMITS.to_owned()))
+        .chain(card.reading.has_limits().then(|| LIMITS.to_owned()))
         .chain(drawn)
         .chain(routes)
         .collect()

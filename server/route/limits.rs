@@ -84,9 +84,13 @@ impl Piece {
 
     /// All limits of one measure together; none where there are none.
     fn limits_of(&self, method: &Method) -> Option<Result<Within, String>> {
-        let same = |one: &&Limited| measure(one.method.quantity()) == measure(method.quantity());
-        let all = self.limited().iter().filter(same);
-        all.map(|limited| self.within(limited, method))
+        let same = |one: &Limited| measure(one.method.quantity()) == measure(method.quantity());
+        let all = self
+            .limited()
+            .iter()
+            .zip(self.ends())
+            .filter(|(one, _)| same(one));
+        all.map(|(_, ends)| between(ends, method))
             .reduce(|one, other| both(one?, other))
     }
 
@@ -96,29 +100,13 @@ impl Piece {
     /// # Errors
     /// Why no end can be carried.
     pub fn within(&self, limited: &Limited, method: &Method) -> Result<Within, String> {
-        let mut routes: Vec<Route> = Vec::new();
-        let mut why = String::new();
-        let carry = |end: &Estimate| match self.at(limited, end).carry(method) {
-            Carried::By(best, _) => {
-                if !routes.contains(&best.route) {
-                    routes.push(best.route);
-                }
-                Some(best.estimate)
-            }
-            Carried::CannotBeCompared(reason) => {
-                why = reason;
-                None
-            }
-        };
-        match limited.interval.carried(carry) {
-            Ok(interval) => Ok(Within {
-                method: method.clone(),
-                interval,
-                routes,
-            }),
-            Err(NoInterval::Endless) => Err(why),
-            Err(crossed) => Err(crossed.to_string()),
-        }
+        between(&self.at_ends(limited), method)
+    }
+
+    /// The piece as it would be at the lower and at the upper end.
+    pub(super) fn at_ends(&self, limited: &Limited) -> Ends {
+        let at = |end: Option<&Estimate>| end.map(|end| self.at(limited, end));
+        [at(limited.interval.low()), at(limited.interval.high())]
     }
 
     /// The piece as it would be if it measured just what one end says.
@@ -145,6 +133,37 @@ impl Piece {
         let start = |limited: &Limited| Estimate::exact(limited.interval.span().start());
         let at = |piece: Self, limited: &Limited| piece.at(limited, &start(limited));
         Some(rest.iter().fold(self.at(first, &start(first)), at))
+    }
+}
+
+/// A piece at the lower and at the upper end of its limits; none where that side is open.
+pub(super) type Ends = [Option<Piece>; 2];
+
+/// What `method` reads at either end.
+fn between(ends: &Ends, method: &Method) -> Result<Within, String> {
+    let mut routes: Vec<Route> = Vec::new();
+    let mut why = String::new();
+    let mut carry = |piece: &Piece| match piece.carry(method) {
+        Carried::By(best, _) => {
+            if !routes.contains(&best.route) {
+                routes.push(best.route);
+            }
+            Some(best.estimate)
+        }
+        Carried::CannotBeCompared(reason) => {
+            why = reason;
+            None
+        }
+    };
+    let [low, high] = ends.each_ref().map(|end| carry(end.as_ref()?));
+    match Interval::new(low, high) {
+        Ok(interval) => Ok(Within {
+            method: method.clone(),
+            interval,
+            routes,
+        }),
+        Err(NoInterval::Endless) => Err(why),
+        Err(fault) => Err(fault.to_string()),
     }
 }
 

@@ -3,7 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use super::equations::{CUP, RIM, Reading};
-use super::limits::Limited;
+use super::limits::{Ends, Limited};
 use super::paired::Paired;
 use super::solve::{Consistency, Solved as Pinned, pin};
 use crate::method::{Method, Quantity};
@@ -182,6 +182,7 @@ pub struct Piece {
     contour: Option<Contour>,
     corrections: Vec<Correction>,
     limited: Vec<Limited>,
+    ends: OnceLock<Vec<Ends>>,
     trace: Option<Arc<Trace>>,
     /// Whether its figures err as one trial has it: then nothing contradicts, all is chance.
     in_a_trial: bool,
@@ -216,6 +217,7 @@ impl Piece {
             contour,
             corrections,
             limited: Vec::new(),
+            ends: OnceLock::new(),
             trace: None,
             in_a_trial: false,
             solved: OnceLock::new(),
@@ -231,6 +233,12 @@ impl Piece {
     #[must_use]
     pub fn with_limits(self, limited: Vec<Limited>) -> Self {
         Self { limited, ..self }
+    }
+
+    /// The piece at the ends of each of its limits, made when it is first asked for.
+    pub(super) fn ends(&self) -> &[Ends] {
+        let ends = || self.limited.iter().map(|one| self.at_ends(one)).collect();
+        self.ends.get_or_init(ends)
     }
 
     /// Figures of which only limits are known.

@@ -92,19 +92,6 @@ impl Interval {
         self.high.as_ref()
     }
 
-    /// Each end carried by `carry`, which must rise throughout. An end that it cannot carry is lost,
-    /// which makes the interval wider and never wrong.
-    ///
-    /// # Errors
-    /// None of the ends is left, or they cross.
-    pub fn carried(
-        &self,
-        mut carry: impl FnMut(&Estimate) -> Option<Estimate>,
-    ) -> Result<Self, NoInterval> {
-        let low = self.low.as_ref().and_then(&mut carry);
-        Self::new(low, self.high.as_ref().and_then(&mut carry))
-    }
-
     /// Each end changed by `change`, which must rise throughout.
     #[must_use]
     pub fn changed(&self, change: impl Fn(&Estimate) -> Estimate) -> Self {
