@@ -3,7 +3,7 @@
 //! On every line this piece stands in the middle and the other beside it by the
 //! difference, each with its expanded uncertainty. Lines of one measure have one scale as
 //! long as the pieces are near; one that is far has a scale of its own and is never cut off. What is known by
-//! its limits only is a bar without a mark in its middle, and runs to the end of the line where it is open.
+//! its limits only is a bar without a mark in its middle, and runs to the end of the line, without an end of its own, where it is open.
 
 use std::collections::HashMap;
 
@@ -211,6 +211,8 @@ fn line(one: Pair<'_>, half: f64) -> Value {
             low => self::place(low),
             high => self::place(high),
             width => self::place(high - low),
+            open_below => place.low.is_infinite(),
+            open_above => place.high.is_infinite(),
         }
     };
     let (ours, theirs) = one.places();
