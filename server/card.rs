@@ -64,6 +64,10 @@ pub struct Card {
     pub address: String,
 }
 
+/// What limits are, where any are shown.
+pub const LIMITS: &str = "Between, at least, at most: only limits are known, and nothing of where within them it lies. \
+Limits have no distribution; the ± of an end is that end's own.";
+
 /// How uncertainty is stated on every card.
 pub const UNCERTAINTY: &str = "± is the expanded uncertainty: the true figure is within it with about 95 %. It is the \
 standard uncertainty times k. Where k is below 1.85, limits dominate; above 2.08, readings are few.";

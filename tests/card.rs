@@ -1,9 +1,9 @@
 //! A card made by hand. Invented: maker, pieces, figures and shop.
 
 use counterbore::answer::{
-    Amount, DifferenceAnswer, Figure, FigureAnswer, MatchAnswer, MeasuringPoint, NeutralAnswer,
-    NotComparedAnswer, PartAnswer, Point, ReadingAnswer, RouteAnswer, Said, SchemeName,
-    SectionAnswer, SegmentAnswer, TranslationAnswer,
+    Amount, Change, DifferenceAnswer, Figure, FigureAnswer, MatchAnswer, MeasuringPoint,
+    NeutralAnswer, NotComparedAnswer, PartAnswer, Point, ReadingAnswer, Reads, RouteAnswer, Said,
+    SchemeName, SectionAnswer, SegmentAnswer, Shown, TranslationAnswer,
 };
 use counterbore::card::{CAUTIONS, Card, Shop, UNCERTAINTY};
 
@@ -23,11 +23,13 @@ fn figure(quantity: &str, method: &str, (value, plus_minus): (&str, &str), kind:
     Figure {
         quantity: quantity.into(),
         method: method.into(),
-        amount: length(value, plus_minus),
+        reads: Reads::Value(Shown {
+            amount: length(value, plus_minus),
+            value: value.into(),
+            plus_minus: plus_minus.into(),
+            inch: None,
+        }),
         unit: "mm".into(),
-        value: value.into(),
-        plus_minus: plus_minus.into(),
-        inch: None,
         route: RouteAnswer {
             kind: kind.into(),
             text: String::new(),
@@ -119,6 +121,7 @@ pub fn section(crest_mm: f64, deep_mm: f64) -> SectionAnswer {
             point("throat diameter, drill", (deep_mm, deep_mm), 0.2 * crest_mm),
         ],
         has_cup: true,
+        within_limits: Vec::new(),
     }
 }
 
@@ -130,7 +133,7 @@ fn difference(quantity: &str, value: (&str, &str), verdict: &str, words: &str) -
         quantity: quantity.into(),
         method: INNER_EDGE.into(),
         theirs: figure(quantity, INNER_EDGE, ("16.92", "0.12"), "contour"),
-        difference: length(value.0.trim_start_matches('+'), value.1),
+        difference: Change::Value(length(value.0.trim_start_matches('+'), value.1)),
         text: format!("{} mm ± {} mm", value.0, value.1),
         e_n: Some(1.2),
         verdict: verdict.into(),

@@ -58,9 +58,11 @@ fn by_a_look_at_all(ours: &Piece, theirs: &Scheme, borrows: bool, limit: usize) 
         let ours = if borrows { &borrowed } else { ours };
         let (mut squares, mut weights, mut compared) = (0.0, 0.0, 0);
         for stated in other.stated() {
-            let one = compare(ours, &other, &stated.method, &feel).unwrap();
-            let limit = feel.limit(one.method.quantity());
-            squares += limit.weight * (one.difference.value() / limit.same).powi(2);
+            let mut figures = theirs.figures.iter();
+            let figure = figures.find(|one| one.method == stated.method).unwrap();
+            let one = compare(ours, &other, &figure.compared_by, &feel).unwrap();
+            let limit = feel.limit(one.method().quantity());
+            squares += limit.weight * (one.least() / limit.same).powi(2);
             weights += limit.weight;
             compared += 1;
         }

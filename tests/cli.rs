@@ -471,7 +471,9 @@ fn drills_that_pass_and_do_not_are_limits_and_no_value() {
     // The piece is drilled 27, 3.658 mm.
     let fits = first("throat diameter=passes drill 28, not drill 26");
     let limits = &fits["limits"][0];
-    let text = limits["limits"].as_str().unwrap();
+    let text = limits["text"].as_str().unwrap();
+    assert_eq!(limits["limits"], "between");
+    assert!(limits["low"]["u_mm"].is_number() && limits["high"]["u_mm"].is_number());
     assert!(
         text.starts_with("between 3.5") && text.contains(" and 3.7"),
         "{text}"
@@ -487,7 +489,7 @@ fn drills_that_pass_and_do_not_are_limits_and_no_value() {
         "the piece is tighter than the limits, beyond the uncertainty"
     );
     assert!(
-        wide["limits"][0]["limits"]
+        wide["limits"][0]["text"]
             .as_str()
             .unwrap()
             .starts_with("at least 4.08")
@@ -506,6 +508,112 @@ fn drills_that_pass_and_do_not_are_limits_and_no_value() {
         said.contains("the limits cross: at least 3.7338 and at most 3.6576 mm"),
         "{said}"
     );
-    let alone = run(&["find", "--gauge", "throat diameter=at least 4.0 mm"]);
-    assert!(problem(&alone).contains("limits alone"));
+}
+
+#[test]
+fn limits_have_two_ends_in_json_and_no_value() {
+    let piece = "652-3 medium 8:2 3.75";
+    let output = run(&["translate", piece, "--into", "vossaby", "--format", "json"]);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let depth = |list: &Value| {
+        let list = list.as_array().unwrap();
+        let found = list.iter().find(|one| one["quantity"] == "cup depth");
+        found.unwrap().clone()
+    };
+    let ours = depth(&answer["ours"]);
+    assert_eq!(ours["limits"], "between");
+    assert_eq!(
+        (&ours["low"]["value_mm"], &ours["high"]["value_mm"]),
+        (&10.3.into(), &11.2.into())
+    );
+    assert_eq!(ours["low"]["u_mm"], 0.0);
+    for middle in ["value", "value_mm", "plus_minus", "u_mm"] {
+        assert!(ours.get(middle).is_none(), "{middle}");
+    }
+    let best = &answer["into"][0]["matches"][0];
+    let difference = depth(&best["differences"]);
+    let end = |end: &str| difference[end]["value_mm"].as_f64().unwrap();
+    let theirs = difference["theirs"]["value_mm"].as_f64().unwrap();
+    assert!((end("low") - (theirs - 11.2)).abs() < 1e-6);
+    assert!((end("high") - (theirs - 10.3)).abs() < 1e-6);
+    assert_eq!(difference["verdict"], "cannot tell");
+    assert!(difference.get("e_n").is_none() && difference.get("value_mm").is_none());
+}
+
+#[test]
+fn each_end_of_limits_has_its_budget_and_no_trials() {
+    let output = run(&[
+        "decode",
+        "652-3 medium 8:2 3.75",
+        "--budget",
+        "--monte-carlo",
+        "1000",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(code(&output), 0, "{output:?}");
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let explained = answer["explained"].as_array().unwrap();
+    let volumes: Vec<&Value> = explained
+        .iter()
+        .filter(|one| one["quantity"] == "cup volume")
+        .collect();
+    assert_eq!(volumes.len(), 2, "one an end");
+    for one in volumes {
+        assert!(
+            one["of_limits"]
+                .as_str()
+                .unwrap()
+                .contains("no distribution")
+        );
+        assert!(one.get("monte_carlo").is_none());
+        assert!(!one["budget"]["lines"].as_array().unwrap().is_empty());
+    }
+    let rim = explained
+        .iter()
+        .find(|one| one["quantity"] == "rim inner diameter");
+    assert!(rim.unwrap().get("monte_carlo").is_some());
+}
+
+#[test]
+fn limits_alone_find_every_piece_that_fits() {
+    let found = |gauge: &str| {
+        let output = run(&[
+            "find", "--gauge", gauge, "--limit", "50", "--format", "json",
+        ]);
+        assert!(code(&output) < 2, "{output:?}");
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()
+    };
+    let answer = found("throat diameter=passes drill 28, not drill 26");
+    let results = answer["results"].as_array().unwrap();
+    assert!(results.len() > 10);
+    let number = |one: &Value| one["probability"].as_f64().unwrap();
+    assert!(number(&results[0]) < 0.05, "none of many is likely");
+    let fits = results
+        .iter()
+        .filter(|one| number(one) > 0.5 * number(&results[0]));
+    for one in fits {
+        let piece = &one["limits"][0]["piece"];
+        let value = piece["value_mm"].as_f64().unwrap();
+        assert!((3.56..3.74).contains(&value), "{one}");
+        assert!(!one["canonical"].as_str().unwrap().is_empty());
+    }
+    let words = found("cup depth@centre=10.4..11.0 mm");
+    let words = words["results"].as_array().unwrap();
+    let of_words = |one: &&Value| one["scheme"]["id"] == "skarrow";
+    let medium = words.iter().find(of_words).unwrap();
+    assert!(
+        medium["canonical"].as_str().unwrap().contains("medium"),
+        "{medium}"
+    );
+    assert_eq!(medium["limits"][0]["piece"]["limits"], "between");
+}
+
+#[test]
+fn a_card_says_limits_in_words_and_no_line_is_too_long() {
+    let text = out(&run(&["card", "652-3 medium 8:2 3.75", "--into", "all"]));
+    assert!(text.lines().all(|line| line.chars().count() <= 42));
+    assert!(text.contains("between 10.3 mm and 11.2 mm"), "{text}");
+    assert!(text.contains("Limits have no"), "{text}");
+    assert!(!text.contains("10.75"), "no middle");
 }

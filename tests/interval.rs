@@ -7,8 +7,8 @@
 //! 4. each end goes along a route by itself, and the truth between the ends stays between them.
 
 use crate::route::{contour, depth, piece, rim, source, stated};
-use counterbore::route::{Limited, Piece};
-use counterbore::translate::{Feel, Known, LimitedDifference};
+use counterbore::route::{Known, Limited, Piece};
+use counterbore::translate::{Feel, LimitedDifference};
 use counterbore::uncertainty::{Estimate, Expanded, Interval, NoInterval, Side};
 use proptest::prelude::*;
 
@@ -57,6 +57,20 @@ fn ends_that_cross_are_refused_and_named() {
     // Within their uncertainty they may.
     assert!(Interval::new(Some(end(3.71, 0.02, "a")), Some(end(3.7, 0.02, "b"))).is_ok());
     assert_eq!(Interval::new(None, None).unwrap_err(), NoInterval::Endless);
+}
+
+#[test]
+fn ends_that_are_no_size_are_refused() {
+    for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        for (low, high) in [(odd, 1.0), (1.0, odd)] {
+            let ends = [low, high].map(|end| Some(Estimate::exact(end)));
+            let [low, high] = ends;
+            let fault = Interval::new(low, high).unwrap_err();
+            assert!(matches!(fault, NoInterval::NotFinite(_)), "{odd}: {fault}");
+        }
+        let doubt = Estimate::new(1.0, odd.abs(), source("a"));
+        assert!(Interval::new(Some(doubt), None).is_err(), "{odd}");
+    }
 }
 
 #[test]
@@ -157,21 +171,20 @@ fn a_missing_end_stays_missing_along_a_route() {
 #[test]
 fn a_verdict_on_limits_is_for_all_of_them() {
     let edge = rim("rim at a tangent");
-    let ours = Known::Limits(
-        bare()
-            .within(&limited(Some(16.1), Some(16.2)), &edge)
-            .unwrap(),
-    );
+    let limits = |limited| bare().with_limits(vec![limited]).known(&edge).unwrap();
+    let ours = limits(limited(Some(16.1), Some(16.2)));
     let theirs = |size: f64| {
         let piece = piece(stated(&edge, size, 0.02, "theirs"), None, None);
-        Known::Value(piece.carry(&edge).best().unwrap().clone())
+        piece.known(&edge).unwrap()
     };
-    let words = |size| LimitedDifference::between(&ours, &theirs(size), &Feel::default()).words();
+    let words =
+        |size| LimitedDifference::between(ours.clone(), theirs(size), &Feel::default()).words();
     assert_eq!(words(18.0), "larger");
     assert_eq!(words(15.0), "smaller");
     assert_eq!(words(17.3), "cannot tell");
-    let open = Known::Limits(bare().within(&limited(Some(16.1), None), &edge).unwrap());
-    let both = LimitedDifference::between(&ours, &open, &Feel::default());
+    let open = limits(limited(Some(16.1), None));
+    assert!(matches!(open, Known::Limits(_)));
+    let both = LimitedDifference::between(ours, open, &Feel::default());
     assert_eq!(both.words(), "cannot tell");
 }
 

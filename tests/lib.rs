@@ -19,6 +19,7 @@
 //! * `geometry`: sections against closed forms
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `interval`: values of which only limits are known, through routes and differences
+//! * `limits`: words and ranges of a scheme, from the file to the verdict
 //! * `load`: folders of plug-ins, good and bad, read and read again
 //! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `pairs`: fits against certified and published ones, and routes by them
@@ -62,6 +63,7 @@ mod gum;
 mod instruments;
 mod interval;
 mod layers;
+mod limits;
 mod load;
 mod oracle;
 mod pairs;

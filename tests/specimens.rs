@@ -13,7 +13,7 @@
 use std::fmt::Write;
 use std::fs;
 
-use counterbore::answer::{self, TraceAsk, TraceRefused};
+use counterbore::answer::{self, Figure, Reads, Shown, TraceAsk, TraceRefused};
 use counterbore::method::Quantity;
 use counterbore::reload::{Current, Watch};
 use counterbore::snapshot::Snapshot;
@@ -51,6 +51,13 @@ fn ask<'a>(text: &'a str, marks: [Option<&'a str>; 4]) -> TraceAsk<'a> {
     }
 }
 
+fn shown(figure: &Figure) -> &Shown {
+    match &figure.reads {
+        Reads::Value(shown) => shown,
+        Reads::Limits(limits) => panic!("{limits:?}"),
+    }
+}
+
 #[test]
 fn a_trace_is_read_and_finds_its_piece() {
     let snapshot = demo();
@@ -67,14 +74,16 @@ fn a_trace_is_read_and_finds_its_piece() {
         let mut stated = own.readings[0].neutral.iter();
         let stated = stated.find(|one| one.quantity == quantity).unwrap();
         let stated = stated.measured.as_ref().unwrap();
-        let (ours, theirs): (f64, f64) =
-            (read.value.parse().unwrap(), stated.value.parse().unwrap());
-        let apart: f64 = stated.plus_minus.parse().unwrap();
+        let (ours, theirs): (f64, f64) = (
+            shown(read).value.parse().unwrap(),
+            shown(stated).value.parse().unwrap(),
+        );
+        let apart: f64 = shown(stated).plus_minus.parse().unwrap();
         assert!(
             (ours - theirs).abs() <= apart,
             "{quantity}: {ours} {theirs}"
         );
-        assert!(read.plus_minus.parse::<f64>().unwrap() > 0.0);
+        assert!(shown(read).plus_minus.parse::<f64>().unwrap() > 0.0);
     }
     let outside = of("rim outer diameter").unwrap();
     assert!(outside.measured.is_none());
@@ -131,7 +140,7 @@ fn scheme(trace: &str) -> String {
     )
 }
 
-const POINTS: &str = "# invented\ndepth [mm],diameter [mm]\n0,18.20\n0.5,17.05\n1.0,16.61\n2.4,16.12\n6,12.9\n11.2,3.70\n13,3.70\n";
+const POINTS: &str = "# invented\ndepth [mm],diameter [mm]\n0.00,18.200\n0.05,17.576\n0.10,17.328\n0.15,17.146\n0.20,17.000\n0.25,16.877\n0.30,16.772\n0.35,16.680\n0.40,16.600\n0.45,16.530\n0.50,16.468\n0.55,16.414\n0.60,16.367\n0.65,16.327\n0.70,16.292\n0.75,16.264\n0.80,16.240\n0.85,16.223\n0.90,16.210\n0.95,16.203\n1.00,16.200\n1.35,16.180\n1.70,16.160\n2.05,16.140\n2.40,16.120\n4.20,15.140\n6.00,13.148\n8.00,10.094\n9.60,7.111\n10.60,5.027\n11.20,3.700\n12.10,3.700\n13.00,3.700\n";
 
 /// How wide the rim is in the neutral frame, and by which route.
 fn rim(snapshot: &Snapshot) -> (String, String) {
@@ -148,7 +157,7 @@ fn rim(snapshot: &Snapshot) -> (String, String) {
     );
     (
         measured.route.kind.clone(),
-        format!("{:?}", measured.amount),
+        format!("{:?}", shown(measured).amount),
     )
 }
 
@@ -173,7 +182,7 @@ fn points_may_stand_beside_a_plug_in_and_reload_with_it() {
     let mut watch = Watch::new(&config);
     shop.write(
         "plugins/a1.csv",
-        &POINTS.replace("0.5,17.05", "0.5,17.12000"),
+        &POINTS.replace("0.30,16.772", "0.30,16.79200"),
     );
     assert!(!watch.is_due(&current, &config), "not yet at rest");
     assert!(watch.is_due(&current, &config), "a file beside counts");
@@ -181,11 +190,14 @@ fn points_may_stand_beside_a_plug_in_and_reload_with_it() {
     assert_ne!(before.hash, after.hash);
     assert_ne!(rim(&before).1, rim(&after).1);
 
-    shop.write("plugins/a1.csv", &POINTS.replace("16.12", "16.12x"));
+    shop.write(
+        "plugins/a1.csv",
+        &POINTS.replace("2.40,16.120", "2.40,16.120x"),
+    );
     let kept = current.reload(&config);
     assert_eq!(rim(&kept), rim(&after), "the last good version stays");
     let fault = &kept.files[0].diagnostics[0];
-    assert!(fault.message.starts_with("`a1.csv`, 6:5: "), "{fault}");
+    assert!(fault.message.starts_with("`a1.csv`, 27:6: "), "{fault}");
     assert_eq!((fault.code, fault.place.line), ("bad-trace", 15));
     shop.write("plugins/a1.csv", POINTS);
     assert_eq!(current.reload(&config).hash, before.hash, "mended");
@@ -198,7 +210,7 @@ fn a_file_beside_is_a_plain_name_in_the_same_folder() {
     shop.write("plugins/huge.csv", &"#\n".repeat(200_000));
     shop.write(
         "plugins/grows.csv",
-        &POINTS.replace("1.0,16.61", "1.0,17.61"),
+        &POINTS.replace("1.00,16.200", "1.00,17.20"),
     );
     #[cfg(unix)]
     std::os::unix::fs::symlink(shop.path("outside.csv"), shop.path("plugins/link.csv")).unwrap();
@@ -213,7 +225,7 @@ fn a_file_beside_is_a_plain_name_in_the_same_folder() {
         ("file: huge.csv", "more than the 262144 it may have"),
         #[cfg(unix)]
         ("file: link.csv", "outside its folder"),
-        ("file: grows.csv", "`grows.csv`, 5:1, against line 4"),
+        ("file: grows.csv", "`grows.csv`, 23:1, against line 22"),
         ("file: a1.csv, unit: mm", "points here and in a file"),
         (
             "points: [[0, 18], [2.4, 16.1]]",
@@ -281,7 +293,9 @@ fn more_figures_than_are_needed_are_said_to_agree() {
     let rim = ("rim inner diameter", "seam", "16.10");
     let alone = reading(&[rim]);
     assert!(alone.agreement.is_none());
-    let by_edge = alone.neutral[0].measured.as_ref().unwrap().value.clone();
+    let by_edge = shown(alone.neutral[0].measured.as_ref().unwrap())
+        .value
+        .clone();
     let edge = ("rim inner diameter", "inner edge", &*by_edge);
     let found = reading(&[rim, edge]).agreement.unwrap();
     assert_eq!(found.to_spare, 1);
@@ -304,7 +318,7 @@ fn a_disc_alone_tells_the_rim() {
         .measured
         .as_ref()
         .unwrap_or_else(|| panic!("{:?}", rim.cannot));
-    let value: f64 = rim.value.parse().unwrap();
+    let value: f64 = shown(rim).value.parse().unwrap();
     assert!((16.5..18.0).contains(&value), "{value}");
 }
 

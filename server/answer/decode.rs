@@ -5,13 +5,13 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::explain::{Explained, ExplainedAnswer, Wish, explain};
-use super::figure::Figure;
+use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
+use super::figure::{Figure, Reads};
 use super::pictures::{SectionAnswer, section};
 use crate::load::LoadedFile;
-use crate::method::Quantity;
+use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
-use crate::route::{Consistency, Piece};
+use crate::route::{Consistency, Known, Piece};
 use crate::scheme::{Given, Made, Reason, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, SegmentKind};
@@ -180,6 +180,16 @@ pub struct ReadingAnswer {
     pub agreement: Option<AgreementAnswer>,
 }
 
+impl ReadingAnswer {
+    /// Whether of any of its measures only limits are known.
+    pub fn has_limits(&self) -> bool {
+        let own = self.figures.iter().map(|one| &one.measured);
+        let neutral = (self.neutral.iter()).filter_map(|one| one.measured.as_ref());
+        own.chain(neutral)
+            .any(|one| matches!(one.reads, Reads::Limits(_)))
+    }
+}
+
 /// All readings of a stamp.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DecodeAnswer {
@@ -316,6 +326,7 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
     let scheme = &reading.scheme;
     let bindings = reading.bindings();
     let made = scheme.make(&bindings, &reading.stamps());
+    let section = section(&made.piece);
     let answer = ReadingAnswer {
         scheme: SchemeName::of(snapshot, scheme),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
@@ -336,8 +347,10 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
             })
             .collect(),
         neutral: neutral(snapshot, &made),
-        section: section(&made.piece),
-        no_section: made.piece.unsolved().map(str::to_owned),
+        no_section: (made.piece.unsolved())
+            .filter(|_| section.is_none())
+            .map(str::to_owned),
+        section,
         agreement: made.piece.consistency().map(AgreementAnswer::of),
     };
     (answer, made)
@@ -356,8 +369,9 @@ pub(super) fn explained(
     let methods = Quantity::ALL
         .into_iter()
         .filter_map(|quantity| snapshot.tables.methods.neutral(quantity));
-    let routes: Vec<_> = methods
-        .map(|method| made.piece.by_every_route(&method))
+    let neutral: Vec<Method> = methods.collect();
+    let routes: Vec<_> = (neutral.iter())
+        .map(|method| made.piece.by_every_route(method))
         .filter(|routes| !routes.is_empty())
         .collect();
     let values: Vec<Explained<'_>> = routes
@@ -369,7 +383,13 @@ pub(super) fn explained(
             routes: routes.clone(),
         })
         .collect();
-    explain(&values, wish)
+    let mut explained = explain(&values, wish);
+    for method in neutral {
+        if let Ok(Known::Limits(within)) = made.piece.known(&method) {
+            explained.extend(explain_limits(of, &method, &within.interval, wish));
+        }
+    }
+    explained
 }
 
 fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
@@ -410,7 +430,7 @@ pub(super) fn figures(scheme: &Arc<Scheme>, made: &Made) -> Vec<FigureAnswer> {
 
 fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
     let named = &scheme.figures[given.figure];
-    let measured = Figure::carried(&made.piece.carry(&named.method)).ok()?;
+    let measured = Figure::read(&made.piece, &named.method).ok()?;
     let because = match &given.reason {
         Reason::Stamped => "stamped".into(),
         Reason::Entry(entry) => format!("by the entry {entry}"),
@@ -430,12 +450,7 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
 /// Every quantity of the neutral frame: those of which nothing at all is stated are left out. A disc's depth
 /// states the rim, and a trace all that can be read on it.
 pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
-    let states = |quantity: Quantity| {
-        made.piece
-            .stated()
-            .iter()
-            .any(|one| one.method.quantity() == quantity)
-    };
+    let states = |quantity: Quantity| made.piece.quantities().any(|one| one == quantity);
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
     let disc = states(Quantity::DiscDepth);
     let stated = |quantity: &Quantity| match quantity {
@@ -462,7 +477,7 @@ pub(super) fn in_the_frame(
     quantity: Quantity,
 ) -> Option<NeutralAnswer> {
     let method = snapshot.tables.methods.neutral(quantity)?;
-    let (measured, cannot) = match Figure::carried(&piece.carry(&method)) {
+    let (measured, cannot) = match Figure::read(piece, &method) {
         Ok(measured) => (Some(measured), None),
         Err(why) => (None, Some(why)),
     };

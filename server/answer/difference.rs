@@ -4,8 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::figure::{Amount, Figure, with_unit};
+use super::limits::Limits;
 use super::measures::Measures;
-use crate::translate::{Difference, Verdict};
+use crate::route::Known;
+use crate::translate::{Compared, Difference, LimitedDifference, Verdict};
+use crate::uncertainty::Side;
 
 /// One measure of both pieces.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -17,23 +20,41 @@ pub struct DifferenceAnswer {
     /// The match. The piece at hand stands among the figures of `ours`, under the same quantity and
     /// method.
     pub theirs: Figure,
-    /// Theirs less ours.
+    /// Theirs less ours: a value, or `limits` with `low` and `high`.
     #[serde(flatten)]
-    pub difference: Amount,
+    pub difference: Change,
     /// The difference, rounded, with its sign.
     pub text: String,
-    /// |difference| over its expanded uncertainty (ISO 13528); none where there is no doubt at all.
+    /// |difference| over its expanded uncertainty (ISO 13528); none where there is no doubt at all, and none
+    /// where only limits are known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub e_n: Option<f64>,
-    /// same, more, less or too uncertain.
+    /// same, more, less or too uncertain; cannot tell where limits leave it open.
     pub verdict: String,
     /// The verdict in words.
     pub words: String,
 }
 
+/// A difference: a value, or limits where of either piece only those are known.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Change {
+    /// A value.
+    Value(Amount),
+    /// Limits.
+    Limits(Box<Limits>),
+}
+
 /// `measures` takes up the piece at hand.
-pub(super) fn difference(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
-    let ours = measures.figure(&one.ours);
+pub(super) fn difference(one: &Compared, measures: &mut Measures) -> DifferenceAnswer {
+    match one {
+        Compared::Value(one) => of_values(one, measures),
+        Compared::Limits(one) => of_limits(one, measures),
+    }
+}
+
+fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
+    let ours = measures.figure(&Known::Value(one.ours.clone()));
     let amount = Amount::of(one.method.quantity(), &one.difference);
     let (value, expanded) = amount.shown();
     let unit = amount.unit();
@@ -47,7 +68,7 @@ pub(super) fn difference(one: &Difference, measures: &mut Measures) -> Differenc
     DifferenceAnswer {
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),
-        theirs: Figure::named(ours.method.clone(), &one.theirs, &[]),
+        theirs: Figure::known_by(ours.method.clone(), &Known::Value(one.theirs.clone())),
         text: [plus, &with_unit(&value, &expanded, unit, amount.k())].concat(),
         e_n: one.e_n.map(|e_n| (e_n * 100.0).round() / 100.0),
         verdict: match one.verdict {
@@ -66,7 +87,36 @@ pub(super) fn difference(one: &Difference, measures: &mut Measures) -> Differenc
                 amount.k(),
             ),
         ),
-        difference: amount,
+        difference: Change::Value(amount),
+    }
+}
+
+fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnswer {
+    let ours = measures.figure(&one.ours);
+    let quantity = one.method.quantity();
+    let limits = match &one.difference {
+        Some(difference) => Limits::of(quantity, difference),
+        None => Limits::open(),
+    };
+    DifferenceAnswer {
+        quantity: ours.quantity.clone(),
+        method: ours.method.clone(),
+        theirs: Figure::known_by(ours.method.clone(), &one.theirs),
+        text: limits.signed(),
+        e_n: None,
+        verdict: match one.side {
+            Side::Same => "same",
+            Side::More => "more",
+            Side::Less => "less",
+            Side::CannotTell => "cannot tell",
+        }
+        .into(),
+        words: match one.side {
+            Side::Same => one.words().into(),
+            Side::More | Side::Less => format!("{} by {}", one.words(), limited_size(one)),
+            Side::CannotTell => format!("{}: {}", one.words(), limits.signed()),
+        },
+        difference: Change::Limits(Box::new(limits)),
     }
 }
 
@@ -78,24 +128,35 @@ fn words(one: &Difference, size: String) -> String {
     }
 }
 
-pub(super) fn direction(one: &Difference) -> &'static str {
-    let (more, less) = one.method.quantity().directions();
-    if one.difference.value() > 0.0 {
-        more
-    } else {
-        less
-    }
+pub(super) fn direction(one: &Compared) -> &'static str {
+    let (more, less) = one.method().quantity().directions();
+    if one.least() > 0.0 { more } else { less }
 }
 
 /// The size of a difference without its sign, with its uncertainty.
-pub(super) fn size(one: &Difference) -> String {
-    let amount = Amount::of(one.method.quantity(), &one.difference);
-    let (value, expanded) = amount.shown();
-    let unit = amount.unit();
-    with_unit(
-        value.trim_start_matches('\u{2212}'),
-        &expanded,
-        unit,
-        amount.k(),
-    )
+pub(super) fn size(one: &Compared) -> String {
+    match one {
+        Compared::Value(one) => {
+            let amount = Amount::of(one.method.quantity(), &one.difference);
+            let (value, expanded) = amount.shown();
+            let value = value.trim_start_matches('\u{2212}');
+            with_unit(value, &expanded, amount.unit(), amount.k())
+        }
+        Compared::Limits(one) => limited_size(one),
+    }
+}
+
+/// Limits of the size of a difference, which has no sign where all of it lies on one side.
+fn limited_size(one: &LimitedDifference) -> String {
+    let quantity = one.method.quantity();
+    let size = one.difference.as_ref().map(|difference| {
+        let turned = one.least() < 0.0;
+        let size = if turned {
+            difference.turned()
+        } else {
+            difference.clone()
+        };
+        Limits::of(quantity, &size).text()
+    });
+    size.unwrap_or_else(|| Limits::open().text())
 }

@@ -8,13 +8,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::figure::{Amount, method_text, with_unit};
-use crate::method::Quantity;
+use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Measured, Piece};
 use crate::uncertainty::budget::Line;
 use crate::uncertainty::coverage::LEVEL;
 use crate::uncertainty::monte_carlo::{FEWEST_TRIALS, MOST_TRIALS, Outcome};
-use crate::uncertainty::{Budget, Distribution, Draw, Estimate, Expanded};
+use crate::uncertainty::{Budget, Distribution, Draw, Estimate, Expanded, Interval};
 use crate::unit::Dimension;
 
 /// What is to be explained.
@@ -83,7 +83,14 @@ pub struct ExplainedAnswer {
     /// The same value by trials.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarloAnswer>,
+    /// Where it is one end of limits: what that means for budget and trials.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub of_limits: Option<String>,
 }
+
+/// Said of each end of limits.
+const NO_DISTRIBUTION: &str = "limits have no distribution: nothing is said of where between them it lies, so no trials \
+are run; each end has its own budget";
 
 /// What an uncertainty adds up from.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -191,9 +198,35 @@ pub(super) fn explain(values: &[Explained<'_>], wish: &Wish) -> Vec<ExplainedAns
                 .budget
                 .then(|| BudgetAnswer::of(quantity, one.estimate)),
             monte_carlo: by_trials,
+            of_limits: None,
         })
     };
     values.iter().enumerate().filter_map(explained).collect()
+}
+
+/// Each end of limits with its budget.
+pub(super) fn explain_limits(
+    of: &str,
+    method: &Method,
+    interval: &Interval,
+    wish: &Wish,
+) -> Vec<ExplainedAnswer> {
+    let quantity = method.quantity();
+    let ends = [("lower", interval.low()), ("upper", interval.high())];
+    let explained = |(which, end): (&str, Option<&Estimate>)| {
+        let end = end.filter(|_| wish.is_any())?;
+        Some(ExplainedAnswer {
+            of: format!("{of}, {which} end"),
+            quantity: quantity.name().into(),
+            method: method_text(method),
+            amount: Amount::of(quantity, end),
+            routes: Vec::new(),
+            budget: wish.budget.then(|| BudgetAnswer::of(quantity, end)),
+            monte_carlo: None,
+            of_limits: Some(NO_DISTRIBUTION.into()),
+        })
+    };
+    ends.into_iter().filter_map(explained).collect()
 }
 
 /// "by contour 16.52 mm ± 0.11 mm (k 1.96)".

@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::limits::Limits;
 use crate::method::{Method, Quantity};
-use crate::route::{Carried, Measured, Route};
+use crate::route::{Carried, Known, Measured, Piece, Route, RouteKind, Within};
 use crate::uncertainty::{Estimate, Expanded, shown};
 use crate::unit::{Dimension, Unit};
 
@@ -64,7 +65,8 @@ impl Amount {
         }
     }
 
-    fn parts(&self) -> (f64, f64) {
+    /// Value and expanded uncertainty in the unit in which it is shown.
+    pub fn parts(&self) -> (f64, f64) {
         match *self {
             Self::Length {
                 value_mm,
@@ -100,9 +102,14 @@ impl Amount {
         rounded(value, expanded)
     }
 
-    /// The same in inches, for lengths.
+    /// The same in inches, for lengths. What is exact in millimetres is shown to 0.0001 in.
     pub fn shown_inch(&self) -> Option<(String, String)> {
         match *self {
+            Self::Length {
+                value_mm,
+                expanded_mm: 0.0,
+                ..
+            } => Some((format!("{:.4}", value_mm / 25.4), "0".into())),
             Self::Length {
                 value_mm,
                 expanded_mm,
@@ -157,20 +164,29 @@ impl RouteAnswer {
             steps: route.steps.iter().map(step).collect(),
         }
     }
+
+    /// Of the ends of limits, which may have taken two routes.
+    fn of_ends(routes: &[Route]) -> Self {
+        let weakest = routes.iter().map(|route| route.kind).max();
+        let mut ways: Vec<Self> = routes.iter().map(Self::of).collect();
+        let text: Vec<String> = ways.iter().map(|way| way.text.clone()).collect();
+        Self {
+            kind: weakest.map_or("", RouteKind::name).into(),
+            text: text.join("; the other end: "),
+            steps: ways
+                .iter_mut()
+                .flat_map(|way| way.steps.drain(..))
+                .collect(),
+        }
+    }
 }
 
-/// A value by a method.
+/// A value rounded for people, and as it is.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Figure {
-    /// What is meant.
-    pub quantity: String,
-    /// Where and how the gauge is put.
-    pub method: String,
+pub struct Shown {
     /// Value, uncertainties and coverage factor.
     #[serde(flatten)]
     pub amount: Amount,
-    /// The unit in which value and plus_minus are shown.
-    pub unit: String,
     /// The value, rounded to the place of its expanded uncertainty.
     pub value: String,
     /// The expanded uncertainty to two significant digits.
@@ -178,7 +194,64 @@ pub struct Figure {
     /// Both in inches, for lengths.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub inch: Option<String>,
-    /// How it got there.
+}
+
+impl Shown {
+    /// From an estimate of a quantity in its base unit.
+    pub fn of(quantity: Quantity, estimate: &Estimate) -> Self {
+        let amount = Amount::of(quantity, estimate);
+        let (value, plus_minus) = amount.shown();
+        let inch = amount
+            .shown_inch()
+            .map(|(value, expanded)| [&value, " in ± ", &expanded, " in"].concat());
+        Self {
+            amount,
+            value,
+            plus_minus,
+            inch,
+        }
+    }
+
+    /// "16.34 mm ± 0.11 mm", for where k stands in its own place.
+    pub fn plain(&self) -> String {
+        plain(&self.value, &self.plus_minus, self.amount.unit())
+    }
+
+    /// "16.34 mm ± 0.11 mm (k 1.96)".
+    pub fn text(&self) -> String {
+        let (value, unit) = (&self.value, self.amount.unit());
+        with_unit(value, &self.plus_minus, unit, self.amount.k())
+    }
+
+    /// Whether there is no uncertainty, as of an end that a maker lays down.
+    pub(super) fn is_exact(&self) -> bool {
+        self.amount.parts().1 == 0.0
+    }
+}
+
+/// What a figure is: a value, or limits where nothing is known of where it lies between.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Reads {
+    /// A value.
+    Value(Shown),
+    /// Limits.
+    Limits(Limits),
+}
+
+/// A value by a method, or its limits.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Figure {
+    /// What is meant.
+    pub quantity: String,
+    /// Where and how the gauge is put.
+    pub method: String,
+    /// The value with its uncertainty, or `limits` with `low` and `high`.
+    #[serde(flatten)]
+    pub reads: Reads,
+    /// The unit in which all of it is shown.
+    pub unit: String,
+    /// How it got there. Of limits: how both ends did.
     pub route: RouteAnswer,
     /// Routes that were not taken, the next best first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -202,13 +275,9 @@ impl Figure {
     }
 
     /// The same, where the text of its method is known.
-    pub(super) fn named(method: String, best: &Measured, others: &[Measured]) -> Self {
+    fn named(method: String, best: &Measured, others: &[Measured]) -> Self {
         let quantity = best.method.quantity();
-        let amount = Amount::of(quantity, &best.estimate);
-        let (value, plus_minus) = amount.shown();
-        let inch = amount
-            .shown_inch()
-            .map(|(value, expanded)| [&value, " in ± ", &expanded, " in"].concat());
+        let shown = Shown::of(quantity, &best.estimate);
         let not_taken = others.iter().map(|other| NotTaken {
             amount: Amount::of(quantity, &other.estimate),
             route: RouteAnswer::of(&other.route),
@@ -216,35 +285,71 @@ impl Figure {
         Self {
             quantity: quantity.name().into(),
             method,
-            unit: amount.unit().into(),
-            value,
-            plus_minus,
-            inch,
-            amount,
+            unit: shown.amount.unit().into(),
+            reads: Reads::Value(shown),
             route: RouteAnswer::of(&best.route),
             not_taken: not_taken.collect(),
         }
     }
 
-    /// From a carried value, or why there is none.
+    /// From what is known.
+    pub fn known(known: &Known) -> Self {
+        Self::known_by(method_text(known.method()), known)
+    }
+
+    /// The same, where the text of its method is known.
+    pub(super) fn known_by(method: String, known: &Known) -> Self {
+        match known {
+            Known::Value(measured) => Self::named(method, measured, &[]),
+            Known::Limits(within) => Self::within(method, within),
+        }
+    }
+
+    fn within(method: String, within: &Within) -> Self {
+        let quantity = within.method.quantity();
+        Self {
+            quantity: quantity.name().into(),
+            method,
+            unit: quantity.dimension().shown_unit().symbol.into(),
+            reads: Reads::Limits(Limits::of(quantity, &within.interval)),
+            route: RouteAnswer::of_ends(&within.routes),
+            not_taken: Vec::new(),
+        }
+    }
+
+    /// What a method reads on a piece, with the routes that were not taken, or why it reads nothing.
     ///
     /// # Errors
     /// What is missing, in words.
-    pub fn carried(carried: &Carried) -> Result<Self, String> {
-        match carried {
-            Carried::By(best, others) => Ok(Self::of(best, others)),
-            Carried::CannotBeCompared(why) => Err(why.clone()),
+    pub fn read(piece: &Piece, method: &Method) -> Result<Self, String> {
+        match piece.carry(method) {
+            Carried::By(best, others) => Ok(Self::of(&best, &others)),
+            Carried::CannotBeCompared(_) => Ok(Self::known(&piece.known(method)?)),
         }
     }
 
     /// "16.34 mm ± 0.11 mm", for where k stands in its own place.
     pub fn plain(&self) -> String {
-        plain(&self.value, &self.plus_minus, &self.unit)
+        match &self.reads {
+            Reads::Value(shown) => shown.plain(),
+            Reads::Limits(limits) => limits.plain(),
+        }
     }
 
-    /// "16.34 mm ± 0.11 mm (k 1.96)".
+    /// "16.34 mm ± 0.11 mm (k 1.96)", "between 9 mm and 10 mm".
     pub fn text(&self) -> String {
-        with_unit(&self.value, &self.plus_minus, &self.unit, self.amount.k())
+        match &self.reads {
+            Reads::Value(shown) => shown.text(),
+            Reads::Limits(limits) => limits.text(),
+        }
+    }
+
+    /// "k 1.96"; of limits those of their ends, and nothing where the ends are exact.
+    pub fn factors(&self) -> String {
+        match &self.reads {
+            Reads::Value(shown) => format!("k {}", factor(shown.amount.k())),
+            Reads::Limits(limits) => limits.factors(),
+        }
     }
 }
 
@@ -254,7 +359,7 @@ pub(super) fn with_unit(value: &str, expanded: &str, unit: &str, k: f64) -> Stri
 }
 
 /// "16.34 mm ± 0.11 mm".
-fn plain(value: &str, expanded: &str, unit: &str) -> String {
+pub(super) fn plain(value: &str, expanded: &str, unit: &str) -> String {
     [value, " ", unit, " ± ", expanded, " ", unit].concat()
 }
 

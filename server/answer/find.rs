@@ -10,17 +10,18 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::decode::{SchemeName, typed};
-use super::figure::{Amount, Figure, method_text, with_unit};
+use super::figure::{Figure, method_text};
 use super::gauge::{Gauge, gauge};
+use super::limits::Limits;
 use super::nearest::spelled;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
-use crate::route::{Carried, Limited, Measured, Piece, Stated};
+use crate::route::{Known, Limited, Piece, Stated};
 use crate::scheme::{Binding, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp;
-use crate::translate;
-use crate::uncertainty::Side;
+use crate::translate::{self, Compared, Difference, LimitedDifference};
+use crate::uncertainty::{Interval, Side};
 use crate::unit::Dimension;
 
 /// A character that was taken for another.
@@ -56,8 +57,11 @@ pub struct LimitCheck {
     pub quantity: String,
     /// Where and how the gauge is put.
     pub method: String,
+    /// The limits: `low` and `high`.
+    #[serde(flatten)]
+    pub limits: Limits,
     /// "between 3.66 mm ± … and 3.73 mm ± …", "at least …" or "at most …".
-    pub limits: String,
+    pub text: String,
     /// What the piece measures by that method; none where it cannot be compared.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub piece: Option<Figure>,
@@ -170,12 +174,6 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
         )
         .hint("repeats share the gauge's error: give their mean once"));
     }
-    let limits_only = gauges.iter().all(|gauge| gauge.value().is_none());
-    if ask.partial.trim().is_empty() && !gauges.is_empty() && limits_only {
-        let says = "limits alone fit too many pieces to be found by";
-        return Err(Problem::new(Kind::BadGauge, says)
-            .hint("add what can be seen of the stamp, or a gauge value with ±"));
-    }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
 
@@ -205,6 +203,9 @@ fn found(
         .into_iter()
         .map(|candidate| weighed(snapshot, candidate, gauges))
         .collect();
+    if partial.trim().is_empty() {
+        results.retain(|one| one.probability > 0.0);
+    }
     let something_else = normalise(&mut results, (1.0 - explained).max(0.0), gauges);
     let listed: f64 = results.iter().skip(limit).map(|one| one.probability).sum();
     results.truncate(limit);
@@ -260,13 +261,12 @@ fn by_stamp<'a>(
 
 /// The nearest of every scheme, held to be equally common.
 fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> {
-    let piece = Piece::new(
-        gauges.iter().filter_map(Gauge::value).cloned().collect(),
-        None,
-        &[],
-    );
+    let stated: Vec<Stated> = gauges.iter().filter_map(Gauge::value).cloned().collect();
+    let limited = gauges.iter().filter_map(Gauge::limits).cloned();
+    let nearest = if stated.is_empty() { WITHIN } else { NEAREST };
+    let piece = Piece::new(stated, None, &[]).with_limits(limited.collect());
     let each = |target: &'a Arc<translate::Target>| {
-        let matches = translate::identify(&piece, target, &snapshot.feel, 5).matches;
+        let matches = translate::identify(&piece, target, &snapshot.feel, nearest).matches;
         matches.into_iter().map(|one| {
             let named = &one.named;
             let stamps = named
@@ -292,6 +292,12 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
         .for_each(|one| one.probability = KNOWN / count);
     candidates
 }
+
+/// Pieces of a scheme that are held against gauge values where there is no stamp.
+const NEAREST: usize = 5;
+
+/// The same where all gauges give limits only: whatever fits them fits as well as any other.
+const WITHIN: usize = 300;
 
 /// How probable it is, before any gauge is put to it, that a piece is of a scheme here. Judged; no source.
 const KNOWN: f64 = 0.9;
@@ -320,38 +326,62 @@ fn anywhere(gauge: &Gauge) -> f64 {
 
 /// Limits held against a piece, and the probability that it lies within.
 fn within(piece: &Piece, limited: &Limited) -> (LimitCheck, Option<f64>) {
-    let method = &limited.method;
+    let (method, interval) = (&limited.method, &limited.interval);
     let quantity = method.quantity();
-    let carried = piece.carry(method);
-    let says = match &carried {
-        Carried::By(best, _) => {
-            let (more, less) = quantity.directions();
-            match limited.interval.minus(&best.estimate).side(0.0) {
-                Side::More => {
-                    format!("the piece is {less} than the limits, beyond the uncertainty")
-                }
-                Side::Less => {
-                    format!("the piece is {more} than the limits, beyond the uncertainty")
-                }
-                _ => "agrees with the limits".to_owned(),
-            }
-        }
-        Carried::CannotBeCompared(why) => format!("cannot be compared: {why}"),
+    let known = piece.known(method);
+    let (side, fits) = match &known {
+        Ok(Known::Value(measured)) => (
+            interval.minus(&measured.estimate).side(0.0),
+            Some(interval.holds(&measured.estimate)),
+        ),
+        Ok(Known::Limits(within)) => (
+            (interval.minus_interval(&within.interval))
+                .map_or(Side::CannotTell, |one| one.side(0.0)),
+            Some(share(&within.interval, interval, span(method))),
+        ),
+        Err(_) => (Side::CannotTell, None),
     };
+    let (more, less) = quantity.directions();
+    let says = match (&known, side) {
+        (Err(why), _) => format!("cannot be compared: {why}"),
+        (_, Side::More) => format!("the piece is {less} than the limits, beyond the uncertainty"),
+        (_, Side::Less) => format!("the piece is {more} than the limits, beyond the uncertainty"),
+        _ => "agrees with the limits".to_owned(),
+    };
+    let limits = Limits::of(quantity, interval);
     let check = LimitCheck {
         quantity: quantity.name().into(),
         method: method_text(method),
-        limits: limited.interval.text(|end| {
-            let amount = Amount::of(quantity, end);
-            let (value, expanded) = amount.shown();
-            with_unit(&value, &expanded, amount.unit(), amount.k())
-        }),
-        piece: Figure::carried(&carried).ok(),
+        text: limits.text(),
+        limits,
+        piece: known.ok().as_ref().map(Figure::known),
         says,
     };
-    let holds = |measured: &Measured| limited.interval.holds(&measured.estimate);
-    (check, carried.best().map(holds))
+    (check, fits)
 }
+
+/// The share of a piece's limits that lies within those of a gauge. Limits have no distribution; to
+/// weigh pieces against one another all places between the ends are held to be as likely, and an open
+/// side to be `open` long. Judged; no source.
+fn share(piece: &Interval, gauge: &Interval, open: f64) -> f64 {
+    let (low, high) = closed(piece, open);
+    let (from, to) = gauge.outermost();
+    ((high.min(to) - low.max(from)) / (high - low)).clamp(0.0, 1.0)
+}
+
+/// The outermost of limits, an open side taken to be so long. Never of no length.
+fn closed(limits: &Interval, open: f64) -> (f64, f64) {
+    let (low, high) = limits.outermost();
+    match (low.is_finite(), high.is_finite()) {
+        (true, true) => (low, high.max(low + THINNEST)),
+        (true, false) => (low, low + open),
+        _ => (high - open, high),
+    }
+}
+
+/// Limits nearer to one another than this, mm or mm³, are weighed as if they were so far apart. Judged;
+/// no source.
+const THINNEST: f64 = 0.001;
 
 fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> FoundAnswer {
     let Candidate {
@@ -396,43 +426,78 @@ fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> F
 fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Option<f64>) {
     let alone = Piece::new(vec![stated.clone()], None, &[]);
     let method = &stated.method;
-    let shown = match Figure::carried(&alone.carry(method)) {
+    let shown = match Figure::read(&alone, method) {
         Ok(shown) => shown,
         Err(_) => unreachable!("a figure is stated by its own method"),
     };
-    match translate::compare(&alone, piece, method, &snapshot.feel) {
-        Ok(difference) => {
-            let variance = difference.difference.variance();
-            let square = difference.difference.value().powi(2);
-            let likelihood =
-                (-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt();
-            let says = match difference.e_n {
-                Some(e_n) if e_n <= 1.0 => "agrees within the uncertainty".to_owned(),
-                _ => {
-                    let (more, less) = method.quantity().directions();
-                    let more_so = difference.difference.value() > 0.0;
-                    let direction = if more_so { more } else { less };
-                    format!("the piece is {direction} than the gauge shows, beyond the uncertainty")
-                }
-            };
-            let check = GaugeCheck {
-                gauge: shown,
-                piece: Some(Figure::of(&difference.theirs, &[])),
-                e_n: difference.e_n,
-                says,
-            };
-            (check, likelihood.is_finite().then_some(likelihood))
+    let (piece, e_n, says, likelihood) =
+        match translate::compare(&alone, piece, method, &snapshot.feel) {
+            Ok(Compared::Value(one)) => (
+                Some(Figure::of(&one.theirs, &[])),
+                one.e_n,
+                against_value(&one),
+                density(&one),
+            ),
+            Ok(Compared::Limits(one)) => (
+                Some(Figure::known(&one.theirs)),
+                None,
+                against_limits(&one),
+                density_within(&one, stated, span(method)),
+            ),
+            Err(why) => (None, None, format!("cannot be compared: {why}"), None),
+        };
+    let check = GaugeCheck {
+        gauge: shown,
+        piece,
+        e_n,
+        says,
+    };
+    (check, likelihood.filter(|one| one.is_finite()))
+}
+
+fn against_value(one: &Difference) -> String {
+    match one.e_n {
+        Some(e_n) if e_n <= 1.0 => AGREES.to_owned(),
+        _ => {
+            let (more, less) = one.method.quantity().directions();
+            let more_so = one.difference.value() > 0.0;
+            beyond(if more_so { more } else { less })
         }
-        Err(why) => (
-            GaugeCheck {
-                gauge: shown,
-                piece: None,
-                e_n: None,
-                says: format!("cannot be compared: {why}"),
-            },
-            None,
-        ),
     }
+}
+
+fn against_limits(one: &LimitedDifference) -> String {
+    let (more, less) = one.method.quantity().directions();
+    match one
+        .difference
+        .as_ref()
+        .map(|difference| difference.side(0.0))
+    {
+        Some(Side::More) => beyond(more),
+        Some(Side::Less) => beyond(less),
+        _ => AGREES.to_owned(),
+    }
+}
+
+const AGREES: &str = "agrees within the uncertainty";
+
+fn beyond(direction: &str) -> String {
+    format!("the piece is {direction} than the gauge shows, beyond the uncertainty")
+}
+
+fn density(one: &Difference) -> Option<f64> {
+    let variance = one.difference.variance();
+    let square = one.difference.value().powi(2);
+    Some((-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt())
+}
+
+/// The gauge's value anywhere within the piece's limits is as likely, see [`share`].
+fn density_within(one: &LimitedDifference, stated: &Stated, open: f64) -> Option<f64> {
+    let Known::Limits(within) = &one.theirs else {
+        return None;
+    };
+    let (low, high) = closed(&within.interval, open);
+    Some(within.interval.holds(&stated.estimate) / (high - low))
 }
 
 /// Weights become probabilities; the rest is what is not explained.

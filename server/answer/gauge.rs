@@ -1,5 +1,6 @@
 //! A gauge value as a person types it: `rim inner diameter@inner edge=16.2±0.1mm`, or limits:
-//! `throat diameter=passes drill 27, not drill 26`. Limits stay limits: no middle is made of them.
+//! `throat diameter=passes drill 27, not drill 26`. Limits stay limits, a range `9.0..10.0 mm` too: no
+//! middle is made of them.
 
 use std::sync::Arc;
 
@@ -35,6 +36,14 @@ impl Gauge {
             Self::Limits(_) => None,
         }
     }
+
+    /// The limits that it gives; none where it states a figure.
+    pub fn limits(&self) -> Option<&Limited> {
+        match self {
+            Self::Value(_) => None,
+            Self::Limits(limited) => Some(limited),
+        }
+    }
 }
 
 /// Reads one gauge value. `place` counts the gauges of one question, so that each has its own
@@ -62,7 +71,15 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
     let (given, source) = (value.trim().to_owned(), "the counter".to_owned());
     Ok(match ends(&given) {
         Some((low, high)) => {
-            let end = |text: Option<&str>, which| text.map(|text| read(text, which)).transpose();
+            let unit = range_unit(&given);
+            let end = |text: Option<&str>, which| {
+                let with_unit =
+                    |text: &str| match unit.filter(|_| !text.contains(char::is_alphabetic)) {
+                        Some(unit) => read(&format!("{text} {unit}"), which),
+                        None => read(text, which),
+                    };
+                text.map(with_unit).transpose()
+            };
             let low = end(low, ", lower end").map_err(bad)?;
             let high = end(high, ", upper end").map_err(bad)?;
             let interval = Interval::new(low, high).map_err(|fault| {
@@ -85,14 +102,24 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
     })
 }
 
+/// The unit of a range, which is written once for both ends.
+fn range_unit(text: &str) -> Option<&'static str> {
+    text.contains("..")
+        .then(|| AmountWithSpread::parse(text).ok())?
+        .map(|read| read.amount.unit.symbol)
+}
+
 /// The texts of the lower and the upper end, where limits are written: `at least A`, `at most B`,
-/// `between A and B`, `passes A, not B` or either half of it. A bore that a gauge passes is at
+/// `between A and B`, `A..B`, `passes A, not B` or either half of it. A bore that a gauge passes is at
 /// least as wide as the gauge.
 fn ends(text: &str) -> Option<(Option<&str>, Option<&str>)> {
     if let Some((low, high)) = text
         .strip_prefix("between ")
         .and_then(|ends| ends.split_once(" and "))
     {
+        return Some((Some(low), Some(high)));
+    }
+    if let Some((low, high)) = text.split_once("..") {
         return Some((Some(low), Some(high)));
     }
     let (mut low, mut high) = (None, None);

@@ -5,7 +5,7 @@
 
 use super::figure::{Figure, method_text};
 use crate::method::Method;
-use crate::route::Measured;
+use crate::route::Known;
 
 /// Figures of the piece at hand, one a measure.
 #[derive(Default)]
@@ -16,10 +16,10 @@ pub(super) struct Measures {
 
 impl Measures {
     /// The figure of this measure, made when it is first met.
-    pub fn figure(&mut self, ours: &Measured) -> &Figure {
-        let place = self.place(&ours.method).unwrap_or_else(|| {
-            self.methods.push(ours.method.clone());
-            self.figures.push(Figure::of(ours, &[]));
+    pub fn figure(&mut self, ours: &Known) -> &Figure {
+        let place = self.place(ours.method()).unwrap_or_else(|| {
+            self.methods.push(ours.method().clone());
+            self.figures.push(Figure::known(ours));
             self.figures.len() - 1
         });
         &self.figures[place]

@@ -14,6 +14,7 @@ mod explain;
 mod figure;
 mod find;
 mod gauge;
+mod limits;
 mod measures;
 mod nearest;
 mod pictures;
@@ -26,10 +27,11 @@ pub use decode::{
     AgreementAnswer, DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said,
     SchemeName, SegmentAnswer, decode, decode_explained, reading,
 };
-pub use difference::DifferenceAnswer;
+pub use difference::{Change, DifferenceAnswer};
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
-pub use figure::{Amount, Figure, RouteAnswer, StepAnswer, factor};
+pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
+pub use limits::Limits;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{

@@ -9,7 +9,7 @@ use super::measures::Measures;
 use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
-use crate::translate::{Difference, Match, NotCompared, Outside, Translation};
+use crate::translate::{Compared, Match, NotCompared, Outside, Translation};
 
 /// A measure that was not compared.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -108,9 +108,8 @@ fn says(
         return format!("{title}: nothing near; {}", beyond.says);
     }
     let farthest = translation.matches.first().and_then(|best| {
-        let limits = |one: &&Difference| {
-            one.difference.value().abs() / snapshot.feel.limit(one.method.quantity()).near
-        };
+        let limits =
+            |one: &&Compared| one.least().abs() / snapshot.feel.limit(one.method().quantity()).near;
         best.differences
             .iter()
             .max_by(|a, b| limits(a).total_cmp(&limits(b)))
@@ -153,24 +152,31 @@ pub(super) fn spelled(scheme: &Scheme, stamp: usize, bindings: &[Binding]) -> Op
     if let Some(whole) = stamp::encode(scheme, stamp, bindings) {
         return Some(whole);
     }
-    let mut told = false;
-    let tokens = &scheme.stamps[stamp].template.tokens;
-    let written = tokens.iter().map(|token| match token {
-        Token::Literal(sign) => sign.to_string(),
-        Token::Group(_) => String::new(),
-        Token::Field(field) => match bindings
-            .iter()
-            .find_map(|binding| binding.sign(scheme, *field))
-        {
-            Some(sign) => {
-                told = true;
-                sign
-            }
-            None => "?".into(),
-        },
-    });
-    let written: String = written.collect();
+    let (written, told) = told(scheme, &scheme.stamps[stamp].template.tokens, bindings);
     told.then_some(written)
+}
+
+/// What is told of these tokens, and whether anything is. A group of which nothing is told is left out.
+fn told(scheme: &Scheme, tokens: &[Token], bindings: &[Binding]) -> (String, bool) {
+    let (mut written, mut any) = (String::new(), false);
+    for token in tokens {
+        match token {
+            Token::Literal(sign) => written.push(*sign),
+            Token::Group(inner) => {
+                let (inner, told) = told(scheme, inner, bindings);
+                if told {
+                    written.push_str(&inner);
+                    any = true;
+                }
+            }
+            Token::Field(field) => {
+                let sign = (bindings.iter()).find_map(|binding| binding.sign(scheme, *field));
+                any |= sign.is_some();
+                written.push_str(sign.as_deref().unwrap_or("?"));
+            }
+        }
+    }
+    (written, any)
 }
 
 fn not_compared(one: &NotCompared) -> NotComparedAnswer {
@@ -183,7 +189,7 @@ fn not_compared(one: &NotCompared) -> NotComparedAnswer {
 fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> OutsideAnswer {
     let ours = measures.figure(&one.ours);
     let (low, high) = one.ends;
-    let beyond = if one.ours.estimate.value() < low {
+    let beyond = if one.ours.span().high < low {
         low
     } else {
         high
@@ -203,7 +209,7 @@ fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> Ou
 }
 
 fn end_text(one: &Outside, end: f64) -> String {
-    match one.ours.method.quantity().dimension() {
+    match one.ours.method().quantity().dimension() {
         crate::unit::Dimension::Volume => format!("{:.2} ml", end / 1000.0),
         _ => format!("{end:.2} mm"),
     }

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::figure::{Figure, method_text};
 use crate::method::{From, Functional, Method};
 use crate::profile::{Curve, Profile, Section, figure};
-use crate::route::Piece;
+use crate::route::{Limited, Piece};
 
 /// A point of the half-section.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
@@ -44,6 +44,9 @@ pub struct SectionAnswer {
     pub points: Vec<MeasuringPoint>,
     /// Whether the cup below the seam is known.
     pub has_cup: bool,
+    /// Of which quantities only limits are known, and where between them the section is drawn.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub within_limits: Vec<String>,
 }
 
 /// Points on each curve: enough for a printed line without corners.
@@ -51,11 +54,11 @@ const STEPS: usize = 16;
 
 /// The section of a piece, where its profile is known.
 pub fn section(piece: &Piece) -> Option<SectionAnswer> {
-    let profile = piece.profile()?;
+    let pictured = piece.pictured();
+    let drawn = pictured.as_ref().unwrap_or(piece);
+    let profile = drawn.profile()?;
     let section = profile.shape().section();
-    let mut points: Vec<MeasuringPoint> = piece
-        .stated()
-        .iter()
+    let mut points: Vec<MeasuringPoint> = (drawn.stated().iter())
         .filter_map(|stated| measuring_point(piece, profile, &section, &stated.method))
         .collect();
     points.sort_by(|a, b| a.from.z_mm.total_cmp(&b.from.z_mm));
@@ -64,7 +67,18 @@ pub fn section(piece: &Piece) -> Option<SectionAnswer> {
         seam_mm: section.seam_depth(),
         points,
         has_cup: profile.shape().has_cup,
+        within_limits: piece.limited().iter().map(drawn_within).collect(),
     })
+}
+
+/// "cup depth is drawn in the middle of its limits".
+fn drawn_within(limited: &Limited) -> String {
+    let at = match (limited.interval.low(), limited.interval.high()) {
+        (Some(_), Some(_)) => "in the middle of its limits",
+        (Some(_), None) => "at its lower end",
+        _ => "at its upper end",
+    };
+    format!("{} is drawn {at}", limited.method.quantity())
 }
 
 fn outline(section: &Section<f64>) -> Vec<Point> {
@@ -101,7 +115,7 @@ fn measuring_point(
     section: &Section<f64>,
     method: &Method,
 ) -> Option<MeasuringPoint> {
-    let measured = Figure::carried(&piece.carry(method)).ok()?;
+    let measured = Figure::read(piece, method).ok()?;
     let (from, to) = line(profile, section, method)?;
     let text = format!("{}, {}", method.quantity(), method_text(method));
     Some(MeasuringPoint {

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::decode::{ReadingAnswer, explained, reading, readings};
-use super::explain::{Explained, ExplainedAnswer, Wish, explain};
+use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::Figure;
 use super::measures::Measures;
 use super::nearest::{TranslationAnswer, translation_answer};
@@ -16,7 +16,7 @@ use crate::route::Piece;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
 use crate::stamp::Reading;
-use crate::translate::{self as search, RULE, Target, Translation};
+use crate::translate::{self as search, Compared, RULE, Target, Translation};
 use crate::unit::Dimension;
 
 /// A piece in other schemes.
@@ -144,13 +144,25 @@ fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<Expl
         return Vec::new();
     };
     let theirs = &best.named.made.piece;
-    let values = best.differences.iter().map(|one| Explained {
-        of: format!("{}, theirs less ours", translation.scheme.title),
-        estimate: &one.difference,
-        terms: vec![(1.0, theirs, &*one.theirs), (-1.0, ours, &*one.ours)],
-        routes: Vec::new(),
+    let of = format!("{}, theirs less ours", translation.scheme.title);
+    let values = best.differences.iter().filter_map(|one| {
+        let one = one.value()?;
+        Some(Explained {
+            of: of.clone(),
+            estimate: &one.difference,
+            terms: vec![(1.0, theirs, &*one.theirs), (-1.0, ours, &*one.ours)],
+            routes: Vec::new(),
+        })
     });
-    explain(&values.collect::<Vec<_>>(), wish)
+    let mut explained = explain(&values.collect::<Vec<_>>(), wish);
+    for one in &best.differences {
+        if let Compared::Limits(one) = one
+            && let Some(difference) = &one.difference
+        {
+            explained.extend(explain_limits(&of, &one.method, difference, wish));
+        }
+    }
+    explained
 }
 
 /// A reading by its canonical spelling, its era where one is known, and its maker.

@@ -24,6 +24,9 @@ pub(super) fn explained(out: &mut String, values: &[ExplainedAnswer]) {
             one.quantity,
             one.method
         );
+        if let Some(says) = &one.of_limits {
+            line!(out, "  {says}");
+        }
         for route in &one.routes {
             line!(out, "  {route}");
         }

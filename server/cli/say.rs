@@ -5,9 +5,9 @@ use std::fmt::Write;
 use super::explain::explained;
 use crate::answer::{
     DecodeAnswer, Figure, FigureAnswer, FindAnswer, FoundAnswer, MatchAnswer, NeutralAnswer,
-    ReadingAnswer, TraceAnswer, TranslateAnswer, TranslationAnswer, factor,
+    ReadingAnswer, Reads, TraceAnswer, TranslateAnswer, TranslationAnswer, factor,
 };
-use crate::card::UNCERTAINTY;
+use crate::card::{LIMITS, UNCERTAINTY};
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -31,6 +31,9 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
         line!(out, "");
     }
     line!(out, "{UNCERTAINTY}");
+    if answer.readings.iter().any(ReadingAnswer::has_limits) {
+        line!(out, "{LIMITS}");
+    }
     out
 }
 
@@ -81,15 +84,21 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
 /// What is measured, the value, and the remark behind it.
 type Row = (String, Option<(String, String, String)>, String);
 
-/// The value as it stands in a row, k beside its unit.
-fn in_row(measured: &Figure) -> (String, String, String) {
-    let behind = format!(
-        "{} {} (k {})",
-        measured.plus_minus,
-        measured.unit,
-        factor(measured.amount.k())
-    );
-    (measured.value.clone(), behind, measured.unit.clone())
+/// A row of a figure. A value has k beside its unit; limits have no point to stand beneath others, and
+/// are the first of the remark.
+fn row(what: String, measured: &Figure, remark: String) -> Row {
+    match &measured.reads {
+        Reads::Value(shown) => {
+            let (unit, k) = (&measured.unit, factor(shown.amount.k()));
+            let behind = format!("{} {unit} (k {k})", shown.plus_minus);
+            (
+                what,
+                Some((shown.value.clone(), behind, unit.clone())),
+                remark,
+            )
+        }
+        Reads::Limits(limits) => (what, None, format!("{}  ({remark})", limits.text())),
+    }
 }
 
 fn figure_row(figure: &FigureAnswer) -> Row {
@@ -99,20 +108,15 @@ fn figure_row(figure: &FigureAnswer) -> Row {
         codes => format!(", altered by {}", codes.join(", ")),
     };
     let what = format!("{}, {}", measured.quantity, measured.method);
-    let value = in_row(measured);
-    (what, Some(value), format!("{}{altered}", figure.because))
+    row(what, measured, format!("{}{altered}", figure.because))
 }
 
 fn neutral_row(one: &NeutralAnswer) -> Row {
     match (&one.measured, &one.cannot) {
         (Some(measured), _) => {
             let what = format!("{}, {}", measured.quantity, measured.method);
-            let value = in_row(measured);
-            (
-                what,
-                Some(value),
-                format!("{}: {}", measured.route.kind, measured.route.text),
-            )
+            let route = &measured.route;
+            row(what, measured, format!("{}: {}", route.kind, route.text))
         }
         (None, why) => (
             one.quantity.clone(),
@@ -214,7 +218,7 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
             out,
             "          {}: {piece}gauge {}: {}",
             check.quantity,
-            check.limits,
+            check.text,
             check.says
         );
     }
@@ -270,6 +274,9 @@ pub fn translated(answer: &TranslateAnswer) -> String {
         );
     }
     line!(out, "{UNCERTAINTY}");
+    if answer.reading.has_limits() {
+        line!(out, "{LIMITS}");
+    }
     line!(out, "{}", answer.rule);
     line!(out, "Feel limits: {}.", answer.feel_source);
     out

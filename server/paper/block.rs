@@ -92,6 +92,8 @@ pub struct Value {
     pub whole: String,
     /// From the decimal point on, unit and uncertainty included.
     pub rest: String,
+    /// Limits in words, which break like words; empty where it is a value.
+    pub limits: String,
     /// Where and how the gauge is put, and where the value comes from; empty for a difference.
     pub from: String,
 }

@@ -11,10 +11,10 @@ use super::block::{
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
-    DifferenceAnswer, FigureAnswer, MatchAnswer, NeutralAnswer, PartAnswer, ReadingAnswer,
-    TranslationAnswer, factor,
+    Change, DifferenceAnswer, Figure, FigureAnswer, Limits, MatchAnswer, NeutralAnswer, PartAnswer,
+    ReadingAnswer, Reads, TranslationAnswer, factor,
 };
-use crate::card::Card;
+use crate::card::{Card, LIMITS};
 
 /// How a form spells.
 pub type Spelling = fn(&str) -> String;
@@ -153,24 +153,9 @@ impl Writer {
             .map(|one| one.cannot.as_deref().unwrap_or("no route"));
         Measure {
             quantity: self.name(quantity.map_or("", String::as_str)),
-            maker: figure.map(|one| {
-                self.value(
-                    &one.measured.plain(),
-                    &format!(
-                        "{}; {}; k {}",
-                        one.measured.method,
-                        because(one),
-                        factor(one.measured.amount.k())
-                    ),
-                )
-            }),
-            neutral: carried.map(|one| {
-                let k = factor(one.amount.k());
-                self.value(
-                    &one.plain(),
-                    &format!("{}; {}; k {k}", one.method, one.route.kind),
-                )
-            }),
+            maker: figure
+                .map(|one| self.figure(&one.measured, &[&one.measured.method, &because(one)])),
+            neutral: carried.map(|one| self.figure(one, &[&one.method, &one.route.kind])),
             cannot: self
                 .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
         }
@@ -184,6 +169,25 @@ impl Writer {
         Value {
             whole: whole.to_owned(),
             rest: rest.to_owned(),
+            limits: String::new(),
+            from: self.name(from),
+        }
+    }
+
+    /// A figure: a value, or limits in words.
+    fn figure(&self, one: &Figure, from: &[&str]) -> Value {
+        let from = phrases(&[from, &[&one.factors()]].concat());
+        match &one.reads {
+            Reads::Value(_) => self.value(&one.plain(), &from),
+            Reads::Limits(limits) => self.limits(&limits.plain(), &from),
+        }
+    }
+
+    fn limits(&self, text: &str, from: &str) -> Value {
+        Value {
+            whole: String::new(),
+            rest: String::new(),
+            limits: self.say(text),
             from: self.name(from),
         }
     }
@@ -265,12 +269,16 @@ impl Writer {
 
     /// A difference; its number stands beside the words, so it is taken out of them.
     fn step(&self, one: &DifferenceAnswer) -> Step {
+        let amount = match &one.difference {
+            Change::Value(amount) => amount,
+            Change::Limits(limits) => return self.limited_step(one, limits),
+        };
         let size = one.text.trim_start_matches(['+', '-', '\u{2212}']);
         let words = one
             .words
             .strip_suffix(&format!(" by {size}"))
             .unwrap_or(&one.words);
-        let k = factor(one.difference.k());
+        let k = factor(amount.k());
         let number = one.text.strip_suffix(&format!(" (k {k})"));
         let e_n = one
             .e_n
@@ -279,6 +287,21 @@ impl Writer {
             measure: self.name(&format!("{}, {}", one.quantity, one.method)),
             difference: self.value(number.unwrap_or(&one.text), ""),
             words: self.name(&format!("{words}{e_n}, k {k}")),
+        }
+    }
+
+    /// A difference of which only limits are known; they stand beside the verdict, so they are taken out
+    /// of it.
+    fn limited_step(&self, one: &DifferenceAnswer, limits: &Limits) -> Step {
+        let words = one.words.split_once(" by ").or(one.words.split_once(": "));
+        let verdict = words.map_or(one.words.as_str(), |(verdict, _)| verdict);
+        let factors = limits.factors();
+        let mut phrase = vec![verdict, factors.as_str()];
+        phrase.retain(|one| !one.is_empty());
+        Step {
+            measure: self.name(&format!("{}, {}", one.quantity, one.method)),
+            difference: self.limits(&limits.signed_plain(), ""),
+            words: self.name(&phrase.join(", ")),
         }
     }
 
@@ -336,6 +359,12 @@ fn because(figure: &FigureAnswer) -> String {
     }
 }
 
+/// Phrases that are not empty, one behind the other.
+fn phrases(all: &[&str]) -> String {
+    let said: Vec<&str> = all.iter().copied().filter(|one| !one.is_empty()).collect();
+    said.join("; ")
+}
+
 /// The kinds of route on the card, each explained.
 const ROUTES: [(&str, &str); 6] = [
     ("stated", "the maker's own figure"),
@@ -363,7 +392,16 @@ fn how_sure(card: &Card) -> Vec<String> {
     let used = ROUTES.iter().filter(|(kind, _)| kinds.contains(kind));
     let routes: Vec<String> = used.map(|(kind, says)| format!("{kind}: {says}")).collect();
     let routes = (!routes.is_empty()).then(|| format!("Routes: {}.", routes.join("; ")));
+    let drawn = card.reading.section.iter();
+    let drawn = drawn.flat_map(|section| {
+        section
+            .within_limits
+            .iter()
+            .map(|one| format!("In the section {one}."))
+    });
     std::iter::once(card.uncertainty.clone())
+        .chain(card.reading.has_limits().then(|| LIMITS.to_owned()))
+        .chain(drawn)
         .chain(routes)
         .collect()
 }

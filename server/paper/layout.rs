@@ -272,12 +272,15 @@ impl Pen {
 
     /// A value and beneath it where it comes from; gives the height of both.
     fn sourced(&mut self, value: &Value, (x, top): Place, room: f64) -> f64 {
-        self.value(value, (x, top), BODY);
-        BODY.line_mm + self.column(&value.from, (x, top + BODY.line_mm), room, QUIET)
+        let height = self.value(value, (x, top), room, BODY);
+        height + self.column(&value.from, (x, top + height), room, QUIET)
     }
 
-    /// A value, its decimal point under the others'.
-    fn value(&mut self, value: &Value, (x, top): Place, kind: Type) {
+    /// A value, its decimal point under the others', or limits as words; gives the height.
+    fn value(&mut self, value: &Value, (x, top): Place, width: f64, kind: Type) -> f64 {
+        if !value.limits.is_empty() {
+            return self.column(&value.limits, (x, top), width, kind);
+        }
         let whole = metrics::width_mm(&value.whole, kind.face, kind.size_mm);
         let room = WHOLE_FIGURES * FIGURE * kind.size_mm;
         self.run(
@@ -285,6 +288,7 @@ impl Pen {
             (x + (room - whole).max(0.0), top),
             kind,
         );
+        kind.line_mm
     }
 
     fn section(&mut self, answer: &crate::answer::SectionAnswer) {
@@ -314,9 +318,10 @@ impl Pen {
         let top = self.laid.height_mm;
         let [_, difference_x, words_x] = STEP_COLUMNS.map(|share| share * self.width_mm);
         let measure = self.column(&row.measure, (0.0, top), difference_x - GUTTER_MM, SMALL);
-        self.value(&row.difference, (difference_x, top), SMALL);
+        let room = words_x - difference_x - GUTTER_MM;
+        let value = self.value(&row.difference, (difference_x, top), room, SMALL);
         let words = self.column(&row.words, (words_x, top), self.width_mm - words_x, SMALL);
-        self.down(measure.max(words).max(SMALL.line_mm) + 0.2);
+        self.down(measure.max(words).max(value) + 0.2);
     }
 
     /// The heading at the left, the sentences beside it.

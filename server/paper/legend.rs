@@ -43,15 +43,16 @@ pub fn words(text: String, at: Place, face: Face, ink: Ink) -> Run {
 }
 
 /// One value with its lines of text.
-struct Label<'a> {
+struct Label {
     from: Place,
     lines: Vec<String>,
-    value: &'a str,
+    /// The value, which limits with their uncertainty make longer than a line.
+    value: Vec<String>,
 }
 
-impl Label<'_> {
+impl Label {
     fn height(&self) -> f64 {
-        (self.lines.len() + 1) as f64 * LINE_MM
+        (self.lines.len() + self.value.len()) as f64 * LINE_MM
     }
 }
 
@@ -65,20 +66,14 @@ pub fn values(
     marks: &mut Vec<Mark>,
 ) -> f64 {
     let text_x = left + LEAD_MM + 2.0 * RING_MM + 1.0;
-    let label = |one: &Anchored<'_>| {
-        shortened(metrics::wrap(
-            one.text,
-            Face::Words,
-            SIZE_MM,
-            right - text_x - SIZE_MM,
-        ))
-    };
-    let labels: Vec<Label<'_>> = anchors
+    let wrapped =
+        |text: &str, face: Face| metrics::wrap(text, face, SIZE_MM, right - text_x - SIZE_MM);
+    let labels: Vec<Label> = anchors
         .iter()
         .map(|one| Label {
             from: one.from,
-            lines: label(one),
-            value: one.value,
+            lines: shortened(wrapped(one.text, Face::Words)),
+            value: wrapped(one.value, Face::Strong),
         })
         .collect();
     let wanted: Vec<(f64, f64)> = labels
@@ -120,17 +115,12 @@ fn number(number: usize, ring: Place) -> [Mark; 2] {
     [Mark::Ring(ring, RING_MM), Mark::Words(run)]
 }
 
-fn lines(label: &Label<'_>, x: f64, top: f64) -> Vec<Mark> {
+fn lines(label: &Label, x: f64, top: f64) -> Vec<Mark> {
     let base = |line: usize| (x, top + RING_MM + 0.36 * SIZE_MM + line as f64 * LINE_MM);
-    let text = label.lines.iter().enumerate();
-    let value = words(
-        label.value.to_owned(),
-        base(label.lines.len()),
-        Face::Strong,
-        Ink::Full,
-    );
-    text.map(|(line, text)| Mark::Words(words(text.clone(), base(line), Face::Words, Ink::Full)))
-        .chain([Mark::Words(value)])
+    let text = label.lines.iter().map(|text| (text, Face::Words));
+    let value = label.value.iter().map(|text| (text, Face::Strong));
+    let all = text.chain(value).enumerate();
+    all.map(|(line, (text, face))| Mark::Words(words(text.clone(), base(line), face, Ink::Full)))
         .collect()
 }
 

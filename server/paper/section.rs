@@ -128,10 +128,12 @@ fn described(section: &SectionAnswer, anchors: &[Anchored<'_>], scale: &Scale) -
     } else {
         "Only the rim is known; it"
     };
+    let within = section.within_limits.iter().map(|one| format!(" {one}."));
     format!(
-        "{known} cut along the axis, drawn {}.{}",
+        "{known} cut along the axis, drawn {}.{}{}",
         scale.name,
-        points.collect::<String>()
+        points.collect::<String>(),
+        within.collect::<String>()
     )
 }
 

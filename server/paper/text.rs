@@ -138,6 +138,10 @@ impl Receipt {
 
     /// Words, and the value at the end of their last line or on one of its own.
     fn value(&mut self, words: &str, value: &Value, field: &Field) {
+        if !value.limits.is_empty() {
+            self.words(words, 2);
+            return self.words(&value.limits, 4);
+        }
         let aligned = field.aligned(value, self.columns);
         let free = aligned.chars().count() - aligned.trim_start().chars().count();
         let lines = self.broken(words, 4);

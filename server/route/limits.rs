@@ -1,13 +1,20 @@
 //! Values of which only limits are known, carried along routes.
 //!
-//! What a method reads rises with what another method of the same piece reads, all else equal, so
-//! each end is carried for itself, by the surest route that is open to it, and stays an end. An
-//! end that no route reaches is lost: the interval gets wider and stays true.
+//! What a method reads rises with what another method of the same quantity reads on the same piece,
+//! all else equal (a cup's volume with its depth too), so each end is carried for itself, by the
+//! surest route that is open to it, and stays an end. An end that no route reaches is lost: the
+//! interval gets wider and stays true.
+//!
+//! Limits pin no metal: what would need such a figure for a correction of another quantity
+//! cannot be compared.
 
-use super::carry::{Carried, Route};
+use std::sync::Arc;
+
+use super::carry::{Carried, Measured, Route};
 use super::piece::{Piece, Stated};
-use crate::method::Method;
+use crate::method::{Method, Quantity};
 use crate::uncertainty::{Estimate, Interval, NoInterval};
+use crate::unit::Span;
 
 /// A figure that is stated by its limits: a drill passes and the next does not.
 #[derive(Clone, Debug)]
@@ -33,36 +40,73 @@ pub struct Within {
     pub routes: Vec<Route>,
 }
 
+/// What is known of one measure of a piece.
+#[derive(Clone, Debug)]
+pub enum Known {
+    /// A value with its uncertainty.
+    Value(Arc<Measured>),
+    /// Limits.
+    Limits(Arc<Within>),
+}
+
+impl Known {
+    /// By which method.
+    pub fn method(&self) -> &Method {
+        match self {
+            Self::Value(measured) => &measured.method,
+            Self::Limits(within) => &within.method,
+        }
+    }
+
+    /// All that it may be, mm or mm³, without uncertainty: for ranking.
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Value(measured) => Span::at(measured.estimate.value()),
+            Self::Limits(within) => within.interval.span(),
+        }
+    }
+}
+
 impl Piece {
+    /// What `method` reads on this piece: a value where one can be had, or else limits.
+    ///
+    /// # Errors
+    /// What is missing.
+    pub fn known(&self, method: &Method) -> Result<Known, String> {
+        match self.carry(method) {
+            Carried::By(best, _) => Ok(Known::Value(Arc::new(best))),
+            Carried::CannotBeCompared(why) => match self.limits_of(method) {
+                Some(within) => Ok(Known::Limits(Arc::new(within?))),
+                None => Err(why),
+            },
+        }
+    }
+
+    /// All limits of one measure together; none where there are none.
+    fn limits_of(&self, method: &Method) -> Option<Result<Within, String>> {
+        let same = |one: &Limited| measure(one.method.quantity()) == measure(method.quantity());
+        let all = self
+            .limited()
+            .iter()
+            .zip(self.ends())
+            .filter(|(one, _)| same(one));
+        all.map(|(_, ends)| between(ends, method))
+            .reduce(|one, other| both(one?, other))
+    }
+
     /// Between which readings of `method` this piece lies, where of `limited`'s quantity only
     /// limits are known. What the piece states of other quantities and its form stand as they are.
     ///
     /// # Errors
     /// Why no end can be carried.
     pub fn within(&self, limited: &Limited, method: &Method) -> Result<Within, String> {
-        let mut routes: Vec<Route> = Vec::new();
-        let mut why = String::new();
-        let carry = |end: &Estimate| match self.at(limited, end).carry(method) {
-            Carried::By(best, _) => {
-                if !routes.contains(&best.route) {
-                    routes.push(best.route);
-                }
-                Some(best.estimate)
-            }
-            Carried::CannotBeCompared(reason) => {
-                why = reason;
-                None
-            }
-        };
-        match limited.interval.carried(carry) {
-            Ok(interval) => Ok(Within {
-                method: method.clone(),
-                interval,
-                routes,
-            }),
-            Err(NoInterval::Endless) => Err(why),
-            Err(crossed) => Err(crossed.to_string()),
-        }
+        between(&self.at_ends(limited), method)
+    }
+
+    /// The piece as it would be at the lower and at the upper end.
+    pub(super) fn at_ends(&self, limited: &Limited) -> Ends {
+        let at = |end: Option<&Estimate>| end.map(|end| self.at(limited, end));
+        [at(limited.interval.low()), at(limited.interval.high())]
     }
 
     /// The piece as it would be if it measured just what one end says.
@@ -80,5 +124,70 @@ impl Piece {
             self.contour().cloned(),
             self.corrections().to_vec(),
         )
+    }
+
+    /// The piece as it is drawn: one that its limits allow, in their middle or at their only
+    /// end. For a picture only; none where it has no limits.
+    pub fn pictured(&self) -> Option<Self> {
+        let (first, rest) = self.limited().split_first()?;
+        let start = |limited: &Limited| Estimate::exact(limited.interval.span().start());
+        let at = |piece: Self, limited: &Limited| piece.at(limited, &start(limited));
+        Some(rest.iter().fold(self.at(first, &start(first)), at))
+    }
+}
+
+/// A piece at the lower and at the upper end of its limits; none where that side is open.
+pub(super) type Ends = [Option<Piece>; 2];
+
+/// What `method` reads at either end.
+fn between(ends: &Ends, method: &Method) -> Result<Within, String> {
+    let mut routes: Vec<Route> = Vec::new();
+    let mut why = String::new();
+    let mut carry = |piece: &Piece| match piece.carry(method) {
+        Carried::By(best, _) => {
+            if !routes.contains(&best.route) {
+                routes.push(best.route);
+            }
+            Some(best.estimate)
+        }
+        Carried::CannotBeCompared(reason) => {
+            why = reason;
+            None
+        }
+    };
+    let [low, high] = ends.each_ref().map(|end| carry(end.as_ref()?));
+    match Interval::new(low, high) {
+        Ok(interval) => Ok(Within {
+            method: method.clone(),
+            interval,
+            routes,
+        }),
+        Err(NoInterval::Endless) => Err(why),
+        Err(fault) => Err(fault.to_string()),
+    }
+}
+
+/// What two limits of one measure leave.
+fn both(one: Within, other: Result<Within, String>) -> Result<Within, String> {
+    let other = other?;
+    let interval = one.interval.narrowed(&other.interval);
+    let mut routes = one.routes;
+    for route in other.routes {
+        if !routes.contains(&route) {
+            routes.push(route);
+        }
+    }
+    Ok(Within {
+        method: one.method,
+        interval: interval.map_err(|fault| fault.to_string())?,
+        routes,
+    })
+}
+
+/// Depth and volume both say how much cup there is: one measure, counted once.
+pub fn measure(quantity: Quantity) -> Quantity {
+    match quantity {
+        Quantity::CupVolume => Quantity::CupDepth,
+        other => other,
     }
 }

@@ -20,7 +20,7 @@ mod solve;
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
 pub use chi_square::upper_tail;
 pub use equations::Reading;
-pub use limits::{Limited, Within};
+pub use limits::{Known, Limited, Within, measure};
 pub use paired::Paired;
 pub use piece::{Correction, Declared, Piece, Stated};
 pub use solve::{Consistency, LEVEL, Solved, pin};

@@ -3,6 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use super::equations::{CUP, RIM, Reading};
+use super::limits::{Ends, Limited};
 use super::paired::Paired;
 use super::solve::{Consistency, Solved as Pinned, pin};
 use crate::method::{Method, Quantity};
@@ -180,6 +181,8 @@ pub struct Piece {
     stated: Vec<Stated>,
     contour: Option<Contour>,
     corrections: Vec<Correction>,
+    limited: Vec<Limited>,
+    ends: OnceLock<Vec<Ends>>,
     trace: Option<Arc<Trace>>,
     /// Whether its figures err as one trial has it: then nothing contradicts, all is chance.
     in_a_trial: bool,
@@ -213,6 +216,8 @@ impl Piece {
             stated,
             contour,
             corrections,
+            limited: Vec::new(),
+            ends: OnceLock::new(),
             trace: None,
             in_a_trial: false,
             solved: OnceLock::new(),
@@ -222,6 +227,30 @@ impl Piece {
     /// The corrections that it may be carried by.
     pub fn corrections(&self) -> &[Correction] {
         &self.corrections
+    }
+
+    /// The same with figures of which only limits are known. They pin nothing.
+    #[must_use]
+    pub fn with_limits(self, limited: Vec<Limited>) -> Self {
+        Self { limited, ..self }
+    }
+
+    /// The piece at the ends of each of its limits, made when it is first asked for.
+    pub(super) fn ends(&self) -> &[Ends] {
+        let ends = || self.limited.iter().map(|one| self.at_ends(one)).collect();
+        self.ends.get_or_init(ends)
+    }
+
+    /// Figures of which only limits are known.
+    pub fn limited(&self) -> &[Limited] {
+        &self.limited
+    }
+
+    /// The quantities that it states, by a value or by limits.
+    pub fn quantities(&self) -> impl Iterator<Item = Quantity> {
+        let stated = self.stated.iter().map(|one| one.method.quantity());
+        let limited = self.limited.iter().map(|one| one.method.quantity());
+        stated.chain(limited)
     }
 
     /// The same with a trace of its own.

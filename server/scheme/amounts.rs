@@ -4,9 +4,10 @@
 use std::f64::consts::PI;
 
 use super::faults::Finding;
+use super::figure::Sign;
 use crate::method::Quantity;
 use crate::profile::ContourFigure;
-use crate::unit::{Amount, AmountError, AmountWithSpread, Dimension, Scale, Spread, Unit};
+use crate::unit::{Amount, AmountError, AmountWithSpread, Dimension, Scale, Span, Spread, Unit};
 
 /// An amount of that dimension with its unit; ratios have none.
 pub(super) fn amount(text: &str, dimension: Dimension) -> Result<AmountWithSpread, Finding> {
@@ -84,6 +85,69 @@ pub(super) fn in_scale(
             .filter(|_| scale.factor() == scale.unit().in_base.to_f64())
             .map_or_else(|| amount(text, dimension), Ok),
     }
+}
+
+/// The sign `word` that states `text`: a size, or limits as `9.0..10.0 mm`, `at least 9.0 mm`, `at most
+/// 10.0 mm`. A range says where the size lies and nothing of where within, so it stays limits.
+pub(super) fn sign(
+    word: &str,
+    text: &str,
+    scale: Option<&Scale>,
+    dimension: Dimension,
+) -> Result<Sign, Finding> {
+    let (from, to) = (end(text, AT_LEAST), end(text, AT_MOST));
+    if let Some(end) = from.or(to) {
+        let read = in_scale(end, scale, dimension)?;
+        if read.spread.is_some() {
+            let message = format!("`{text}` says of an end of limits how far off it may be");
+            let hint = "write one size; the figure's `tolerance` holds for it";
+            return Err(Finding::new("bad-amount", message).hint(hint));
+        }
+        let value = read.amount.value;
+        let low = from.map_or(f64::NEG_INFINITY, |_| value);
+        let high = to.map_or(f64::INFINITY, |_| value);
+        return Ok(limits(word, text, read.amount, Span { low, high }));
+    }
+    let amount = in_scale(text, scale, dimension)?;
+    match text.split_once("..") {
+        Some(ends) => {
+            let unit = amount.amount.unit;
+            let end = |text: &str| match Amount::parse_in(text, unit) {
+                Ok(amount) => Ok(amount.value),
+                Err(error) => Err(Finding::amount(text, &error)),
+            };
+            let (low, high) = (end(ends.0)?, end(ends.1)?);
+            Ok(limits(word, text, amount.amount, Span { low, high }))
+        }
+        None => Ok(Sign::size(word.to_owned(), amount)),
+    }
+}
+
+fn limits(word: &str, text: &str, amount: Amount, span: Span) -> Sign {
+    let given = text.trim().to_owned();
+    let (amount, spread) = (Amount { given, ..amount }, None);
+    Sign {
+        limits: Some(span),
+        ..Sign::size(word.to_owned(), AmountWithSpread { amount, spread })
+    }
+}
+
+const AT_LEAST: &str = "at least ";
+const AT_MOST: &str = "at most ";
+
+fn end<'a>(text: &'a str, words: &str) -> Option<&'a str> {
+    text.trim().strip_prefix(words)
+}
+
+/// Whether a text states one end only.
+pub(super) fn is_one_sided(text: &str) -> bool {
+    end(text, AT_LEAST).or(end(text, AT_MOST)).is_some()
+}
+
+/// Refuses a sign that states a size that no mouthpiece has, or limits with such an end.
+pub(super) fn plausible_sign(quantity: Quantity, sign: &Sign) -> Result<(), Finding> {
+    let mut ends = sign.span().ends();
+    ends.try_for_each(|end| plausible(quantity, end))
 }
 
 /// Degrees to radians, spread and all.

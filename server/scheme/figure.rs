@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 
 use crate::method::Method;
 use crate::uncertainty::Distribution;
-use crate::unit::{Amount, AmountWithSpread, Scale};
+use crate::unit::{Amount, AmountWithSpread, Scale, Span};
 
 /// One figure that a name can state.
 #[derive(Clone, Debug)]
@@ -36,10 +36,11 @@ impl Figure {
     }
 
     /// Standard uncertainty of what a sign states, base unit: its spread or the digits given, and
-    /// the tolerance.
+    /// the tolerance. Of a sign that states limits it is that of each end: the tolerance alone.
     pub fn standard_uncertainty(&self, sign: &Sign) -> f64 {
         let limits = |half_width: f64| half_width / Distribution::Rectangular.divisor();
         let stated = match sign.amount.spread {
+            _ if sign.limits.is_some() => 0.0,
             Some(spread) => spread.standard_uncertainty(),
             None if self.is_nominal(sign) => 0.0,
             None => limits(sign.amount.amount.resolution / 2.0),
@@ -53,14 +54,34 @@ impl Figure {
 pub struct Sign {
     /// The canonical spelling.
     pub text: String,
-    /// Value with the digits given and its spread, base units.
+    /// Value with the digits given and its spread, base units. Where the sign states limits the value is
+    /// only where a search starts.
     pub amount: AmountWithSpread,
+    /// The limits, where it states no size but limits.
+    pub limits: Option<Span>,
 }
 
 impl Sign {
-    /// How far it is from a value in base units.
-    fn away(&self, value: f64) -> f64 {
-        (self.amount.amount.value - value).abs()
+    /// A sign that states a size.
+    pub fn size(text: String, amount: AmountWithSpread) -> Self {
+        Self {
+            text,
+            amount,
+            limits: None,
+        }
+    }
+
+    /// All that it may be, base units.
+    pub fn span(&self) -> Span {
+        self.limits
+            .unwrap_or_else(|| Span::at(self.amount.amount.value))
+    }
+
+    /// How far the nearest of it is from the nearest of `ours`, and then where the search for each
+    /// starts.
+    fn away(&self, ours: Span) -> (f64, f64) {
+        let start = self.span().start() - ours.start();
+        (self.span().beyond(ours).abs(), start.abs())
     }
 }
 
@@ -148,11 +169,13 @@ impl Signs {
         }
     }
 
-    /// The signs nearest to `value` (base units), nearest first, at most `limit`.
-    pub fn near(&self, value: f64, limit: usize) -> Vec<Sign> {
+    /// The signs nearest to `ours` (base units), nearest first, at most `limit`. Within limits all are
+    /// equally near; those about the middle then stand for the rest.
+    pub fn near(&self, ours: Span, limit: usize) -> Vec<Sign> {
         let nearer = |a: &Sign, b: &Sign| {
-            a.away(value)
-                .total_cmp(&b.away(value))
+            let (one, other) = (a.away(ours), b.away(ours));
+            (one.0.total_cmp(&other.0))
+                .then_with(|| one.1.total_cmp(&other.1))
                 .then_with(|| a.text.cmp(&b.text))
         };
         match self {
@@ -163,7 +186,7 @@ impl Signs {
                 signs.into_iter().take(limit).cloned().collect()
             }
             Self::Grid(grid) => {
-                let mut signs = grid.about(value, limit);
+                let mut signs = grid.about(ours.start(), limit);
                 signs.sort_by(nearer);
                 signs.truncate(limit);
                 signs
@@ -319,13 +342,8 @@ impl Grid {
                 ..first.clone()
             },
         };
-        Sign {
-            text,
-            amount: AmountWithSpread {
-                amount,
-                spread: None,
-            },
-        }
+        let spread = None;
+        Sign::size(text, AmountWithSpread { amount, spread })
     }
 
     /// A number as it is stamped.

@@ -25,7 +25,7 @@ pub use meant::{
     Code, Declaration, Effect, Entry, Example, Instrument, Mark, Part, PartKind, Scheme, Series,
     Stamp, Target, TraceOf, Traced, Years,
 };
-pub use piece::{Binding, Given, Made, Reason};
+pub use piece::{Binding, Given, Made, Reason, States};
 pub use tables::{Tables, tables};
 pub use template::{Field, Template, TemplateFault, Token};
 pub use written::schema;

@@ -13,9 +13,9 @@ use super::meant::{Effect, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
 use crate::method::Quantity;
 use crate::profile::{Contour, ContourFigure, Trace};
-use crate::route::{Piece, Stated};
-use crate::uncertainty::{Distribution, Estimate, Source};
-use crate::unit::{AmountWithSpread, Spread};
+use crate::route::{Limited, Piece, Stated};
+use crate::uncertainty::{Distribution, Estimate, Interval, Source};
+use crate::unit::{AmountWithSpread, Span, Spread};
 
 /// One thing that a stamp says.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,8 +83,43 @@ pub struct Given {
     pub reason: Reason,
     /// Codes of marks that altered it.
     pub altered_by: Vec<String>,
-    /// Value with all its doubt, base unit.
-    pub estimate: Estimate,
+    /// What it states, with all its doubt, base unit.
+    pub states: States,
+}
+
+/// What a figure states.
+#[derive(Clone, Debug)]
+pub enum States {
+    /// A size.
+    Size(Estimate),
+    /// Limits and nothing of where between: "shallow" is 9.0..10.0 mm.
+    Limits(Interval),
+}
+
+impl States {
+    /// The size; none where only limits are stated.
+    pub fn size(&self) -> Option<&Estimate> {
+        match self {
+            Self::Size(estimate) => Some(estimate),
+            Self::Limits(_) => None,
+        }
+    }
+
+    /// All that it may be, without doubt: for ranking.
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Size(estimate) => Span::at(estimate.value()),
+            Self::Limits(interval) => interval.span(),
+        }
+    }
+
+    /// The size, or each end, changed by `change`, which must rise throughout.
+    fn changed(&self, change: impl Fn(&Estimate) -> Estimate) -> Self {
+        match self {
+            Self::Size(estimate) => Self::Size(change(estimate)),
+            Self::Limits(interval) => Self::Limits(interval.changed(change)),
+        }
+    }
 }
 
 /// A piece as a scheme makes it.
@@ -118,9 +153,14 @@ impl Scheme {
     fn made(&self, maker: Maker<'_>) -> Made {
         let series = maker.series();
         let (figures, contour) = maker.given();
-        let mut stated: Vec<Stated> = figures.iter().map(|given| self.stated(given)).collect();
+        let mut stated: Vec<Stated> = (figures.iter())
+            .filter_map(|given| self.stated(given))
+            .collect();
         let backbore = series.map_or(&[][..], |place| &self.series[place].backbore);
         stated.extend_from_slice(unless_stated(backbore, &stated));
+        let limited: Vec<Limited> = (figures.iter())
+            .filter_map(|given| self.limited(given))
+            .collect();
         let declared: Vec<_> = self
             .declared
             .iter()
@@ -130,8 +170,9 @@ impl Scheme {
             })
             .map(|one| one.offset.clone())
             .collect();
-        let trace = maker.trace(series, &stated);
-        let piece = Piece::new(stated, contour, &declared);
+        // A specimen says nothing of where another piece lies within limits.
+        let trace = maker.trace(series, &stated).filter(|_| limited.is_empty());
+        let piece = Piece::new(stated, contour, &declared).with_limits(limited);
         Made {
             piece: match trace {
                 Some(trace) => piece.with_trace(trace),
@@ -161,14 +202,27 @@ impl Scheme {
         }
     }
 
-    fn stated(&self, given: &Given) -> Stated {
+    fn stated(&self, given: &Given) -> Option<Stated> {
         let figure = &self.figures[given.figure];
-        Stated {
+        Some(Stated {
             method: figure.method.clone(),
-            estimate: given.estimate.clone(),
+            estimate: given.states.size()?.clone(),
             given: given.sign.text.clone(),
             source: format!("{}, {}", self.title, figure.source),
-        }
+        })
+    }
+
+    fn limited(&self, given: &Given) -> Option<Limited> {
+        let States::Limits(interval) = &given.states else {
+            return None;
+        };
+        let figure = &self.figures[given.figure];
+        Some(Limited {
+            method: figure.method.clone(),
+            interval: interval.clone(),
+            given: given.sign.text.clone(),
+            source: format!("{}, {}", self.title, figure.source),
+        })
     }
 }
 
@@ -271,13 +325,12 @@ impl Maker<'_> {
     fn figures(&self, series: Option<usize>) -> HashMap<usize, Given> {
         let mut figures = HashMap::new();
         let mut give = |figure: usize, sign: &Sign, reason: Reason| {
-            let estimate = self.estimate(figure, sign);
             let given = Given {
                 figure,
                 sign: sign.clone(),
                 reason,
                 altered_by: Vec::new(),
-                estimate,
+                states: self.states(figure, sign),
             };
             figures.insert(figure, given);
         };
@@ -375,41 +428,66 @@ impl Maker<'_> {
         Some(Arc::new(trace.for_another(&wider, &deeper)))
     }
 
+    /// What a sign states. Limits are exact but for the turning tolerance, which both ends share:
+    /// it is one piece that is turned.
+    fn states(&self, figure: usize, sign: &Sign) -> States {
+        let Some(span) = sign.limits else {
+            return States::Size(self.estimate(figure, sign));
+        };
+        let off = self.tolerance(figure);
+        let end = |value: f64| match &off {
+            _ if !value.is_finite() => None,
+            Some(off) => Some(off.offset(value)),
+            None => Some(Estimate::exact(value)),
+        };
+        let interval = Interval::new(end(span.low), end(span.high));
+        States::Limits(interval.expect("check lets through limits that rise only"))
+    }
+
     /// The digits given, the spread written and the turning tolerance, each a source of its own.
     /// A sign of the figure's own scale is a size to be made: its digits are exact, and the
     /// tolerance, where one is stated, is all the doubt there is.
     fn estimate(&self, figure: usize, sign: &Sign) -> Estimate {
-        let named = &self.scheme.figures[figure];
         let amount = &sign.amount;
-        let nominal = named.is_nominal(sign);
-        let unit = named.method.quantity().dimension().base_unit().symbol;
-        let source = |key: &str, label: &str, distribution| {
-            let key = format!("{}/{}/{}/{key}", self.scheme.id, self.identity, named.name);
-            let label = format!("{label} of {} {}", self.scheme.title, named.name);
-            Arc::new(Source::new(key, label, distribution).in_unit(unit))
-        };
         let value = amount.amount.value;
+        let source = |key, label, distribution| self.source(figure, key, label, distribution);
         let mut terms = Vec::new();
         match amount.spread {
             Some(spread) => terms.push(spread_estimate(value, spread, |distribution| {
                 source("spread", "limits", distribution)
             })),
-            None if nominal => {}
+            None if self.scheme.figures[figure].is_nominal(sign) => {}
             None => {
                 let source = source("digits", "digits given", Distribution::Rectangular);
-                terms.push(Estimate::rectangular(
-                    value,
-                    amount.amount.resolution / 2.0,
-                    source,
-                ));
+                let half_width = amount.amount.resolution / 2.0;
+                terms.push(Estimate::rectangular(value, half_width, source));
             }
         }
-        if let Some(half_width) = named.tolerance {
-            let source = source("tolerance", "turning tolerance", Distribution::Rectangular);
-            terms.push(Estimate::rectangular(0.0, half_width, source));
-        }
+        terms.extend(self.tolerance(figure));
         let terms: Vec<(f64, &Estimate)> = terms.iter().map(|term| (1.0, term)).collect();
         Estimate::linear(value, &terms)
+    }
+
+    /// By how much the metal may be off the name, about zero; none where nothing is said.
+    fn tolerance(&self, figure: usize) -> Option<Estimate> {
+        let half_width = self.scheme.figures[figure].tolerance?;
+        let rectangular = Distribution::Rectangular;
+        let source = self.source(figure, "tolerance", "turning tolerance", rectangular);
+        Some(Estimate::rectangular(0.0, half_width, source))
+    }
+
+    fn source(
+        &self,
+        figure: usize,
+        key: &str,
+        label: &str,
+        distribution: Distribution,
+    ) -> Arc<Source> {
+        let named = &self.scheme.figures[figure];
+        let unit = named.method.quantity().dimension().base_unit().symbol;
+        let key = format!("{}/{}/{}/{key}", self.scheme.id, self.identity, named.name);
+        let label = format!("{label} of {} {}", self.scheme.title, named.name);
+        Arc::new(Source::new(key, label, distribution).in_unit(unit))
     }
 
     fn alter(
@@ -440,7 +518,7 @@ impl Maker<'_> {
         figures: &mut HashMap<usize, Given>,
     ) {
         if let Effect::Set(sign) = effect {
-            let estimate = self.estimate(figure, sign);
+            let states = self.states(figure, sign);
             let altered_by = vec![code.to_owned()];
             figures.insert(
                 figure,
@@ -449,12 +527,12 @@ impl Maker<'_> {
                     sign: sign.clone(),
                     reason: Reason::Stamped,
                     altered_by,
-                    estimate,
+                    states,
                 },
             );
         } else if let Some(given) = figures.get_mut(&figure) {
             let name = &self.scheme.figures[figure].name;
-            given.estimate = self.altered(&given.estimate, effect, code, name);
+            given.states = (given.states).changed(|old| self.altered(old, effect, code, name));
             given.altered_by.push(code.to_owned());
         }
     }

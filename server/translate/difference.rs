@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use super::feel::Feel;
-use crate::method::{Method, Quantity};
-use crate::route::{Carried, Measured, Piece};
+use super::limited::LimitedDifference;
+use crate::method::Method;
+use crate::route::{Known, Measured, Piece, measure};
 use crate::uncertainty::{Estimate, Expanded, agreement};
 
 /// What the hand would say of a difference.
@@ -87,14 +88,52 @@ impl Difference {
     }
 }
 
-/// What a method reads on a piece by the surest route, or why it cannot.
-pub(super) type Known = Result<Arc<Measured>, String>;
+/// A measure of two pieces, compared: a value, or limits where of either only those are known.
+#[derive(Clone, Debug)]
+pub enum Compared {
+    /// The difference is a value.
+    Value(Box<Difference>),
+    /// Of the difference only limits are known.
+    Limits(Box<LimitedDifference>),
+}
 
-/// What `method` reads on `piece`.
-pub(super) fn known(piece: &Piece, method: &Method) -> Known {
-    match piece.carry(method) {
-        Carried::By(best, _) => Ok(Arc::new(best)),
-        Carried::CannotBeCompared(why) => Err(why),
+impl Compared {
+    /// Of both by one method.
+    fn between(ours: &Known, theirs: &Known, feel: &Feel) -> Self {
+        match (ours, theirs) {
+            (Known::Value(ours), Known::Value(theirs)) => {
+                let difference = Difference::between(ours.clone(), theirs.clone(), feel);
+                Self::Value(Box::new(difference))
+            }
+            (ours, theirs) => {
+                let limited = LimitedDifference::between(ours.clone(), theirs.clone(), feel);
+                Self::Limits(Box::new(limited))
+            }
+        }
+    }
+
+    /// By which method both are stated.
+    pub fn method(&self) -> &Method {
+        match self {
+            Self::Value(one) => &one.method,
+            Self::Limits(one) => &one.method,
+        }
+    }
+
+    /// Theirs less ours where it is a value.
+    pub fn value(&self) -> Option<&Difference> {
+        match self {
+            Self::Value(one) => Some(one),
+            Self::Limits(_) => None,
+        }
+    }
+
+    /// Theirs less ours, mm or mm³, or the least that it can be: for ranking.
+    pub fn least(&self) -> f64 {
+        match self {
+            Self::Value(one) => one.difference.value(),
+            Self::Limits(one) => one.least(),
+        }
     }
 }
 
@@ -107,42 +146,30 @@ pub fn compare(
     theirs: &Piece,
     method: &Method,
     feel: &Feel,
-) -> Result<Difference, String> {
-    let known = [known(ours, method), known(theirs, method)];
+) -> Result<Compared, String> {
+    let known = [ours.known(method), theirs.known(method)];
     compare_known([ours, theirs], [&known[0], &known[1]], method, feel)
 }
 
 /// As [`compare`], where ours and theirs by that method are known already.
 pub(super) fn compare_known(
     [ours, theirs]: [&Piece; 2],
-    known: [&Known; 2],
+    known: [&Result<Known, String>; 2],
     method: &Method,
     feel: &Feel,
-) -> Result<Difference, String> {
+) -> Result<Compared, String> {
     let here = match known {
-        [Ok(ours), Ok(theirs)] => {
-            return Ok(Difference::between(ours.clone(), theirs.clone(), feel));
-        }
+        [Ok(ours), Ok(theirs)] => return Ok(Compared::between(ours, theirs, feel)),
         [Err(why), _] | [_, Err(why)] => why,
     };
-    let same_measure = |other: Quantity| measure(other) == measure(method.quantity());
-    let back = ours
-        .stated()
-        .iter()
-        .filter(|stated| same_measure(stated.method.quantity()))
-        .filter(|stated| stated.method.holds_for_any_form())
-        .find_map(|stated| {
-            let theirs = self::known(theirs, &stated.method).ok()?;
-            let ours = self::known(ours, &stated.method).ok()?;
-            Some(Difference::between(ours, theirs, feel))
-        });
+    let same = |other: &&Method| {
+        measure(other.quantity()) == measure(method.quantity()) && other.holds_for_any_form()
+    };
+    let stated = ours.stated().iter().map(|stated| &stated.method);
+    let limited = ours.limited().iter().map(|limited| &limited.method);
+    let back = stated.chain(limited).filter(same).find_map(|method| {
+        let theirs = theirs.known(method).ok()?;
+        Some(Compared::between(&ours.known(method).ok()?, &theirs, feel))
+    });
     back.ok_or_else(|| here.clone())
-}
-
-/// Depth and volume both say how much cup there is: one measure, counted once.
-pub(super) fn measure(quantity: Quantity) -> Quantity {
-    match quantity {
-        Quantity::CupVolume => Quantity::CupDepth,
-        other => other,
-    }
 }

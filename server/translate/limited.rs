@@ -5,40 +5,21 @@
 
 use super::feel::Feel;
 use crate::method::Method;
-use crate::route::{Measured, Within};
+use crate::route::Known;
 use crate::uncertainty::{Interval, Side};
 
-/// What is known of one measure of a piece.
-#[derive(Clone, Debug)]
-pub enum Known {
-    /// A value with its uncertainty.
-    Value(Measured),
-    /// Limits.
-    Limits(Within),
-}
-
-impl Known {
-    /// By which method.
-    pub fn method(&self) -> &Method {
-        match self {
-            Self::Value(measured) => &measured.method,
-            Self::Limits(within) => &within.method,
+/// `theirs` less `ours`, as limits. None where nothing is left to say, and for two values, of which the
+/// difference is a value ([`super::Difference`]).
+fn less(theirs: &Known, ours: &Known) -> Option<Interval> {
+    match (theirs, ours) {
+        (Known::Limits(theirs), Known::Limits(ours)) => {
+            theirs.interval.minus_interval(&ours.interval)
         }
-    }
-
-    /// This less `other`, as limits. None where nothing is left to say, and for two values, of which the
-    /// difference is a value ([`super::Difference`]).
-    pub fn minus(&self, other: &Self) -> Option<Interval> {
-        match (self, other) {
-            (Self::Limits(one), Self::Limits(other)) => {
-                one.interval.minus_interval(&other.interval)
-            }
-            (Self::Limits(one), Self::Value(other)) => Some(one.interval.minus(&other.estimate)),
-            (Self::Value(one), Self::Limits(other)) => {
-                Some(other.interval.taken_from(&one.estimate))
-            }
-            (Self::Value(_), Self::Value(_)) => None,
+        (Known::Limits(theirs), Known::Value(ours)) => Some(theirs.interval.minus(&ours.estimate)),
+        (Known::Value(theirs), Known::Limits(ours)) => {
+            Some(ours.interval.taken_from(&theirs.estimate))
         }
+        (Known::Value(_), Known::Value(_)) => None,
     }
 }
 
@@ -47,6 +28,10 @@ impl Known {
 pub struct LimitedDifference {
     /// By which method both are stated.
     pub method: Method,
+    /// The piece at hand.
+    pub ours: Known,
+    /// The match.
+    pub theirs: Known,
     /// Theirs less ours; none where they are open on the same side.
     pub difference: Option<Interval>,
     /// On which side of the feel limit all of it lies.
@@ -55,15 +40,23 @@ pub struct LimitedDifference {
 
 impl LimitedDifference {
     /// Of both by one method, at least one of them known by its limits only.
-    pub fn between(ours: &Known, theirs: &Known, feel: &Feel) -> Self {
-        let difference = theirs.minus(ours);
+    pub fn between(ours: Known, theirs: Known, feel: &Feel) -> Self {
+        let difference = less(&theirs, &ours);
         let limit = feel.limit(ours.method().quantity()).same;
         let side = |difference: &Interval| difference.side(limit);
         Self {
             method: theirs.method().clone(),
             side: difference.as_ref().map_or(Side::CannotTell, side),
             difference,
+            ours,
+            theirs,
         }
+    }
+
+    /// The least that it can be either way, without uncertainty, for ranking: zero where
+    /// they may be the same.
+    pub fn least(&self) -> f64 {
+        self.theirs.span().beyond(self.ours.span())
     }
 
     /// The verdict in words, without numbers.

@@ -20,9 +20,9 @@ mod search;
 mod table;
 
 pub use candidates::Target;
-pub use difference::{Difference, Verdict, compare};
+pub use difference::{Compared, Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
-pub use limited::{Known, LimitedDifference};
+pub use limited::LimitedDifference;
 pub use named::Named;
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};
 pub use table::{Many, Rows, Share};

@@ -5,7 +5,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::difference::{Known, known};
+use crate::route::Known;
 use crate::scheme::{Binding, Made, Scheme};
 
 /// A piece that a scheme can name, whole.
@@ -17,7 +17,7 @@ pub struct Named {
     pub bindings: Vec<Binding>,
     /// The metal.
     pub made: Made,
-    own: OnceLock<Vec<Known>>,
+    own: OnceLock<Vec<Result<Known, String>>>,
 }
 
 impl Named {
@@ -31,12 +31,12 @@ impl Named {
     }
 
     /// Its figures by the methods that they are compared by, in the order of [`Made::figures`].
-    pub(super) fn own(&self, scheme: &Scheme) -> &[Known] {
+    pub(super) fn own(&self, scheme: &Scheme) -> &[Result<Known, String>] {
         self.own.get_or_init(|| {
             let figures = self.made.figures.iter();
             let methods = figures.map(|given| &scheme.figures[given.figure].compared_by);
             methods
-                .map(|method| known(&self.made.piece, method))
+                .map(|method| self.made.piece.known(method))
                 .collect()
         })
     }

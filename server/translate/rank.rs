@@ -9,6 +9,7 @@ use super::feel::{Feel, FeelLimit};
 use super::search::Carrier;
 use super::table::Group;
 use crate::scheme::Sign;
+use crate::unit::Span;
 
 /// A family with signs chosen on its axes, and how far it is.
 pub(super) struct Ranked {
@@ -88,8 +89,8 @@ impl Nearest {
 /// A group held against the piece at hand.
 struct Held<'a> {
     group: &'a Group,
-    /// The figures of a row that are compared: place in the row, our value, what is felt of it.
-    compared: Vec<(usize, f64, FeelLimit)>,
+    /// The figures of a row that are compared: place in the row, all that ours may be, what is felt of it.
+    compared: Vec<(usize, Span, FeelLimit)>,
     choices: &'a [Choice],
 }
 
@@ -98,7 +99,7 @@ impl Held<'_> {
         let stated = self.group.row(row);
         let mut sum = Sum::default();
         for (place, ours, limit) in &self.compared {
-            sum.add(stated[*place] - ours, *limit);
+            sum.add(stated[*place].beyond(*ours), *limit);
         }
         nearest.offer(self.group.family(row), &sum, self.choices);
     }
@@ -115,12 +116,14 @@ impl Held<'_> {
         let Some((best, _)) = self.choices.first() else {
             return;
         };
-        let lead = |one: &&(usize, f64, FeelLimit)| Some(one.0) == self.group.lead;
+        let lead = |one: &&(usize, Span, FeelLimit)| {
+            Some(one.0) == self.group.lead && one.1.low == one.1.high
+        };
         let Some(&(column, ours, limit)) = self.compared.iter().find(lead) else {
             (0..self.group.len()).for_each(|row| self.offer(row, nearest));
             return;
         };
-        for (row, away) in outward(self.group, column, ours) {
+        for (row, away) in outward(self.group, column, ours.low) {
             if nearest.is_closed_to(self.bound(away, limit, best)) {
                 return;
             }
@@ -131,7 +134,7 @@ impl Held<'_> {
 
 /// The rows of a group that is sorted by `column`, from `ours` outward, each with how far it is away.
 fn outward(group: &Group, column: usize, ours: f64) -> impl Iterator<Item = (usize, f64)> {
-    let value = move |row: usize| group.row(row)[column];
+    let value = move |row: usize| group.row(row)[column].low;
     let (mut low, mut high) = (0, group.len());
     while low < high {
         let middle = low.midpoint(high);
@@ -192,7 +195,7 @@ impl Carrier<'_> {
     fn choices(
         &self,
         axes: &[usize],
-        values: &[Option<f64>],
+        values: &[Option<Span>],
         feel: &Feel,
         limit: usize,
     ) -> Vec<Choice> {
@@ -209,7 +212,7 @@ impl Carrier<'_> {
         &self,
         partial: Vec<Choice>,
         figure: usize,
-        ours: Option<f64>,
+        ours: Option<Span>,
         feel: &Feel,
         limit: usize,
     ) -> Vec<Choice> {
@@ -221,7 +224,7 @@ impl Carrier<'_> {
         for (place, (sum, _)) in partial.iter().enumerate() {
             for (sign, named) in near.iter().enumerate() {
                 let mut sum = sum.clone();
-                sum.add(named.amount.amount.value - ours, felt);
+                sum.add(named.span().beyond(ours), felt);
                 sums.push((sum, place, sign));
             }
         }

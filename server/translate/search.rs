@@ -3,13 +3,14 @@
 use std::sync::Arc;
 
 use super::candidates::Target;
-use super::difference::{Difference, Known, compare_known, known, measure};
+use super::difference::{Compared, compare_known};
 use super::feel::Feel;
 use super::named::Named;
 use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
-use crate::route::{Measured, Piece, Stated};
+use crate::route::{Known, Limited, Piece, Stated, measure};
 use crate::scheme::{Figure, Made, Scheme};
+use crate::unit::Span;
 
 /// A piece that a target scheme can name, compared.
 #[derive(Debug)]
@@ -17,12 +18,13 @@ pub struct Match {
     /// The piece.
     pub named: Arc<Named>,
     /// Each measure compared, in the scheme's order.
-    pub differences: Vec<Difference>,
+    pub differences: Vec<Compared>,
     /// Measures that could not be compared.
     pub not_compared: Vec<NotCompared>,
-    /// Root of the weighted mean square of the differences, in feel limits.
+    /// Root of the weighted mean square of the differences, in feel limits; limits count by the least
+    /// that they can differ.
     pub distance: f64,
-    /// Whether every difference is near by the shop's limits.
+    /// Whether every difference is near by the shop's limits, or may be where only limits are known.
     pub near: bool,
 }
 
@@ -41,8 +43,8 @@ pub struct Outside {
     /// Place of the figure in the target.
     pub figure: usize,
     /// The piece at hand by that figure's method.
-    pub ours: Arc<Measured>,
-    /// The ends of the scheme's scale, base units.
+    pub ours: Known,
+    /// The ends of the scheme's scale, base units; infinite where it is open.
     pub ends: (f64, f64),
 }
 
@@ -110,21 +112,21 @@ pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
-    known: Vec<Known>,
+    known: Vec<Result<Known, String>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
 }
 
-pub(super) fn value(known: &Known) -> Option<f64> {
-    Some(known.as_ref().ok()?.estimate.value())
+pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
+    Some(known.as_ref().ok()?.span())
 }
 
 impl<'a> Carrier<'a> {
     fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
         let figures = &target.scheme.figures;
-        let known: Vec<Known> = figures
+        let known: Vec<_> = figures
             .iter()
-            .map(|figure| known(piece, &figure.compared_by))
+            .map(|figure| piece.known(&figure.compared_by))
             .collect();
         Self {
             piece,
@@ -139,41 +141,52 @@ impl<'a> Carrier<'a> {
     /// is not known.
     fn in_form(&self, form: usize) -> Option<Piece> {
         let contour = self.target.table().forms[form].clone()?;
-        let stated = if self.borrows {
-            self.piece.stated().to_vec()
+        let (stated, limited) = if self.borrows {
+            (self.piece.stated().to_vec(), self.piece.limited().to_vec())
         } else {
             self.compared()
         };
-        Some(Piece::new(stated, Some(contour), &[]))
+        Some(Piece::new(stated, Some(contour), &[]).with_limits(limited))
     }
 
     /// What ours is compared by, one figure a measure: a form of the target's may not have both its
     /// depth and its volume.
-    fn compared(&self) -> Vec<Stated> {
-        let mut stated: Vec<Stated> = Vec::new();
+    fn compared(&self) -> (Vec<Stated>, Vec<Limited>) {
+        let (mut stated, mut limited) = (Vec::new(), Vec::new());
+        let mut seen: Vec<Quantity> = Vec::new();
         for one in self.known.iter().flatten() {
-            let quantity = measure(one.method.quantity());
-            let is_new = |other: &Stated| measure(other.method.quantity()) != quantity;
-            if stated.iter().all(is_new) {
-                stated.push(Stated {
-                    method: one.method.clone(),
-                    estimate: one.estimate.clone(),
-                    given: format!("{:.2} mm of the piece at hand", one.estimate.value()),
-                    source: "a form of the target".into(),
-                });
+            let quantity = measure(one.method().quantity());
+            if seen.contains(&quantity) {
+                continue;
+            }
+            seen.push(quantity);
+            let source = "a form of the target".to_owned();
+            match one {
+                Known::Value(value) => stated.push(Stated {
+                    method: value.method.clone(),
+                    estimate: value.estimate.clone(),
+                    given: format!("{:.2} mm of the piece at hand", value.estimate.value()),
+                    source,
+                }),
+                Known::Limits(within) => limited.push(Limited {
+                    method: within.method.clone(),
+                    interval: within.interval.clone(),
+                    given: "limits of the piece at hand".into(),
+                    source,
+                }),
             }
         }
-        stated
+        (stated, limited)
     }
 
-    /// Our value by each of the target's figures, in a form of the target.
-    pub fn values(&self, form: usize) -> Vec<Option<f64>> {
+    /// All that ours may be by each of the target's figures, in a form of the target.
+    pub fn values(&self, form: usize) -> Vec<Option<Span>> {
         let piece = self.in_form(form);
         let figures = self.target.scheme.figures.iter().zip(&self.known);
-        let value_of = |(figure, compared): (&Figure, &Known)| match &piece {
-            Some(piece) => value(&known(piece, &figure.method)),
-            None if self.borrows => value(&known(self.piece, &figure.method)),
-            None => value(compared).filter(|_| figure.method == figure.compared_by),
+        let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| match &piece {
+            Some(piece) => span(&piece.known(&figure.method)),
+            None if self.borrows => span(&self.piece.known(&figure.method)),
+            None => span(compared).filter(|_| figure.method == figure.compared_by),
         };
         figures.map(value_of).collect()
     }
@@ -188,14 +201,14 @@ impl<'a> Carrier<'a> {
         let form = self.target.table().form(ranked.family);
         let borrowed = self.borrows.then(|| self.in_form(form)).flatten();
         let ours = borrowed.as_ref().unwrap_or(self.piece);
-        let mut differences: Vec<Difference> = Vec::new();
+        let mut differences: Vec<Compared> = Vec::new();
         let mut not_compared = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let method = self.method(given.figure);
-            if differences.iter().any(|one| one.method == *method) {
+            if differences.iter().any(|one| one.method() == method) {
                 continue;
             }
-            let borrowed = borrowed.as_ref().map(|ours| known(ours, method));
+            let borrowed = borrowed.as_ref().map(|ours| ours.known(method));
             let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
             let pieces = [ours, &named.made.piece];
             match compare_known(pieces, [known, theirs], method, feel) {
@@ -209,7 +222,7 @@ impl<'a> Carrier<'a> {
         not_compared.extend(unasked(ours, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
-            sum.add(one.difference.value(), feel.limit(one.method.quantity()));
+            sum.add(one.least(), feel.limit(one.method().quantity()));
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
         Match {
@@ -238,19 +251,19 @@ impl<'a> Carrier<'a> {
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
         let piece = nearest.and_then(|one| self.in_form(table.form(one.family)));
-        let beyond = |(figure, compared): (usize, &Known)| {
+        let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
             let ours = match &piece {
-                Some(piece) => known(piece, method).ok()?,
+                Some(piece) => piece.known(method).ok()?,
                 None => compared.as_ref().ok()?.clone(),
             };
-            if ours.method != *method {
+            if ours.method() != method {
                 return None;
             }
-            let margin = feel.limit(ours.method.quantity()).same;
-            let value = ours.estimate.value();
-            (value < low - margin || value > high + margin).then_some(Outside {
+            let margin = feel.limit(ours.method().quantity()).same;
+            let scale = Span { low, high };
+            (ours.span().beyond(scale).abs() > margin).then_some(Outside {
                 figure,
                 ours,
                 ends: (low, high),
@@ -263,14 +276,10 @@ impl<'a> Carrier<'a> {
 /// Measures that we state and the match does not.
 fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
     let states = |quantity: Quantity| {
-        made.piece
-            .stated()
-            .iter()
-            .any(|stated| measure(stated.method.quantity()) == measure(quantity))
+        let mut all = made.piece.quantities();
+        all.any(|one| measure(one) == measure(quantity))
     };
-    ours.stated()
-        .iter()
-        .map(|stated| stated.method.quantity())
+    ours.quantities()
         .filter(|&quantity| !states(quantity))
         .map(|quantity| NotCompared {
             quantity,
@@ -279,6 +288,6 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
         .collect()
 }
 
-fn is_near(one: &Difference, feel: &Feel) -> bool {
-    one.difference.value().abs() <= feel.limit(one.method.quantity()).near
+fn is_near(one: &Compared, feel: &Feel) -> bool {
+    one.least().abs() <= feel.limit(one.method().quantity()).near
 }

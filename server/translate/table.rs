@@ -12,6 +12,7 @@ use super::candidates::{Family, Whole, families};
 use crate::method::Quantity;
 use crate::profile::Contour;
 use crate::scheme::{Binding, Scheme};
+use crate::unit::Span;
 
 /// How the same work is done on many shares, their order kept.
 pub type Many = fn(&[Share], &(dyn Fn(&Share) -> Rows + Sync)) -> Vec<Rows>;
@@ -23,8 +24,8 @@ pub type Share = Range<usize>;
 #[derive(Debug)]
 pub struct Rows(Vec<Row>);
 
-/// What a family states: (figure, value in base units), in the order of the figures.
-type Row = Vec<(usize, f64)>;
+/// What a family states: (figure, all that it may be in base units), in the order of the figures.
+type Row = Vec<(usize, Span)>;
 
 /// Families in a share: enough that handing it over costs nothing beside it.
 const SHARE: usize = 1024;
@@ -54,7 +55,7 @@ pub(super) struct Group {
     /// Places of the families, in the order of the rows.
     families: Vec<u32>,
     /// Row by row.
-    values: Vec<f64>,
+    values: Vec<Span>,
 }
 
 /// What makes a form: the series, and the marks that must be there.
@@ -104,7 +105,7 @@ impl Group {
     }
 
     /// What a row states, in the order of [`Group::figures`].
-    pub fn row(&self, row: usize) -> &[f64] {
+    pub fn row(&self, row: usize) -> &[Span] {
         let width = self.figures.len();
         &self.values[row * width..(row + 1) * width]
     }
@@ -115,7 +116,7 @@ fn row(scheme: &Scheme, family: &Family) -> Row {
     figures
         .iter()
         .filter(|given| !family.whole.axes.contains(&given.figure))
-        .map(|given| (given.figure, given.estimate.value()))
+        .map(|given| (given.figure, given.states.span()))
         .collect()
 }
 
@@ -172,9 +173,13 @@ fn group(
 ) -> Group {
     let first = members[0];
     let figures: Vec<usize> = rows[first].iter().map(|(figure, _)| *figure).collect();
-    let lead = lead(scheme, &figures);
+    let is_size = |place: usize| {
+        let mut of_rows = members.iter().map(|&member| rows[member][place].1);
+        of_rows.all(|span| span.low == span.high)
+    };
+    let lead = lead(scheme, &figures).filter(|&lead| is_size(lead));
     if let Some(lead) = lead {
-        members.sort_by(|&one, &other| rows[one][lead].1.total_cmp(&rows[other][lead].1));
+        members.sort_by(|&one, &other| rows[one][lead].1.low.total_cmp(&rows[other][lead].1.low));
     }
     let of_rows = members.iter().flat_map(|&place| &rows[place]);
     Group {
@@ -199,9 +204,9 @@ fn ends(scheme: &Scheme, families: &[Family], rows: &[Row], figure: usize) -> Op
     let on_axes = families
         .iter()
         .any(|family| family.whole.axes.contains(&figure));
-    let listed: Vec<f64> = if on_axes {
+    let listed: Vec<Span> = if on_axes {
         let ends = scheme.figures[figure].signs.ends().into_iter();
-        ends.flat_map(|(first, last)| [first.amount.amount.value, last.amount.amount.value])
+        ends.flat_map(|(first, last)| [first.span(), last.span()])
             .collect()
     } else {
         let stated = rows.iter().flatten();
@@ -210,7 +215,7 @@ fn ends(scheme: &Scheme, families: &[Family], rows: &[Row], figure: usize) -> Op
             .map(|(_, value)| *value)
             .collect()
     };
-    let low = listed.iter().copied().min_by(f64::total_cmp)?;
-    let high = listed.iter().copied().max_by(f64::total_cmp)?;
+    let low = listed.iter().map(|span| span.low).min_by(f64::total_cmp)?;
+    let high = listed.iter().map(|span| span.high).max_by(f64::total_cmp)?;
     Some((low, high))
 }

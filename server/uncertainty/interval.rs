@@ -10,6 +10,7 @@
 
 use super::bell::Bell;
 use super::{Estimate, Expanded};
+use crate::unit::Span;
 use std::fmt;
 
 /// Between two ends. Unit: the caller's, the same in both.
@@ -24,6 +25,8 @@ pub struct Interval {
 pub enum NoInterval {
     /// Neither end is known, which says nothing.
     Endless,
+    /// An end that is no number, or no finite one.
+    NotFinite(f64),
     /// The lower end lies above the upper one by more than both are uncertain.
     Crossed {
         /// The lower end.
@@ -37,6 +40,9 @@ impl fmt::Display for NoInterval {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Endless => out.write_str("neither end of the limits is given"),
+            Self::NotFinite(end) => {
+                write!(out, "an end of the limits is {end}, which is no size")
+            }
             Self::Crossed { low, high } => {
                 write!(out, "the limits cross: at least {low} and at most {high}")
             }
@@ -50,9 +56,18 @@ impl Interval {
     /// Between ends.
     ///
     /// # Errors
-    /// No end at all, or ends that cross: the lower above the upper. Ends that
-    /// are equal within their uncertainty do not cross.
+    /// No end at all, an end that is not finite, or ends that cross: the lower above the upper.
+    /// Ends that are equal within their uncertainty do not cross.
     pub fn new(low: Option<Estimate>, high: Option<Estimate>) -> Result<Self, NoInterval> {
+        let not_finite = |end: &&Estimate| !(end.value().is_finite() && end.u().is_finite());
+        if let Some(end) = low.iter().chain(&high).find(not_finite) {
+            let odd = if end.value().is_finite() {
+                end.u()
+            } else {
+                end.value()
+            };
+            return Err(NoInterval::NotFinite(odd));
+        }
         match (&low, &high) {
             (None, None) => return Err(NoInterval::Endless),
             (Some(from), Some(to)) => {
@@ -77,17 +92,21 @@ impl Interval {
         self.high.as_ref()
     }
 
-    /// Each end carried by `carry`, which must rise throughout. An end that it cannot carry is lost,
-    /// which makes the interval wider and never wrong.
-    ///
-    /// # Errors
-    /// None of the ends is left, or they cross.
-    pub fn carried(
-        &self,
-        mut carry: impl FnMut(&Estimate) -> Option<Estimate>,
-    ) -> Result<Self, NoInterval> {
-        let low = self.low.as_ref().and_then(&mut carry);
-        Self::new(low, self.high.as_ref().and_then(&mut carry))
+    /// Each end changed by `change`, which must rise throughout.
+    #[must_use]
+    pub fn changed(&self, change: impl Fn(&Estimate) -> Estimate) -> Self {
+        Self {
+            low: self.low.as_ref().map(&change),
+            high: self.high.as_ref().map(&change),
+        }
+    }
+
+    /// Both ends without their uncertainty, for ranking.
+    pub fn span(&self) -> Span {
+        Span {
+            low: self.low.as_ref().map_or(f64::NEG_INFINITY, Estimate::value),
+            high: self.high.as_ref().map_or(f64::INFINITY, Estimate::value),
+        }
     }
 
     /// What is left of both: the higher lower end and the lower upper end, which is how one more
@@ -111,6 +130,12 @@ impl Interval {
             low: self.low.as_ref().map(|low| low.minus(value)),
             high: self.high.as_ref().map(|high| high.minus(value)),
         }
+    }
+
+    /// Nought less this.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        self.taken_from(&Estimate::exact(0.0))
     }
 
     /// A value less this.

@@ -21,6 +21,7 @@ mod error;
 pub mod gauge;
 mod number;
 pub mod scale;
+pub mod span;
 pub mod spread;
 
 pub use amount::Amount;
@@ -29,4 +30,5 @@ pub use dimension::{Dimension, Unit};
 pub use error::AmountError;
 pub use gauge::{Gauge, GaugeError, GaugeFault, GaugeRows, GaugeTable, Passes};
 pub use scale::Scale;
+pub use span::Span;
 pub use spread::{AmountWithSpread, Spread};

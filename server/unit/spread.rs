@@ -4,7 +4,10 @@
 //! |---|---|
 //! | `16.2 mm ± 0.1`, `16.2 +/- 0.1 mm`, `16.2+-0.1mm` | surely within these limits: rectangular |
 //! | `16.2 mm u 0.05` | a standard uncertainty |
-//! | `9.5..10.5 mm` | the middle, surely within these ends: rectangular |
+//! | `9.5..10.5 mm` | the middle, surely within these ends: rectangular, where a number is needed |
+//!
+//! Where a range is a statement of limits, as a word of a scheme is, no middle is made of it: see
+//! [`super::Span`] and [`crate::uncertainty::Interval`].
 //!
 //! A part without unit has the other part's: `16.2 ± 4 thou` is (16.2 ± 4) thou.
 //! A spread in percent of the value is refused, and so is an expanded `U`,

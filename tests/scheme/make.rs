@@ -99,7 +99,7 @@ fn an_entry_stands_over_its_series() {
     );
     let throat = given(&scheme, &made, "throat");
     assert_eq!(throat.reason, Reason::Series("old".into()));
-    assert!(near(throat.estimate.value(), 4.8));
+    assert!(near(throat.states.size().unwrap().value(), 4.8));
     let made = self::made(&scheme, "entry=0");
     assert_eq!(given(&scheme, &made, "throat").reason, Reason::Unmarked);
     assert_eq!(made.years.until, Some(1969));
@@ -110,9 +110,12 @@ fn a_figure_carries_its_digits_and_its_tolerance() {
     let scheme = plugin("ostmere.yml");
     let made = made(&scheme, "rim=1600 cup=110");
     let rim = given(&scheme, &made, "rim");
-    assert!(near(rim.estimate.value(), 16.0));
+    assert!(near(rim.states.size().unwrap().value(), 16.0));
     // A grid point with a tolerance of ± 0.03 mm, rectangular: JCGM 100, 4.3.7.
-    assert!(near(rim.estimate.variance(), 0.03_f64.powi(2) / 3.0));
+    assert!(near(
+        rim.states.size().unwrap().variance(),
+        0.03_f64.powi(2) / 3.0
+    ));
 }
 
 #[test]
@@ -122,7 +125,7 @@ fn a_catalogue_figure_carries_its_digits_and_its_tolerance() {
     // Digits ± 0.005 mm and tolerance ± 0.02 mm, both rectangular: JCGM 100, 4.3.7.
     let rim = given(&scheme, &made, "rim");
     assert!(near(
-        rim.estimate.variance(),
+        rim.states.size().unwrap().variance(),
         (0.005_f64.powi(2) + 0.02_f64.powi(2)) / 3.0
     ));
 }
@@ -160,7 +163,7 @@ fn a_mark_adds_to_a_figure_and_sets_an_angle_in_radians() {
     let scheme = plugin("ostmere.yml");
     let made = made(&scheme, "rim=1600 cup=110 edge_code=W");
     let rim = given(&scheme, &made, "rim");
-    assert!(near(rim.estimate.value(), 16.1));
+    assert!(near(rim.states.size().unwrap().value(), 16.1));
     assert_eq!(rim.altered_by, ["W"]);
     let wall = made
         .piece

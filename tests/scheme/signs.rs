@@ -1,7 +1,7 @@
 //! What the other signs state.
 
 use counterbore::scheme::{Scheme, Sign, Signs};
-use counterbore::unit::Spread;
+use counterbore::unit::{Span, Spread};
 
 use super::plugin;
 
@@ -74,10 +74,13 @@ fn words_have_their_own_spread() {
         (value("word", "tight"), sign("word", "tight").amount.spread),
         (6.2, None)
     );
-    let Some(Spread::Limits { half_width }) = sign("word", "OPEN").amount.spread else {
-        panic!("limits")
-    };
-    assert!((half_width - 0.2).abs() < 1e-12, "mm");
+    let (low, high) = (7.0, 7.4);
+    assert_eq!(sign("word", "OPEN").limits, Some(Span { low, high }), "mm");
+    assert_eq!(
+        sign("word", "OPEN").amount.spread,
+        None,
+        "no ± is made of it"
+    );
     assert_eq!(
         sign("word", "wide").amount.spread,
         Some(Spread::Standard { u: 0.05 })

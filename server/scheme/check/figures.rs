@@ -185,8 +185,7 @@ impl Looking<'_> {
             vec![low, high]
         };
         for end in ends {
-            let plausible =
-                amounts::plausible(checked.figure.method.quantity(), end.amount.amount.value);
+            let plausible = amounts::plausible_sign(checked.figure.method.quantity(), &end);
             let plausible = plausible.map_err(|mut finding| {
                 finding.message = format!("`{}` states {}", end.text, finding.message);
                 finding

@@ -142,11 +142,6 @@ fn sign(fraction: Fraction, step: Fraction, scale: &Scale) -> Result<Sign, Findi
         .amount(&text)
         .map_err(|error| Finding::amount(&text, &error))?;
     amount.resolution = step.top as f64 / step.bottom as f64 * scale.factor();
-    Ok(Sign {
-        text,
-        amount: AmountWithSpread {
-            amount,
-            spread: None,
-        },
-    })
+    let spread = None;
+    Ok(Sign::size(text, AmountWithSpread { amount, spread }))
 }

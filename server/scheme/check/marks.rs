@@ -112,10 +112,7 @@ fn set(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effec
         Target::Contour(which) => Some(form(which, text).and_then(|amount| {
             amounts::plausible_form(which, amount.amount.value)?;
             let amount = in_base_units(which, amount);
-            Ok(Effect::Set(Sign {
-                text: text.to_owned(),
-                amount,
-            }))
+            Ok(Effect::Set(Sign::size(text.to_owned(), amount)))
         })),
     }
 }

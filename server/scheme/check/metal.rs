@@ -53,14 +53,17 @@ impl<'a> Metal<'a> {
         figures: &Figures,
     ) -> Option<Impossible> {
         let contour = series.map_or(self.contour, |series| series.contour.as_ref())?;
+        let quantity = |checked: &Checked| checked.figure.method.quantity();
         let unmarked =
-            |checked: &Checked| Some(checked.figure.unmarked.as_ref()?.amount.amount.value);
+            |checked: &Checked| roomiest(quantity(checked), checked.figure.unmarked.as_ref()?);
         self.values.clear();
         self.values
             .extend(figures.all().map(|checked| checked.and_then(unmarked)));
         let implied = series.map_or(&[][..], |series| &series.implies);
         for (place, sign) in implied.iter().chain(states) {
-            self.values[*place] = Some(sign.amount.amount.value);
+            self.values[*place] = figures
+                .get(*place)
+                .and_then(|checked| roomiest(quantity(checked), sign));
         }
         let [rim, cup, throat] = PINS.map(|pin| self.pinned(pin, figures));
         if self.surely_possible(rim?, cup, throat.map(|throat| throat.value), contour) {
@@ -94,11 +97,11 @@ impl<'a> Metal<'a> {
             return None;
         }
         let stated = states.iter().filter_map(|(place, sign)| {
-            let figure = checked(*place)?;
+            let (figure, value) = (checked(*place)?, size(sign)?);
             let source = Source::new(&figure.name, &figure.name, Distribution::Normal);
             let u = figure.standard_uncertainty(sign);
             Some(Stated {
-                estimate: Estimate::new(sign.amount.amount.value, u, Arc::new(source)),
+                estimate: Estimate::new(value, u, Arc::new(source)),
                 method: figure.method.clone(),
                 given: sign.text.clone(),
                 source: figure.source.clone(),
@@ -142,6 +145,22 @@ impl<'a> Metal<'a> {
         });
         least.is_some_and(|least| cup.is_none_or(|cup| least < cup.value))
     }
+}
+
+/// The size that a sign states; of limits the end that leaves metal the most room, which is the narrowest
+/// throat and of all else the largest: where not even that can be, nothing within can. None where that side is open.
+fn roomiest(quantity: Quantity, sign: &Sign) -> Option<f64> {
+    let span = sign.span();
+    let end = match quantity {
+        Quantity::ThroatDiameter => span.low,
+        _ => span.high,
+    };
+    end.is_finite().then_some(end)
+}
+
+/// The size that a sign states; none where it states limits.
+fn size(sign: &Sign) -> Option<f64> {
+    sign.limits.is_none().then_some(sign.amount.amount.value)
 }
 
 /// The figure at a place, its method and what that reads, mm or mm³.

@@ -125,12 +125,9 @@ fn gauge(
     let to = drill(&written.to, last, table, &path.key("to"), faults);
     let (from, to) = (from?, to?);
     let drills = &table.gauges()[from.min(to)..=from.max(to)];
-    let sign = |gauge: &crate::unit::Gauge| Sign {
-        text: gauge.name.clone(),
-        amount: AmountWithSpread {
-            amount: gauge.given.clone(),
-            spread: None,
-        },
+    let sign = |gauge: &crate::unit::Gauge| {
+        let (amount, spread) = (gauge.given.clone(), None);
+        Sign::size(gauge.name.clone(), AmountWithSpread { amount, spread })
     };
     let signs = drills.iter().map(sign);
     Some(if from <= to {
@@ -176,17 +173,9 @@ fn words(
     for (word, text) in written.iter() {
         let path = path.key(word);
         spellings.add(word, SIGN, Spot::Key(path.clone()), faults);
-        let read = amounts::in_scale(text, context.scale, context.dimension());
-        let amount = faults.keep(&path, read);
-        list.extend(amount.map(|amount| {
-            (
-                Sign {
-                    text: word.to_string(),
-                    amount,
-                },
-                Vec::new(),
-            )
-        }));
+        let sign = amounts::sign(word, text, context.scale, context.dimension());
+        let sign = faults.keep(&path, sign);
+        list.extend(sign.map(|sign| (sign, Vec::new())));
     }
     for (word, others) in also_spelled.iter() {
         let path = also_path.key(word);

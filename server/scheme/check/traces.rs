@@ -11,7 +11,7 @@ use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Entry, Series, TraceOf, Traced};
 use crate::scheme::written;
-use crate::unit::{Amount, Dimension, Unit};
+use crate::unit::{Amount, Dimension, Span, Unit};
 use crate::yaml::{Path, Text};
 
 /// All traces that have no fault.
@@ -281,8 +281,12 @@ impl Reader<'_> {
             let Some(figure) = figures.get(*place).map(|checked| &checked.figure) else {
                 continue;
             };
-            let (value, u) = (sign.amount.amount.value, figure.standard_uncertainty(sign));
-            if let Some((read, allowed)) = trace.contradicts(&figure.method, value, u) {
+            let (span, u) = (sign.span(), figure.standard_uncertainty(sign));
+            let outside = |read: f64| span.beyond(Span::at(read)) != 0.0;
+            let ends = span.ends();
+            let contradicts = ends.filter_map(|end| trace.contradicts(&figure.method, end, u));
+            if let Some((read, allowed)) = contradicts.into_iter().find(|(read, _)| outside(*read))
+            {
                 let message = format!(
                     "`{}` states {} {}, its trace reads {read:.3}; they may differ by {allowed:.3} (k = 3)",
                     entry.name, figure.name, sign.text,

@@ -142,15 +142,13 @@ impl Checked {
             .as_ref()
             .filter(|_| matches!(self.figure.signs, Signs::None));
         let signs = &self.figure.signs;
-        if !matches!(signs, Signs::None) && AmountWithSpread::parse(text).is_err() {
+        let readable = || AmountWithSpread::parse(text).is_ok() || amounts::is_one_sided(text);
+        if !matches!(signs, Signs::None) && !readable() {
             return Err(not_a_sign(signs, text));
         }
-        let amount = amounts::in_scale(text, scale, quantity.dimension())?;
-        amounts::plausible(quantity, amount.amount.value)?;
-        Ok(Sign {
-            text: text.to_owned(),
-            amount,
-        })
+        let sign = amounts::sign(text, text, scale, quantity.dimension())?;
+        amounts::plausible_sign(quantity, &sign)?;
+        Ok(sign)
     }
 
     /// The signs with the smallest and the largest value; none where there are no signs.

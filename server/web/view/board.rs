@@ -2,7 +2,8 @@
 //!
 //! On every line this piece stands in the middle and the other beside it by the
 //! difference, each with its expanded uncertainty. Lines of one measure have one scale as
-//! long as the pieces are near; one that is far has a scale of its own and is never cut off.
+//! long as the pieces are near; one that is far has a scale of its own and is never cut off. What is known by
+//! its limits only is a bar without a mark in its middle, and runs to the end of the line, without an end of its own, where it is open.
 
 use std::collections::HashMap;
 
@@ -10,7 +11,8 @@ use minijinja::{Value, context};
 
 use super::link::Asked;
 use crate::answer::{
-    Amount, DifferenceAnswer, Figure, MatchAnswer, TranslateAnswer, TranslationAnswer,
+    Change, DifferenceAnswer, Figure, Limits, MatchAnswer, Reads, Shown, TranslateAnswer,
+    TranslationAnswer,
 };
 use crate::web::templates::value;
 
@@ -61,26 +63,73 @@ fn scales<'a>(pairs: impl Iterator<Item = Pair<'a>>) -> Scales {
     scales
 }
 
-/// How far from the middle a line must reach.
+/// How far from the middle a line must reach. An open side reaches as far as the line does.
 fn reach(one: Pair<'_>) -> f64 {
-    let ours = parts(&one.ours.amount).1;
-    let theirs = parts(&one.difference.theirs.amount).1;
-    ours.max(parts(&one.difference.difference).0.abs() + theirs)
+    let (ours, theirs) = one.places();
+    let ends = [ours.low, ours.high, theirs.low, theirs.high];
+    let known = ends.into_iter().filter(|end| end.is_finite());
+    known.map(f64::abs).fold(0.0, f64::max)
 }
 
-/// Value and expanded uncertainty in the unit of the amount.
-fn parts(amount: &Amount) -> (f64, f64) {
-    match *amount {
-        Amount::Length {
-            value_mm,
-            expanded_mm,
-            ..
-        } => (value_mm, expanded_mm),
-        Amount::Volume {
-            value_ml,
-            expanded_ml,
-            ..
-        } => (value_ml, expanded_ml),
+/// Where a figure stands on a line whose middle is this piece: with its uncertainty from `low` to
+/// `high`, and the value where there is one.
+#[derive(Clone, Copy)]
+struct Place {
+    low: f64,
+    at: Option<f64>,
+    high: f64,
+}
+
+impl Place {
+    fn around(at: f64, expanded: f64) -> Self {
+        Self {
+            low: at - expanded,
+            at: Some(at),
+            high: at + expanded,
+        }
+    }
+
+    /// Between the outermost ends, nothing in the middle; `from` is what the line counts from.
+    fn within(limits: &Limits, from: f64) -> Self {
+        let outermost = |end: &Option<Shown>, open: f64| {
+            let reach = |(value, expanded): (f64, f64)| value - from + expanded.copysign(open);
+            end.as_ref().map_or(open, |end| reach(end.amount.parts()))
+        };
+        Self {
+            low: outermost(&limits.low, f64::NEG_INFINITY),
+            at: None,
+            high: outermost(&limits.high, f64::INFINITY),
+        }
+    }
+}
+
+impl Pair<'_> {
+    /// Ours and theirs. The middle of the line is our value or, where only limits are known, half-way
+    /// between them.
+    fn places(self) -> (Place, Place) {
+        let from = match &self.ours.reads {
+            Reads::Value(shown) => shown.amount.parts().0,
+            Reads::Limits(limits) => {
+                let end = |end: &Option<Shown>| Some(end.as_ref()?.amount.parts().0);
+                let (low, high) = (end(&limits.low), end(&limits.high));
+                f64::midpoint(low.or(high).unwrap_or(0.0), high.or(low).unwrap_or(0.0))
+            }
+        };
+        let ours = match &self.ours.reads {
+            Reads::Value(shown) => Place::around(0.0, shown.amount.parts().1),
+            Reads::Limits(limits) => Place::within(limits, from),
+        };
+        let theirs = match (&self.difference.theirs.reads, &self.difference.difference) {
+            (Reads::Value(shown), Change::Value(difference)) => {
+                Place::around(difference.parts().0, shown.amount.parts().1)
+            }
+            (Reads::Value(shown), Change::Limits(_)) => {
+                let (value, expanded) = shown.amount.parts();
+                Place::around(value - from, expanded)
+            }
+            (Reads::Limits(limits), _) => Place::within(limits, from),
+        };
+        (ours, theirs)
     }
 }
 
@@ -154,9 +203,19 @@ fn cell(pair: Pair<'_>, half: f64) -> Value {
 /// Places on the line, in its drawing's units.
 fn line(one: Pair<'_>, half: f64) -> Value {
     let per_unit = if half > 0.0 { HALF / half } else { 0.0 };
-    let ours = parts(&one.ours.amount).1 * per_unit;
-    let theirs = parts(&one.difference.theirs.amount).1 * per_unit;
-    let at = MIDDLE + parts(&one.difference.difference).0 * per_unit;
+    let drawn = |place: Place| {
+        let x = |at: f64| MIDDLE + (at * per_unit).clamp(-HALF, HALF);
+        let (low, high) = (x(place.low), x(place.high));
+        context! {
+            at => place.at.map(|at| self::place(x(at))),
+            low => self::place(low),
+            high => self::place(high),
+            width => self::place(high - low),
+            open_below => place.low.is_infinite(),
+            open_above => place.high.is_infinite(),
+        }
+    };
+    let (ours, theirs) = one.places();
     let division = division(half);
     let count = if division > 0.0 {
         (half / division).floor() as i32
@@ -167,8 +226,8 @@ fn line(one: Pair<'_>, half: f64) -> Value {
         .map(|tick| place(MIDDLE + f64::from(tick) * division * per_unit))
         .collect();
     context! {
-        ours => context! { at => place(MIDDLE), low => place(MIDDLE - ours), width => place(2.0 * ours) },
-        theirs => context! { at => place(at), low => place(at - theirs), high => place(at + theirs) },
+        ours => drawn(ours),
+        theirs => drawn(theirs),
         ticks,
         division => format!("{} {}", trimmed(division), one.ours.unit),
     }

@@ -6,7 +6,7 @@ use super::board;
 use super::link::Asked;
 use super::measures;
 use crate::answer::{GaugeCheck, LimitCheck, ReadingAnswer, TranslateAnswer};
-use crate::card::UNCERTAINTY;
+use crate::card::{LIMITS, UNCERTAINTY};
 use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
 use crate::web::templates::value;
@@ -56,6 +56,7 @@ pub(in crate::web) fn read(
         rule => read.rule.as_str(),
         feel_source => read.feel_source.as_str(),
         uncertainty => UNCERTAINTY,
+        limits_known => reading.has_limits().then_some(LIMITS),
     }
 }
 
