@@ -2,6 +2,7 @@
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
+//! * `compare`: pieces side by side, over HTTP
 //! * `config`: who may set what, and mistakes in the configuration
 //! * `budget`: what an uncertainty adds up from
 //! * `coverage`: whether a stated interval holds 95 %, by trials
@@ -44,6 +45,7 @@ mod budget;
 mod card;
 mod case_file;
 mod cli;
+mod compare;
 mod config;
 mod coverage;
 mod demo;

@@ -8,6 +8,7 @@
 //! No question is decided here; see [`crate::stamp`], [`crate::route`], [`crate::translate`].
 
 mod address;
+mod compare;
 mod decode;
 mod difference;
 mod explain;
@@ -21,6 +22,10 @@ mod schemes;
 mod translate;
 
 pub use address::card_address;
+pub use compare::{
+    AgainstAnswer, CompareAnswer, ComparedPiece, MOST_PIECES, ReadPiece, compare, compare_read,
+    enough, read_piece,
+};
 pub use decode::{
     DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said, SchemeName,
     SegmentAnswer, decode, decode_explained, reading,

@@ -152,7 +152,7 @@ fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<Expl
 }
 
 /// A reading by its canonical spelling, its era where one is known, and its maker.
-fn named(reading: &Reading) -> String {
+pub(super) fn named(reading: &Reading) -> String {
     let made = reading.scheme.make(&reading.bindings(), &reading.stamps());
     let era = made.years.text();
     let words = [
@@ -164,7 +164,7 @@ fn named(reading: &Reading) -> String {
 }
 
 /// The shop's feel limits for what any scheme names, and where they come from.
-fn limits(snapshot: &Snapshot) -> String {
+pub(super) fn limits(snapshot: &Snapshot) -> String {
     let limit = |quantity: Quantity| {
         let same = snapshot.feel.limit(quantity).same;
         match quantity.dimension() {

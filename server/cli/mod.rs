@@ -6,6 +6,7 @@
 
 mod arguments;
 mod check;
+mod compare;
 mod explain;
 mod log;
 mod pull;
@@ -79,6 +80,15 @@ fn outcome(arguments: &Arguments) -> u8 {
             |snapshot| answer::translate_explained(snapshot, &what.ask(), &explain.wish()?),
             say::translated,
         ),
+        Command::Compare { pieces, pinned } => {
+            let pieces: Vec<&str> = pieces.iter().map(String::as_str).collect();
+            ask(
+                &config,
+                json,
+                |snapshot| answer::compare(snapshot, &pieces, *pinned),
+                compare::compared,
+            )
+        }
         Command::Card(what) => card(&config, what, json),
     };
     outcome_of(answered, json)

@@ -59,6 +59,13 @@ pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
     )?)
 }
 
+pub(super) fn compare(question: &Question) -> Result<Answer, Problem> {
+    let parameters = &question.parameters;
+    let pieces: Vec<&str> = parameters.all("piece").collect();
+    let pinned = parameters.count("pinned", 1, answer::MOST_PIECES)?;
+    Answer::json(&answer::compare(&question.snapshot, &pieces, pinned)?)
+}
+
 pub(super) fn card(question: &Question) -> Result<Answer, Problem> {
     Answer::json(&card_of(question)?)
 }

@@ -15,6 +15,7 @@ mod api;
 mod assets;
 mod cache;
 mod cards;
+mod compare;
 mod counter;
 mod error;
 mod help;

@@ -9,8 +9,10 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
-use super::{api, cards, counter, help, openapi, pages, schemes};
-use crate::answer::{DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer, TranslateAnswer};
+use super::{api, cards, compare, counter, help, openapi, pages, schemes};
+use crate::answer::{
+    CompareAnswer, DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer, TranslateAnswer,
+};
 use crate::card::Card;
 use crate::problem::Problem;
 
@@ -93,6 +95,18 @@ const MONTE_CARLO: Parameter = parameter(
 const SEED: Parameter = parameter("seed", "seed of the trials, from 1; 1 if not given");
 const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
 
+const PIECES: &[Parameter] = &[
+    repeated(
+        "piece",
+        "a stamp, two to four of them; `136 (2)` is the second reading of `136`",
+    ),
+    parameter(
+        "pinned",
+        "which piece the others are held against, counted from 1; 1 if not given",
+    ),
+];
+const SIDE_BY_SIDE: &[Parameter] = &[PIECES[0], PIECES[1], UNITS];
+
 const COUNTER: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
@@ -172,6 +186,11 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
                 counter::fragment,
             )
         },
+        Route {
+            parameters: SIDE_BY_SIDE,
+            kept: true,
+            ..page("/compare", "pieces side by side", compare::page)
+        },
         page("/schemes", "the schemes and their state", schemes::all),
         page("/schemes/{id}", "one scheme", schemes::one),
         card(
@@ -240,6 +259,15 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
                 "/api/v1/translate",
                 "a piece in other makers' schemes",
                 api::translate,
+            )
+        },
+        Route {
+            parameters: PIECES,
+            kept: true,
+            ..data::<CompareAnswer>(
+                "/api/v1/compare",
+                "two to four pieces, the others against the pinned one",
+                api::compare,
             )
         },
         Route {

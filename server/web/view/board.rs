@@ -8,7 +8,9 @@ use std::collections::HashMap;
 
 use minijinja::{Value, context};
 
+use super::compare::beside;
 use super::link::Asked;
+use super::read::piece;
 use crate::answer::{
     Amount, DifferenceAnswer, Figure, MatchAnswer, TranslateAnswer, TranslationAnswer,
 };
@@ -109,7 +111,7 @@ fn row(
         scheme => value(&translation.scheme),
         near => translation.near,
         says => translation.says.as_str(),
-        best => best.map(|one| named(one, asked)),
+        best => best.map(|one| context! { beside => beside(&[&piece(read), &one.canonical], asked.units), ..named(one, asked) }),
         others => others.map(|one| named(one, asked)).collect::<Vec<_>>(),
         outside => translation.outside.iter().map(value).collect::<Vec<_>>(),
         cells => cells.collect::<Vec<_>>(),
