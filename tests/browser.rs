@@ -7,7 +7,8 @@
 //! 4. one click leads to the card, whose sheet is A6;
 //! 5. a worn stamp gives links to what it may be, and one of them leads on;
 //! 6. pieces are entered, compared and pinned by keyboard alone;
-//! 7. no page reports a violation of its content policy, none scrolls sideways at 360 px.
+//! 7. a wall chart is chosen by keyboard alone;
+//! 8. no page reports a violation of its content policy, none scrolls sideways at 360 px.
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
@@ -93,6 +94,7 @@ fn from_the_keys_to_the_card() {
     for page in [
         "/?q=Lyra%2068%2F1612",
         "/compare?piece=Lyra+68%2F1612&piece=38+L&piece=T5d-2B",
+        "/chart?scheme=tarnbeck&scheme=wendelour",
         "/schemes",
         "/schemes/vossaby",
         "/help",
@@ -133,4 +135,27 @@ fn side_by_side_by_keyboard_alone() {
     );
     let low = browser.script("return [...document.querySelectorAll('form a, button, form input:not([type=hidden])')].filter(one => one.getBoundingClientRect().height < 44).length;");
     assert_eq!(low, 0, "targets lower than 44 px");
+}
+
+#[test]
+fn a_wall_chart_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/chart", server.address));
+    browser.until("document.activeElement && document.activeElement.name === 'scheme'");
+    browser.keys(" ");
+    tab_to(&browser, "it.value === 'vossaby'");
+    browser.keys(" ");
+    tab_to(&browser, "it.name === 'measure'");
+    browser.keys("throat");
+    tab_to(&browser, "it.textContent === 'Show'");
+    browser.keys(ENTER);
+    browser.until("document.querySelector('svg.chart')");
+    browser.until("location.search.includes('scheme=calvenza&scheme=vossaby&measure=throat')");
+    browser.until(
+        "document.querySelector('svg.chart title').textContent.startsWith('throat diameter')",
+    );
 }

@@ -2,6 +2,7 @@
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
+//! * `chart`: the wall chart, as data, on paper and over HTTP
 //! * `compare`: pieces side by side, over HTTP
 //! * `config`: who may set what, and mistakes in the configuration
 //! * `budget`: what an uncertainty adds up from
@@ -44,6 +45,7 @@ mod browser;
 mod budget;
 mod card;
 mod case_file;
+mod chart;
 mod cli;
 mod compare;
 mod config;

@@ -165,7 +165,7 @@ impl Drop for Server {
 }
 
 /// An address of every route, with what it needs to answer, and what it then gives.
-const ADDRESSES: [(&str, &str, &str); 22] = [
+const ADDRESSES: [(&str, &str, &str); 25] = [
     ("/", "/?q=BR+1576-110", "text/html; charset=utf-8"),
     (
         "/answer",
@@ -176,6 +176,16 @@ const ADDRESSES: [(&str, &str, &str); 22] = [
         "/compare",
         "/compare?piece=BR+1576-110&piece=osmark+lark",
         "text/html; charset=utf-8",
+    ),
+    (
+        "/chart",
+        "/chart?scheme=brindlow&scheme=osmark",
+        "text/html; charset=utf-8",
+    ),
+    (
+        "/chart.svg",
+        "/chart.svg?scheme=brindlow&sheet=a3",
+        "image/svg+xml",
     ),
     ("/schemes", "/schemes", "text/html; charset=utf-8"),
     (
@@ -221,6 +231,11 @@ const ADDRESSES: [(&str, &str, &str); 22] = [
     (
         "/api/v1/compare",
         "/api/v1/compare?piece=BR+1576-110&piece=osmark+lark&pinned=2",
+        "application/json",
+    ),
+    (
+        "/api/v1/chart",
+        "/api/v1/chart?scheme=brindlow&scheme=osmark&measure=cup+depth@centre",
         "application/json",
     ),
     (

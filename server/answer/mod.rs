@@ -8,6 +8,7 @@
 //! No question is decided here; see [`crate::stamp`], [`crate::route`], [`crate::translate`].
 
 mod address;
+mod chart;
 mod compare;
 mod decode;
 mod difference;
@@ -15,6 +16,7 @@ mod explain;
 mod figure;
 mod find;
 mod gauge;
+mod measure_name;
 mod measures;
 mod nearest;
 mod pictures;
@@ -22,6 +24,7 @@ mod schemes;
 mod translate;
 
 pub use address::card_address;
+pub use chart::{ChartAnswer, ChartLane, ChartSize, NoPlace, chart, chart_measures};
 pub use compare::{
     AgainstAnswer, CompareAnswer, ComparedPiece, MOST_PIECES, ReadPiece, compare, compare_read,
     enough, read_piece,
@@ -34,6 +37,7 @@ pub use difference::DifferenceAnswer;
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
+pub use measure_name::measure_name;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{

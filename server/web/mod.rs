@@ -15,6 +15,7 @@ mod api;
 mod assets;
 mod cache;
 mod cards;
+mod chart;
 mod compare;
 mod counter;
 mod error;

@@ -9,9 +9,10 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
-use super::{api, cards, compare, counter, help, openapi, pages, schemes};
+use super::{api, cards, chart, compare, counter, help, openapi, pages, schemes};
 use crate::answer::{
-    CompareAnswer, DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer, TranslateAnswer,
+    ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer,
+    TranslateAnswer,
 };
 use crate::card::Card;
 use crate::problem::Problem;
@@ -107,6 +108,20 @@ const PIECES: &[Parameter] = &[
 ];
 const SIDE_BY_SIDE: &[Parameter] = &[PIECES[0], PIECES[1], UNITS];
 
+const SCHEMES: Parameter = repeated("scheme", "a scheme by its id; one or more");
+const MEASURE: Parameter = parameter(
+    "measure",
+    "`QUANTITY@METHOD`, or a quantity for its neutral method; `rim inner diameter` if not given",
+);
+const CHART: &[Parameter] = &[
+    SCHEMES,
+    MEASURE,
+    parameter(
+        "sheet",
+        "`a4`, `a3`, `letter` or `tabloid`, landscape; `a4` if not given",
+    ),
+];
+
 const COUNTER: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
@@ -191,6 +206,17 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             kept: true,
             ..page("/compare", "pieces side by side", compare::page)
         },
+        Route {
+            parameters: CHART,
+            kept: true,
+            ..page("/chart", "sizes of schemes on one scale", chart::page)
+        },
+        Route {
+            parameters: CHART,
+            media: Media::Svg,
+            kept: true,
+            ..page("/chart.svg", "the chart as a drawing", chart::drawing)
+        },
         page("/schemes", "the schemes and their state", schemes::all),
         page("/schemes/{id}", "one scheme", schemes::one),
         card(
@@ -268,6 +294,15 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
                 "/api/v1/compare",
                 "two to four pieces, the others against the pinned one",
                 api::compare,
+            )
+        },
+        Route {
+            parameters: const { &[SCHEMES, MEASURE] },
+            kept: true,
+            ..data::<ChartAnswer>(
+                "/api/v1/chart",
+                "all sizes of schemes by one measure",
+                chart::data,
             )
         },
         Route {
