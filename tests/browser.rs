@@ -8,7 +8,8 @@
 //! 5. a worn stamp gives links to what it may be, and one of them leads on;
 //! 6. pieces are entered, compared and pinned by keyboard alone;
 //! 7. a wall chart is chosen by keyboard alone;
-//! 8. no page reports a violation of its content policy, none scrolls sideways at 360 px.
+//! 8. a wish is made by keyboard alone;
+//! 9. no page reports a violation of its content policy, none scrolls sideways at 360 px.
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
@@ -158,4 +159,27 @@ fn a_wall_chart_by_keyboard_alone() {
     browser.until(
         "document.querySelector('svg.chart title').textContent.startsWith('throat diameter')",
     );
+}
+
+#[test]
+fn a_wish_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/?q=Lyra+68%2F1612", server.address));
+    tab_to(&browser, "it.matches('.wishes > summary')");
+    browser.keys(ENTER);
+    tab_to(
+        &browser,
+        "it.name === 'want' && it.options[1].value.startsWith('cup depth')",
+    );
+    browser.keys("less");
+    browser.keys(TAB);
+    browser.keys("0.8 mm");
+    browser.keys(ENTER);
+    browser.until("location.search.includes('wish=cup+depth%3Aless+0.8+mm')");
+    browser.until("document.body.innerText.includes('Wished: cup depth shallower by 0.8 mm')");
+    browser.until("document.querySelectorAll('.met').length > 2");
 }

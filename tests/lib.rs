@@ -32,6 +32,7 @@
 //! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
 //! * `web`: the counter over real HTTP
+//! * `wish`: like this, but otherwise
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -77,5 +78,6 @@ mod trace;
 mod translate;
 mod web;
 mod webdriver;
+mod wish;
 mod words;
 mod yaml;

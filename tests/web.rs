@@ -37,7 +37,7 @@ pub struct Server {
 
 pub struct Reply {
     pub status: StatusCode,
-    headers: HeaderMap,
+    pub headers: HeaderMap,
     body: Vec<u8>,
 }
 

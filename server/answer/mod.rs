@@ -22,6 +22,7 @@ mod nearest;
 mod pictures;
 mod schemes;
 mod translate;
+mod wished;
 
 pub use address::card_address;
 pub use chart::{ChartAnswer, ChartLane, ChartSize, NoPlace, chart, chart_measures};
@@ -43,4 +44,5 @@ pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
-pub use translate::{Ask, TranslateAnswer, translate, translate_explained};
+pub use translate::{Ask, TranslateAnswer, translate, translate_explained, translate_wished};
+pub use wished::{MetAnswer, Wished, WishedAnswer, wishes};

@@ -94,6 +94,9 @@ pub enum Command {
         /// Which piece and where to.
         #[command(flatten)]
         what: StampAsk,
+        /// How the others are to differ, as "cup depth@centre:less 0.5 mm", "throat diameter:more" or "rim inner diameter:same within 0.1 mm"; may be given more than once
+        #[arg(long = "wish", value_name = "WISH")]
+        wishes: Vec<String>,
         /// Why figures are as uncertain as they are.
         #[command(flatten)]
         explain: Explain,

@@ -74,10 +74,18 @@ fn outcome(arguments: &Arguments) -> u8 {
             };
             find(&config, json, &ask)
         }
-        Command::Translate { what, explain } => ask(
+        Command::Translate {
+            what,
+            wishes,
+            explain,
+        } => ask(
             &config,
             json,
-            |snapshot| answer::translate_explained(snapshot, &what.ask(), &explain.wish()?),
+            |snapshot| {
+                let texts: Vec<&str> = wishes.iter().map(String::as_str).collect();
+                let wishes = answer::wishes(snapshot, &texts)?;
+                answer::translate_wished(snapshot, &what.ask(), &explain.wish()?, &wishes)
+            },
             say::translated,
         ),
         Command::Compare { pieces, pinned } => {

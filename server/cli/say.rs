@@ -233,6 +233,9 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     for rival in &answer.rivals {
         line!(out, "  could also be read: {rival}");
     }
+    for wish in &answer.wished {
+        line!(out, "  wished: {}", wish.says);
+    }
     for into in &answer.into {
         line!(out, "");
         translation(&mut out, answer, into);
@@ -275,6 +278,9 @@ fn matched(out: &mut String, answer: &TranslateAnswer, one: &MatchAnswer) {
         .map_or(String::new(), |made| format!(", made {made}"));
     let far = if one.near { "" } else { ", not near" };
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
+    for wish in &one.wishes {
+        line!(out, "    wish {}: {}", wish.wish, wish.says);
+    }
     for difference in &one.differences {
         let e_n = difference
             .e_n

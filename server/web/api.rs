@@ -52,10 +52,12 @@ pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
 }
 
 pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
-    Answer::json(&answer::translate_explained(
+    let wishes: Vec<&str> = question.parameters.all("wish").collect();
+    Answer::json(&answer::translate_wished(
         &question.snapshot,
         &ask(question, 3)?,
         &wish(question)?,
+        &answer::wishes(&question.snapshot, &wishes)?,
     )?)
 }
 

@@ -94,6 +94,13 @@ const MONTE_CARLO: Parameter = parameter(
     "the same values by so many trials (JCGM 101), 1000 to 10000",
 );
 const SEED: Parameter = parameter("seed", "seed of the trials, from 1; 1 if not given");
+const WISH: Parameter = Parameter {
+    empty_counts: true,
+    ..repeated(
+        "wish",
+        "how other pieces are to differ, as `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`",
+    )
+};
 const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
 
 const PIECES: &[Parameter] = &[
@@ -126,7 +133,22 @@ const COUNTER: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
     GAUGE,
+    WISH,
     UNITS,
+    Parameter {
+        empty_counts: true,
+        ..repeated(
+            "want",
+            "the measure and direction of a row of wishes; the next `amount` is by how much",
+        )
+    },
+    Parameter {
+        empty_counts: true,
+        ..repeated(
+            "amount",
+            "by how much, with its unit; empty where only a direction is wished",
+        )
+    },
     repeated(
         "by",
         "quantity and method of a gauge row; the next `shows` is its value",
@@ -137,6 +159,7 @@ const FRAGMENT: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
     GAUGE,
+    WISH,
     UNITS,
 ];
 const CARD: &[Parameter] = &[STAMP, INTO, READING];
@@ -278,7 +301,7 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             )
         },
         Route {
-            parameters: const { &[STAMP, INTO, READING, LIMIT, BUDGET, MONTE_CARLO, SEED] },
+            parameters: const { &[STAMP, INTO, READING, LIMIT, WISH, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
             at_once: true,
             ..data::<TranslateAnswer>(

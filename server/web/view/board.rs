@@ -114,6 +114,7 @@ fn row(
         best => best.map(|one| context! { beside => beside(&[&piece(read), &one.canonical], asked.units), ..named(one, asked) }),
         others => others.map(|one| named(one, asked)).collect::<Vec<_>>(),
         outside => translation.outside.iter().map(value).collect::<Vec<_>>(),
+        wishes => best.map(|one| one.wishes.iter().map(value).collect::<Vec<_>>()).unwrap_or_default(),
         cells => cells.collect::<Vec<_>>(),
         missing => missing.iter().map(value).collect::<Vec<_>>(),
     }

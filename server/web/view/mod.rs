@@ -11,8 +11,10 @@ mod link;
 mod measures;
 mod overlay;
 mod read;
+mod wish;
 
 pub(super) use compare::{SideBySide, piece_rows, side_by_side};
 pub(super) use found::found;
 pub(super) use link::{Asked, stamp_link};
 pub(super) use read::{Held, read};
+pub(super) use wish::wish;
