@@ -34,6 +34,8 @@ pub enum Kind {
     TooLong,
     /// A gauge value that cannot be read.
     BadGauge,
+    /// A wish that cannot be read, says nothing or contradicts another.
+    BadWish,
     /// A parameter that cannot be read.
     BadParameter,
     /// A table is wrong.
@@ -54,6 +56,7 @@ impl Kind {
             Self::Empty => ("empty", 400, exit::USAGE),
             Self::TooLong => ("too-long", 400, exit::USAGE),
             Self::BadGauge => ("bad-gauge", 400, exit::USAGE),
+            Self::BadWish => ("bad-wish", 400, exit::USAGE),
             Self::BadParameter => ("bad-parameter", 400, exit::USAGE),
             Self::BadTable => ("bad-table", 422, exit::NO),
             Self::Busy => ("busy", 503, exit::COULD_NOT),

@@ -6,12 +6,33 @@
 //! 3. the address keeps the question, so that back and bookmarks work;
 //! 4. one click leads to the card, whose sheet is A6;
 //! 5. a worn stamp gives links to what it may be, and one of them leads on;
-//! 6. no page reports a violation of its content policy, none scrolls sideways at 360 px.
+//! 6. pieces are entered, compared and pinned by keyboard alone;
+//! 7. a wall chart is chosen by keyboard alone;
+//! 8. a wish is made by keyboard alone;
+//! 9. no page reports a violation of its content policy, none scrolls sideways at 360 px.
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 
 use crate::webdriver::Browser;
+
+/// Keys of the WebDriver protocol.
+const TAB: &str = "\u{e004}";
+const ENTER: &str = "\u{e007}";
+
+/// Goes on with the Tab key until what has the focus is the one that is meant.
+fn tab_to(browser: &Browser, meant: &str) {
+    for _ in 0..60 {
+        let there = browser.script(&format!(
+            "const it = document.activeElement; return Boolean({meant});"
+        ));
+        if there == serde_json::Value::Bool(true) {
+            return;
+        }
+        browser.keys(TAB);
+    }
+    panic!("Tab never comes to {meant}");
+}
 
 /// The built program with the demo tables on a port of its own; gone with its guard.
 struct Served {
@@ -73,6 +94,8 @@ fn from_the_keys_to_the_card() {
     let narrow = Browser::start(360, 740).expect("a second window");
     for page in [
         "/?q=Lyra%2068%2F1612",
+        "/compare?piece=Lyra+68%2F1612&piece=38+L&piece=T5d-2B",
+        "/chart?scheme=tarnbeck&scheme=wendelour",
         "/schemes",
         "/schemes/vossaby",
         "/help",
@@ -87,4 +110,76 @@ fn from_the_keys_to_the_card() {
             "{page} scrolls sideways by {over} px"
         );
     }
+}
+
+#[test]
+fn side_by_side_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/compare", server.address));
+    browser.until("document.activeElement && document.activeElement.id === 'piece1'");
+    browser.keys("Lyra 68/1612");
+    browser.keys(TAB);
+    tab_to(&browser, "it.id === 'piece2'");
+    browser.keys("38 L");
+    browser.keys(ENTER);
+    browser.until("document.body.innerText.includes('Against Lyra 68/1612')");
+    browser.until("document.querySelectorAll('svg.overlay polygon').length > 0");
+    browser.until("document.activeElement.id === 'piece3'");
+    tab_to(&browser, "it.textContent === 'Pin'");
+    browser.keys(ENTER);
+    browser.until(
+        "location.search.includes('pinned=2') && document.body.innerText.includes('Against 38 L')",
+    );
+    let low = browser.script("return [...document.querySelectorAll('form a, button, form input:not([type=hidden])')].filter(one => one.getBoundingClientRect().height < 44).length;");
+    assert_eq!(low, 0, "targets lower than 44 px");
+}
+
+#[test]
+fn a_wall_chart_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/chart", server.address));
+    browser.until("document.activeElement && document.activeElement.name === 'scheme'");
+    browser.keys(" ");
+    tab_to(&browser, "it.value === 'vossaby'");
+    browser.keys(" ");
+    tab_to(&browser, "it.name === 'measure'");
+    browser.keys("throat");
+    tab_to(&browser, "it.textContent === 'Show'");
+    browser.keys(ENTER);
+    browser.until("document.querySelector('svg.chart')");
+    browser.until("location.search.includes('scheme=calvenza&scheme=vossaby&measure=throat')");
+    browser.until(
+        "document.querySelector('svg.chart title').textContent.startsWith('throat diameter')",
+    );
+}
+
+#[test]
+fn a_wish_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/?q=Lyra+68%2F1612", server.address));
+    tab_to(&browser, "it.matches('.wishes > summary')");
+    browser.keys(ENTER);
+    tab_to(
+        &browser,
+        "it.name === 'want' && it.options[1].value.startsWith('cup depth')",
+    );
+    browser.keys("less");
+    browser.keys(TAB);
+    browser.keys("0.8 mm");
+    browser.keys(ENTER);
+    browser.until("location.search.includes('wish=cup+depth%3Aless+0.8+mm')");
+    browser.until("document.body.innerText.includes('Wished: cup depth shallower by 0.8 mm')");
+    browser.until("document.querySelectorAll('.met').length > 2");
 }

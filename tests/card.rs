@@ -176,6 +176,7 @@ fn nearest() -> TranslationAnswer {
                 quantity: "backbore bore".into(),
                 why: "the scheme states no backbore bore".into(),
             }],
+            wishes: Vec::new(),
         }],
         outside: Vec::new(),
         not_compared: Vec::new(),

@@ -2,6 +2,8 @@
 //!
 //! * `agreement`: E_n
 //! * `amount`: numbers with units, spreads and scales as people write them
+//! * `chart`: the wall chart, as data, on paper and over HTTP
+//! * `compare`: pieces side by side, over HTTP
 //! * `config`: who may set what, and mistakes in the configuration
 //! * `budget`: what an uncertainty adds up from
 //! * `coverage`: whether a stated interval holds 95 %, by trials
@@ -33,6 +35,7 @@
 //! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
 //! * `web`: the counter over real HTTP
+//! * `wish`: like this, but otherwise
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
@@ -48,7 +51,9 @@ mod budget;
 mod card;
 mod case_file;
 mod catalogue;
+mod chart;
 mod cli;
+mod compare;
 mod config;
 mod coverage;
 mod demo;
@@ -81,5 +86,6 @@ mod trace;
 mod translate;
 mod web;
 mod webdriver;
+mod wish;
 mod words;
 mod yaml;

@@ -26,7 +26,7 @@ use serde_json::Value;
 use crate::shop::{Shop, scheme};
 
 /// A server on a port of its own, over a folder of its own; both go with it.
-struct Server {
+pub struct Server {
     shop: Shop,
     address: SocketAddr,
     stopper: Stopper,
@@ -35,18 +35,18 @@ struct Server {
     client: Client,
 }
 
-struct Reply {
-    status: StatusCode,
-    headers: HeaderMap,
+pub struct Reply {
+    pub status: StatusCode,
+    pub headers: HeaderMap,
     body: Vec<u8>,
 }
 
 impl Reply {
-    fn text(&self) -> String {
+    pub fn text(&self) -> String {
         String::from_utf8_lossy(&self.body).into_owned()
     }
 
-    fn json(&self) -> Value {
+    pub fn json(&self) -> Value {
         serde_json::from_slice(&self.body).unwrap()
     }
 
@@ -74,7 +74,7 @@ examples:
 "#;
 
 impl Server {
-    fn start() -> Self {
+    pub fn start() -> Self {
         Self::start_with(&[])
     }
 
@@ -140,7 +140,7 @@ impl Server {
         })
     }
 
-    fn get(&self, path: &str) -> Reply {
+    pub fn get(&self, path: &str) -> Reply {
         self.send(self.ask(Method::GET, path))
     }
 
@@ -165,12 +165,27 @@ impl Drop for Server {
 }
 
 /// An address of every route, with what it needs to answer, and what it then gives.
-const ADDRESSES: [(&str, &str, &str); 20] = [
+const ADDRESSES: [(&str, &str, &str); 25] = [
     ("/", "/?q=BR+1576-110", "text/html; charset=utf-8"),
     (
         "/answer",
         "/answer?q=BR+1576-110",
         "text/html; charset=utf-8",
+    ),
+    (
+        "/compare",
+        "/compare?piece=BR+1576-110&piece=osmark+lark",
+        "text/html; charset=utf-8",
+    ),
+    (
+        "/chart",
+        "/chart?scheme=brindlow&scheme=osmark",
+        "text/html; charset=utf-8",
+    ),
+    (
+        "/chart.svg",
+        "/chart.svg?scheme=brindlow&sheet=a3",
+        "image/svg+xml",
     ),
     ("/schemes", "/schemes", "text/html; charset=utf-8"),
     (
@@ -211,6 +226,16 @@ const ADDRESSES: [(&str, &str, &str); 20] = [
     (
         "/api/v1/translate",
         "/api/v1/translate?stamp=BR+1576-110&into=osmark,lutterel",
+        "application/json",
+    ),
+    (
+        "/api/v1/compare",
+        "/api/v1/compare?piece=BR+1576-110&piece=osmark+lark&pinned=2",
+        "application/json",
+    ),
+    (
+        "/api/v1/chart",
+        "/api/v1/chart?scheme=brindlow&scheme=osmark&measure=cup+depth@centre",
         "application/json",
     ),
     (

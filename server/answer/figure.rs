@@ -292,6 +292,14 @@ impl Figure {
         }
     }
 
+    /// The value; none where only limits are known.
+    pub fn amount(&self) -> Option<&Amount> {
+        match &self.reads {
+            Reads::Value(shown) => Some(&shown.amount),
+            Reads::Limits(_) => None,
+        }
+    }
+
     /// From what is known.
     pub fn known(known: &Known) -> Self {
         Self::known_by(method_text(known.method()), known)

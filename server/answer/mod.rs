@@ -8,6 +8,8 @@
 //! No question is decided here; see [`crate::stamp`], [`crate::route`], [`crate::translate`].
 
 mod address;
+mod chart;
+mod compare;
 mod decode;
 mod difference;
 mod explain;
@@ -15,14 +17,21 @@ mod figure;
 mod find;
 mod gauge;
 mod limits;
+mod measure_name;
 mod measures;
 mod nearest;
 mod pictures;
 mod schemes;
 mod trace;
 mod translate;
+mod wished;
 
 pub use address::card_address;
+pub use chart::{ChartAnswer, ChartLane, ChartSize, NoPlace, chart, chart_measures};
+pub use compare::{
+    AgainstAnswer, CompareAnswer, ComparedPiece, MOST_PIECES, ReadPiece, compare, compare_read,
+    enough, read_piece,
+};
 pub use decode::{
     AgreementAnswer, DecodeAnswer, FigureAnswer, NeutralAnswer, PartAnswer, ReadingAnswer, Said,
     SchemeName, SegmentAnswer, decode, decode_explained, reading,
@@ -32,10 +41,12 @@ pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, R
 pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
 pub use limits::Limits;
+pub use measure_name::measure_name;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
 pub use trace::{TraceAnswer, TraceAsk, TraceRefused, trace};
-pub use translate::{Ask, TranslateAnswer, translate, translate_explained};
+pub use translate::{Ask, TranslateAnswer, translate, translate_explained, translate_wished};
+pub use wished::{MetAnswer, Wished, WishedAnswer, wishes};

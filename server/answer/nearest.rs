@@ -6,6 +6,8 @@ use serde::Serialize;
 use super::decode::SchemeName;
 use super::difference::{DifferenceAnswer, difference, direction, size};
 use super::measures::Measures;
+use super::wished::{MetAnswer, Wished, met};
+use crate::route::Piece;
 use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -36,6 +38,9 @@ pub struct MatchAnswer {
     pub differences: Vec<DifferenceAnswer>,
     /// What was not compared, and why.
     pub not_compared: Vec<NotComparedAnswer>,
+    /// What was wished for, held against it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub wishes: Vec<MetAnswer>,
 }
 
 /// A size that the scheme's scale does not reach.
@@ -85,6 +90,52 @@ pub(super) fn translation_answer(
         scheme: SchemeName::of(snapshot, &translation.scheme),
         near: translation.near(),
         says: says(snapshot, translation, &matches, &outside),
+        matches,
+        outside,
+        not_compared: translation.not_compared.iter().map(not_compared).collect(),
+    }
+}
+
+/// The same where wishes were made: the matches tell their differences from `ours`, and what of the wishes they meet.
+pub(super) fn wished_answer(
+    snapshot: &Snapshot,
+    ours: &Piece,
+    translation: &Translation,
+    wishes: &[Wished],
+    measures: &mut Measures,
+) -> TranslationAnswer {
+    // Sizes outside a scale are those of the piece that is looked for, which is not ours.
+    let outside = translation.outside.iter();
+    let mut of_the_wanted = Measures::default();
+    let outside = outside
+        .map(|one| outside_answer(&translation.scheme, one, &mut of_the_wanted))
+        .collect();
+    let answered = |one: &Match| {
+        let wishes = met(ours, one, wishes, &snapshot.feel, measures);
+        let meets = wishes.iter().all(|one| one.met == Some(true));
+        let answer = match_answer(&translation.scheme, one, measures);
+        MatchAnswer {
+            near: answer.near && meets,
+            wishes,
+            ..answer
+        }
+    };
+    let matches: Vec<MatchAnswer> = translation.matches.iter().map(answered).collect();
+    let title = &translation.scheme.title;
+    let says = match matches.first() {
+        None => format!("{title}: cannot be compared"),
+        Some(best) if best.wishes.iter().all(|one| one.met == Some(true)) => {
+            format!("{title}: {} is what was wished", best.canonical)
+        }
+        Some(best) => format!(
+            "{title}: nothing found is what was wished; {} comes nearest",
+            best.canonical
+        ),
+    };
+    TranslationAnswer {
+        scheme: SchemeName::of(snapshot, &translation.scheme),
+        near: matches.first().is_some_and(|best| best.near),
+        says,
         matches,
         outside,
         not_compared: translation.not_compared.iter().map(not_compared).collect(),
@@ -143,6 +194,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
         compared: format!("compared on {} of {of}", differences.len()),
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
+        wishes: Vec::new(),
     }
 }
 

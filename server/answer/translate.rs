@@ -9,7 +9,8 @@ use super::decode::{ReadingAnswer, explained, reading, readings};
 use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, translation_answer};
+use super::nearest::{TranslationAnswer, translation_answer, wished_answer};
+use super::wished::{self, Wished, WishedAnswer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -33,6 +34,9 @@ pub struct TranslateAnswer {
     /// The piece at hand by every method in which it is compared below, each once: a difference and a
     /// size outside a scale name theirs by quantity and method.
     pub ours: Vec<Figure>,
+    /// What was wished of other pieces, as it was understood.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub wished: Vec<WishedAnswer>,
     /// Scheme by scheme.
     pub into: Vec<TranslationAnswer>,
     /// Why the measures of the piece, and its differences from the best match of each scheme, are as uncertain as
@@ -87,6 +91,19 @@ pub fn translate_explained(
     ask: &Ask<'_>,
     wish: &Wish,
 ) -> Result<TranslateAnswer, Problem> {
+    translate_wished(snapshot, ask, wish, &[])
+}
+
+/// The same for pieces that differ from this one as `wishes` say. Of all schemes, this one's own is asked too.
+///
+/// # Errors
+/// As [`translate`]; a wish about a measure that the piece does not state.
+pub fn translate_wished(
+    snapshot: &Snapshot,
+    ask: &Ask<'_>,
+    wish: &Wish,
+    wishes: &[Wished],
+) -> Result<TranslateAnswer, Problem> {
     let targets = targets(snapshot, &ask.into)?;
     let all = readings(snapshot, ask.stamp)?;
     let chosen = ask
@@ -105,14 +122,24 @@ pub fn translate_explained(
     let mut measures = Measures::default();
     let of = format!("{} ({})", reading.canonical, reading.scheme.title);
     let mut reasons = explained(snapshot, &of, &made, wish);
+    let wanted = wished::wanted(&made.piece, wishes, &snapshot.feel)?;
     let translated = |target: &&Target| {
+        if !wishes.is_empty() {
+            let pieces = [&made.piece, &wanted];
+            let translation = wished::translated(pieces, target, wishes, &snapshot.feel, ask.limit);
+            return wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
+        }
         let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
         reasons.extend(differences(&made.piece, &translation, wish));
         translation_answer(snapshot, &translation, &mut measures)
     };
     let into = targets
         .iter()
-        .filter(|target| meant(&ask.into, target, &chosen.scheme))
+        .filter(|target| {
+            let own =
+                !wishes.is_empty() && wants_all(&ask.into) && target.scheme.id == chosen.scheme.id;
+            own || meant(&ask.into, target, &chosen.scheme)
+        })
         .map(translated)
         .collect();
     let rivals = all
@@ -125,6 +152,10 @@ pub fn translate_explained(
         reading_number: ask.reading,
         rivals: rivals.map(|(_, one)| named(one)).collect(),
         ours: measures.into_figures(),
+        wished: wishes
+            .iter()
+            .map(|one| WishedAnswer::of(one, &snapshot.feel))
+            .collect(),
         into,
         explained: reasons,
         left_out: left_out(snapshot, &ask.into, &chosen.scheme),
@@ -166,7 +197,7 @@ fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<Expl
 }
 
 /// A reading by its canonical spelling, its era where one is known, and its maker.
-fn named(reading: &Reading) -> String {
+pub(super) fn named(reading: &Reading) -> String {
     let made = reading.scheme.make(&reading.bindings(), &reading.stamps());
     let era = made.years.text();
     let words = [

@@ -19,6 +19,7 @@ Examples:
   counterbore decode \"Lyra 68/1612\"
   counterbore find \"L?ra 6*\" --gauge \"rim inner diameter@inner edge=16.6±0.1mm\"
   counterbore translate \"Lyra 68/1612\" --into all
+  counterbore compare \"Lyra 68/1612\" \"38 L\"
   counterbore decode \"Lyra 68/1612\" --budget --monte-carlo 20000
   counterbore card \"Lyra 68/1612\" --into all --out card.html
 
@@ -93,12 +94,24 @@ pub enum Command {
         /// Which piece and where to.
         #[command(flatten)]
         what: StampAsk,
+        /// How the others are to differ, as "cup depth@centre:less 0.5 mm", "throat diameter:more" or "rim inner diameter:same within 0.1 mm"; may be given more than once
+        #[arg(long = "wish", value_name = "WISH")]
+        wishes: Vec<String>,
         /// Why figures are as uncertain as they are.
         #[command(flatten)]
         explain: Explain,
     },
     /// Read measured points of a piece by every neutral method, and list what comes near
     Trace(TraceAsk),
+    /// Hold two to four pieces against each other
+    Compare {
+        /// Their stamps; `136 (2)` is the second reading of `136`
+        #[arg(required = true, num_args = 1.., value_name = "STAMP")]
+        pieces: Vec<String>,
+        /// Which of them the others are held against, counted from 1
+        #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+        pinned: usize,
+    },
     /// Make the card that the customer takes away
     Card(CardAsk),
     /// Check plug-ins and tables, and run their examples

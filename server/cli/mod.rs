@@ -6,6 +6,7 @@
 
 mod arguments;
 mod check;
+mod compare;
 mod explain;
 mod log;
 mod pull;
@@ -74,13 +75,30 @@ fn outcome(arguments: &Arguments) -> u8 {
             };
             find(&config, json, &ask)
         }
-        Command::Translate { what, explain } => ask(
+        Command::Translate {
+            what,
+            wishes,
+            explain,
+        } => ask(
             &config,
             json,
-            |snapshot| answer::translate_explained(snapshot, &what.ask(), &explain.wish()?),
+            |snapshot| {
+                let texts: Vec<&str> = wishes.iter().map(String::as_str).collect();
+                let wishes = answer::wishes(snapshot, &texts)?;
+                answer::translate_wished(snapshot, &what.ask(), &explain.wish()?, &wishes)
+            },
             say::translated,
         ),
         Command::Trace(what) => trace(&config, what, json),
+        Command::Compare { pieces, pinned } => {
+            let pieces: Vec<&str> = pieces.iter().map(String::as_str).collect();
+            ask(
+                &config,
+                json,
+                |snapshot| answer::compare(snapshot, &pieces, *pinned),
+                compare::compared,
+            )
+        }
         Command::Card(what) => card(&config, what, json),
     };
     outcome_of(answered, json)

@@ -260,6 +260,9 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     for rival in &answer.rivals {
         line!(out, "  could also be read: {rival}");
     }
+    for wish in &answer.wished {
+        line!(out, "  wished: {}", wish.says);
+    }
     for into in &answer.into {
         line!(out, "");
         translation(&mut out, &answer.ours, into);
@@ -305,6 +308,9 @@ fn matched(out: &mut String, ours: &[Figure], one: &MatchAnswer) {
         .map_or(String::new(), |made| format!(", made {made}"));
     let far = if one.near { "" } else { ", not near" };
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
+    for wish in &one.wishes {
+        line!(out, "    wish {}: {}", wish.wish, wish.says);
+    }
     for difference in &one.differences {
         let e_n = difference
             .e_n

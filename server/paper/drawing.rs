@@ -43,6 +43,10 @@ pub enum Stroke {
     Rule,
     /// Under what is struck.
     Bracket,
+    /// The uncertainty of a size on a chart.
+    Bar,
+    /// A size on a chart.
+    Size,
 }
 
 /// How a stroke is painted.
@@ -78,6 +82,8 @@ impl Stroke {
             Self::Leader => pen("leader", 0.1, &[], Ink::Accent),
             Self::Rule => pen("rule", 0.15, &[], Ink::Faint),
             Self::Bracket => pen("bracket", 0.3, &[], Ink::Accent),
+            Self::Bar => pen("bar", 0.6, &[], Ink::Accent),
+            Self::Size => pen("size", 0.6, &[], Ink::Full),
         }
     }
 }

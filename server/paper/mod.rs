@@ -8,6 +8,7 @@
 //! What the card says is [`crate::card`]. Nothing here rounds, converts or reads a clock.
 
 pub mod block;
+pub mod chart;
 pub mod content;
 pub mod drawing;
 pub mod html;

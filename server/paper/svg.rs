@@ -49,9 +49,26 @@ pub fn section_svg(answer: &SectionAnswer, size: SvgSize) -> String {
         point.value = held(&signs::visible(&point.value));
     }
     let drawing = section::draw(&spelled, size);
-    let mut out = opened("section", drawing.width_mm, drawing.height_mm);
+    for_page(&drawing, "section")
+}
+
+/// A drawing for a page, in the page's colours.
+pub fn for_page(drawing: &Drawing, class: &str) -> String {
+    whole(drawing, class, of_the_page, "")
+}
+
+/// A drawing that stands alone, on its paper.
+pub fn alone(drawing: &Drawing, class: &str) -> String {
+    let (width, height) = (short(drawing.width_mm), short(drawing.height_mm));
+    let paper = format!("<rect width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\"/>\n");
+    whole(drawing, class, on_paper, &paper)
+}
+
+fn whole(drawing: &Drawing, class: &str, colours: Colours, behind: &str) -> String {
+    let mut out = opened(class, drawing.width_mm, drawing.height_mm);
     out.push_str(&named(&drawing.title, &drawing.description));
-    out.push_str(&painted(&drawing, of_the_page));
+    out.push_str(behind);
+    out.push_str(&painted(drawing, colours));
     out.push_str("</svg>");
     out
 }

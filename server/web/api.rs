@@ -56,13 +56,23 @@ pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
 }
 
 pub(super) fn translate(question: &Question) -> Result<Answer, Problem> {
+    let wishes: Vec<&str> = question.parameters.all("wish").collect();
+    let wishes = answer::wishes(&question.snapshot, &wishes)?;
     let wish = wish(question)?;
     let _turn = turn(&wish)?;
-    Answer::json(&answer::translate_explained(
+    Answer::json(&answer::translate_wished(
         &question.snapshot,
         &ask(question, 3)?,
         &wish,
+        &wishes,
     )?)
+}
+
+pub(super) fn compare(question: &Question) -> Result<Answer, Problem> {
+    let parameters = &question.parameters;
+    let pieces: Vec<&str> = parameters.all("piece").collect();
+    let pinned = parameters.count("pinned", 1, answer::MOST_PIECES)?;
+    Answer::json(&answer::compare(&question.snapshot, &pieces, pinned)?)
 }
 
 pub(super) fn card(question: &Question) -> Result<Answer, Problem> {

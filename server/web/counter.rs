@@ -32,6 +32,7 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
         .parameters
         .all("by")
         .chain(question.parameters.all("shows"))
+        .chain(question.parameters.all("want"))
         .next()
         .is_some()
     {
@@ -76,15 +77,19 @@ pub(super) fn form_address(form: &str) -> Result<String, Problem> {
     Ok(address(&Parameters::read(form, known)?))
 }
 
-/// The counter's address with rows of gauges joined into `gauge` parameters.
+/// The counter's address with rows of gauges joined into `gauge` parameters, and rows of wishes into `wish`.
 fn address(parameters: &Parameters) -> String {
     let rows = parameters.all("by").zip(parameters.all("shows"));
     let joined: Vec<String> = rows.map(|(by, shows)| format!("{by}={shows}")).collect();
+    let wishes = wish_rows(parameters);
     let mut pairs: Vec<(&str, &str)> = Vec::new();
-    for name in ["q", "reading", "gauge", "units"] {
+    for name in ["q", "reading", "gauge", "wish", "units"] {
         pairs.extend(parameters.all(name).map(|value| (name, value)));
         if name == "gauge" {
             pairs.extend(joined.iter().map(|gauge| ("gauge", gauge.as_str())));
+        }
+        if name == "wish" {
+            pairs.extend(wishes.iter().map(|wish| ("wish", wish.as_str())));
         }
     }
     if pairs.is_empty() {
@@ -94,18 +99,29 @@ fn address(parameters: &Parameters) -> String {
     }
 }
 
+/// Rows in which something is wished; an amount without a direction is kept, so that it can be said what is missing.
+fn wish_rows(parameters: &Parameters) -> Vec<String> {
+    let amounts = parameters.all("amount").chain(std::iter::repeat(""));
+    let rows = parameters.all("want").zip(amounts);
+    let wished = rows.filter(|(want, amount)| !want.is_empty() || !amount.is_empty());
+    wished
+        .map(|(want, amount)| format!("{want} {amount}").trim().to_owned())
+        .collect()
+}
+
 fn asked(parameters: &Parameters) -> Result<Asked, Problem> {
     Ok(Asked {
         text: parameters.text("q").to_owned(),
         reading: parameters.count("reading", 1, usize::MAX)?,
         gauges: parameters.all("gauge").map(str::to_owned).collect(),
+        wishes: parameters.all("wish").map(str::to_owned).collect(),
         units: parameters.word("units", &["both", "mm", "inch"])?,
     })
 }
 
 fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
     match answered(&question.snapshot, asked) {
-        Ok(answer) => (200, answer),
+        Ok(answer) => answer,
         Err(problem) => {
             let details = problem.details();
             (
@@ -116,13 +132,15 @@ fn answer_or_problem(question: &Question, asked: &Asked) -> (u16, Value) {
     }
 }
 
-fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
+/// The answer and its status: a piece is read although what is wished of others cannot be.
+fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<(u16, Value), Problem> {
     if asked.text.is_empty() {
         let nothing = context! { kind => "empty", announce => "" };
         return if asked.gauges.is_empty() {
-            Ok(nothing)
+            Ok((200, nothing))
         } else {
-            Ok(view::found(&found(snapshot, asked, PERHAPS)?, &[], asked))
+            let found = found(snapshot, asked, PERHAPS)?;
+            Ok((200, view::found(&found, &[], asked)))
         };
     }
     let ask = Ask {
@@ -136,18 +154,28 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<Value, Problem> {
         run: None,
         piece_only: true,
     };
-    match answer::translate_explained(snapshot, &ask, &wish) {
+    let texts: Vec<&str> = asked.wishes.iter().map(String::as_str).collect();
+    let wished = answer::wishes(snapshot, &texts)
+        .and_then(|wishes| answer::translate_wished(snapshot, &ask, &wish, &wishes));
+    let (read, trouble) = match wished {
+        Err(problem) if problem.kind == Kind::BadWish => {
+            let plain = answer::translate_explained(snapshot, &ask, &wish);
+            (plain, Some(problem))
+        }
+        other => (other, None),
+    };
+    match read {
         Ok(read) => {
             let (held, readings) = (held(snapshot, asked, &read)?, readings(snapshot, &read)?);
-            Ok(view::read(&read, &held, &readings, asked))
+            let status = trouble.as_ref().map_or(200, Problem::status);
+            let wish = view::wish(&read.reading, &read.wished, trouble.as_ref(), asked);
+            let page = view::read(&read, &held, &readings, asked);
+            Ok((status, context! { wish, ..page }))
         }
         Err(problem) if problem.kind == Kind::NothingMatches => {
             let misses = stamp::near_miss(&snapshot.schemes, &asked.text);
-            Ok(view::found(
-                &found(snapshot, asked, PERHAPS)?,
-                &misses,
-                asked,
-            ))
+            let found = found(snapshot, asked, PERHAPS)?;
+            Ok((200, view::found(&found, &misses, asked)))
         }
         Err(problem) => Err(problem),
     }

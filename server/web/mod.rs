@@ -15,6 +15,8 @@ mod api;
 mod assets;
 mod cache;
 mod cards;
+mod chart;
+mod compare;
 mod counter;
 mod error;
 mod help;

@@ -11,7 +11,7 @@ use crate::diagnostic::nearest;
 use crate::problem::{Kind, Problem};
 
 /// A parameter that a route knows.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Parameter {
     /// Its name.
     pub name: &'static str,

@@ -9,8 +9,11 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
-use super::{api, cards, counter, help, openapi, pages, schemes};
-use crate::answer::{DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer, TranslateAnswer};
+use super::{api, cards, chart, compare, counter, help, openapi, pages, schemes};
+use crate::answer::{
+    ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer,
+    TranslateAnswer,
+};
 use crate::card::Card;
 use crate::problem::Problem;
 
@@ -91,13 +94,61 @@ const MONTE_CARLO: Parameter = parameter(
     "the same values by so many trials (JCGM 101), 1000 to 10000",
 );
 const SEED: Parameter = parameter("seed", "seed of the trials, from 1; 1 if not given");
+const WISH: Parameter = Parameter {
+    empty_counts: true,
+    ..repeated(
+        "wish",
+        "how other pieces are to differ, as `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`",
+    )
+};
 const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
+
+const PIECES: &[Parameter] = &[
+    repeated(
+        "piece",
+        "a stamp, two to four of them; `136 (2)` is the second reading of `136`",
+    ),
+    parameter(
+        "pinned",
+        "which piece the others are held against, counted from 1; 1 if not given",
+    ),
+];
+const SIDE_BY_SIDE: &[Parameter] = &[PIECES[0], PIECES[1], UNITS];
+
+const SCHEMES: Parameter = repeated("scheme", "a scheme by its id; one or more");
+const MEASURE: Parameter = parameter(
+    "measure",
+    "`QUANTITY@METHOD`, or a quantity for its neutral method; `rim inner diameter` if not given",
+);
+const CHART: &[Parameter] = &[
+    SCHEMES,
+    MEASURE,
+    parameter(
+        "sheet",
+        "`a4`, `a3`, `letter` or `tabloid`, landscape; `a4` if not given",
+    ),
+];
 
 const COUNTER: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
     GAUGE,
+    WISH,
     UNITS,
+    Parameter {
+        empty_counts: true,
+        ..repeated(
+            "want",
+            "the measure and direction of a row of wishes; the next `amount` is by how much",
+        )
+    },
+    Parameter {
+        empty_counts: true,
+        ..repeated(
+            "amount",
+            "by how much, with its unit; empty where only a direction is wished",
+        )
+    },
     repeated(
         "by",
         "quantity and method of a gauge row; the next `shows` is its value",
@@ -108,6 +159,7 @@ const FRAGMENT: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
     READING,
     GAUGE,
+    WISH,
     UNITS,
 ];
 const CARD: &[Parameter] = &[STAMP, INTO, READING];
@@ -172,6 +224,22 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
                 counter::fragment,
             )
         },
+        Route {
+            parameters: SIDE_BY_SIDE,
+            kept: true,
+            ..page("/compare", "pieces side by side", compare::page)
+        },
+        Route {
+            parameters: CHART,
+            kept: true,
+            ..page("/chart", "sizes of schemes on one scale", chart::page)
+        },
+        Route {
+            parameters: CHART,
+            media: Media::Svg,
+            kept: true,
+            ..page("/chart.svg", "the chart as a drawing", chart::drawing)
+        },
         page("/schemes", "the schemes and their state", schemes::all),
         page("/schemes/{id}", "one scheme", schemes::one),
         card(
@@ -233,13 +301,31 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             )
         },
         Route {
-            parameters: const { &[STAMP, INTO, READING, LIMIT, BUDGET, MONTE_CARLO, SEED] },
+            parameters: const { &[STAMP, INTO, READING, LIMIT, WISH, BUDGET, MONTE_CARLO, SEED] },
             kept: true,
             at_once: true,
             ..data::<TranslateAnswer>(
                 "/api/v1/translate",
                 "a piece in other makers' schemes",
                 api::translate,
+            )
+        },
+        Route {
+            parameters: PIECES,
+            kept: true,
+            ..data::<CompareAnswer>(
+                "/api/v1/compare",
+                "two to four pieces, the others against the pinned one",
+                api::compare,
+            )
+        },
+        Route {
+            parameters: const { &[SCHEMES, MEASURE] },
+            kept: true,
+            ..data::<ChartAnswer>(
+                "/api/v1/chart",
+                "all sizes of schemes by one measure",
+                chart::data,
             )
         },
         Route {

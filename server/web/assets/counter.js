@@ -13,7 +13,10 @@ const spoken = [...document.querySelectorAll(".spoken")];
 
 const loopback = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
 const pause = loopback ? 0 : 80;
-const units = new URLSearchParams(location.search).get("units");
+const opened = new URLSearchParams(location.search);
+const units = opened.get("units");
+const wishes = opened.getAll("wish");
+const asOpened = opened.get("q")?.trim();
 
 let asked = 0;
 let waiting = 0;
@@ -29,6 +32,8 @@ function question() {
     const shows = row.querySelector("input").value.trim();
     if (shows) words.append("gauge", `${row.querySelector("select").value}=${shows}`);
   }
+  // Wishes are about the piece that was read: another text has none.
+  if (text === asOpened) for (const wish of wishes) words.append("wish", wish);
   if (units) words.append("units", units);
   return words.toString();
 }

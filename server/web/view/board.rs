@@ -9,7 +9,9 @@ use std::collections::HashMap;
 
 use minijinja::{Value, context};
 
+use super::compare::beside;
 use super::link::Asked;
+use super::read::piece;
 use crate::answer::{
     Change, DifferenceAnswer, Figure, Limits, MatchAnswer, Reads, Shown, TranslateAnswer,
     TranslationAnswer,
@@ -158,9 +160,10 @@ fn row(
         scheme => value(&translation.scheme),
         near => translation.near,
         says => translation.says.as_str(),
-        best => best.map(|one| named(one, asked)),
+        best => best.map(|one| context! { beside => beside(&[&piece(read), &one.canonical], asked.units), ..named(one, asked) }),
         others => others.map(|one| named(one, asked)).collect::<Vec<_>>(),
         outside => translation.outside.iter().map(value).collect::<Vec<_>>(),
+        wishes => best.map(|one| one.wishes.iter().map(value).collect::<Vec<_>>()).unwrap_or_default(),
         cells => cells.collect::<Vec<_>>(),
         missing => missing.iter().map(value).collect::<Vec<_>>(),
     }

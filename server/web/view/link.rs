@@ -11,6 +11,8 @@ pub(in crate::web) struct Asked {
     pub reading: usize,
     /// Gauge values as typed.
     pub gauges: Vec<String>,
+    /// What is wished of other pieces, as written.
+    pub wishes: Vec<String>,
     /// `both`, `mm` or `inch`.
     pub units: &'static str,
 }
@@ -27,6 +29,7 @@ impl Asked {
             pairs.push(("reading", &reading));
         }
         pairs.extend(self.gauges.iter().map(|gauge| ("gauge", gauge.as_str())));
+        pairs.extend(self.wishes.iter().map(|wish| ("wish", wish.as_str())));
         if self.units != "both" {
             pairs.push(("units", self.units));
         }
@@ -49,12 +52,13 @@ impl Asked {
         }
     }
 
-    /// Another stamp in the same units, without the gauges: they were put to this piece.
+    /// Another stamp in the same units, without gauges and wishes: they were about this piece.
     pub fn other(&self, text: &str) -> Self {
         Self {
             text: text.to_owned(),
             reading: 1,
             gauges: Vec::new(),
+            wishes: Vec::new(),
             units: self.units,
         }
     }
@@ -64,6 +68,7 @@ impl Asked {
         Self {
             text: text.to_owned(),
             reading: 1,
+            wishes: Vec::new(),
             ..self.clone()
         }
     }

@@ -3,6 +3,7 @@
 use minijinja::{Value, context};
 
 use super::board;
+use super::compare::beside;
 use super::link::Asked;
 use super::measures;
 use crate::answer::{GaugeCheck, LimitCheck, ReadingAnswer, TranslateAnswer};
@@ -52,6 +53,7 @@ pub(in crate::web) fn read(
         limits => limits.iter().map(value).collect::<Vec<_>>(),
         rivals => rivals(read, readings, asked),
         units => units(asked),
+        beside => beside(&[piece(read).as_str()], asked.units),
         card => card(read),
         rule => read.rule.as_str(),
         feel_source => read.feel_source.as_str(),
@@ -91,6 +93,14 @@ fn rivals(read: &TranslateAnswer, readings: &[ReadingAnswer], asked: &Asked) -> 
 fn units(asked: &Asked) -> Vec<Value> {
     let unit = |name: &'static str| context! { name, link => asked.in_units(name).link(), chosen => name == asked.units };
     ["both", "mm", "inch"].into_iter().map(unit).collect()
+}
+
+/// The piece at hand as a page of pieces side by side names it.
+pub(super) fn piece(read: &TranslateAnswer) -> String {
+    match read.reading_number {
+        1 => read.stamp.clone(),
+        number => format!("{} ({number})", read.stamp),
+    }
 }
 
 fn card(read: &TranslateAnswer) -> String {

@@ -1,0 +1,404 @@
+//! "Like this, but …": wishes about measures, read and held against what is found.
+//!
+//! A wish names a measure and what may become of it: `cup depth@centre:less 0.5 mm`. The piece that is looked for is the piece at
+//! hand with that figure moved: by what is wished, or, where only a direction is, by twice what can be
+//! felt. Pieces are ranked by their distance from it; of those found, the ones that meet more wishes come first. Differences are
+//! always from the piece at hand.
+//!
+//! One wish a measure: two that contradict each other are refused, and so is one that says nothing.
+
+use std::cmp::Reverse;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::difference::{DifferenceAnswer, difference};
+use super::figure::{Amount, method_text};
+use super::measure_name::measure;
+use super::measures::Measures;
+use crate::method::{Method, Quantity};
+use crate::problem::{Kind, Problem};
+use crate::route::{Carried, Piece, Stated};
+use crate::snapshot::Snapshot;
+use crate::translate::{self as search, Compared, Feel, Match, Target, Translation};
+use crate::uncertainty::{Expanded, Interval};
+use crate::unit;
+
+/// How far a piece is moved where only a direction is wished, in feel limits: past the limit itself.
+const A_LITTLE: f64 = 2.0;
+
+/// Pieces looked at for each that is wanted, so that one that meets the wishes is not lost behind nearer ones.
+const LOOKED_AT: usize = 8;
+/// No more than this, where fewer are wanted.
+const MOST_LOOKED_AT: usize = 100;
+
+/// What may become of a measure, base unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Change {
+    /// It stays, within a half-width.
+    Same(f64),
+    /// More, by about so much if that is said.
+    More(Option<f64>),
+    /// Less, by about so much if that is said.
+    Less(Option<f64>),
+}
+
+impl Change {
+    /// By how much the piece that is looked for differs.
+    fn step(self, felt: f64) -> f64 {
+        match self {
+            Self::Same(_) => 0.0,
+            Self::More(by) => by.unwrap_or(A_LITTLE * felt),
+            Self::Less(by) => -by.unwrap_or(A_LITTLE * felt),
+        }
+    }
+
+    /// The differences that meet it; what is wished by an amount is met within the feel limit.
+    fn limits(self, felt: f64) -> (f64, f64) {
+        match self {
+            Self::Same(within) => (-within, within),
+            Self::More(None) => (felt, f64::INFINITY),
+            Self::Less(None) => (f64::NEG_INFINITY, -felt),
+            Self::More(Some(by)) => (by - felt, by + felt),
+            Self::Less(Some(by)) => (-by - felt, felt - by),
+        }
+    }
+}
+
+/// A wish that was read.
+#[derive(Clone, Debug)]
+pub struct Wished {
+    text: String,
+    method: Method,
+    change: Change,
+}
+
+/// A wish as it was understood.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct WishedAnswer {
+    /// As written.
+    pub wish: String,
+    /// About what.
+    pub quantity: String,
+    /// By which method.
+    pub method: String,
+    /// In words.
+    pub says: String,
+}
+
+/// A wish held against a piece.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MetAnswer {
+    /// Which, as written.
+    pub wish: String,
+    /// Whether the best estimate meets it; none where it cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub met: Option<bool>,
+    /// Whether that holds for all of the uncertainty too.
+    pub sure: bool,
+    /// In words.
+    pub says: String,
+    /// By how much the piece differs from the one at hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub difference: Option<DifferenceAnswer>,
+}
+
+/// Reads wishes.
+///
+/// # Errors
+/// One that cannot be read or says nothing; two about one measure.
+pub fn wishes(snapshot: &Snapshot, texts: &[&str]) -> Result<Vec<Wished>, Problem> {
+    let read: Result<Vec<Wished>, Problem> =
+        texts.iter().map(|text| wish(snapshot, text)).collect();
+    let read = read?;
+    for (place, one) in read.iter().enumerate() {
+        let about = |other: &&Wished| same_measure(other.method.quantity(), one.method.quantity());
+        if let Some(other) = read[..place].iter().find(about) {
+            return Err(contradiction(other, one));
+        }
+    }
+    Ok(read)
+}
+
+fn bad(text: &str, why: &str) -> Problem {
+    Problem::new(Kind::BadWish, format!("wish `{text}`: {why}"))
+        .hint("write it like `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`")
+}
+
+fn contradiction(one: &Wished, other: &Wished) -> Problem {
+    let (first, second) = (one.method.quantity(), other.method.quantity());
+    let says = if first == second {
+        format!(
+            "{first} is wished for twice, `{}` and `{}`",
+            one.text, other.text
+        )
+    } else {
+        format!("{first} and {second} both say how much cup there is, and both are wished for")
+    };
+    Problem::new(Kind::BadWish, says).hint("keep one of the two")
+}
+
+/// Depth and volume both say how much cup there is.
+fn same_measure(one: Quantity, other: Quantity) -> bool {
+    let cup = [Quantity::CupDepth, Quantity::CupVolume];
+    one == other || (cup.contains(&one) && cup.contains(&other))
+}
+
+fn wish(snapshot: &Snapshot, text: &str) -> Result<Wished, Problem> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(Problem::new(Kind::BadWish, "an empty wish says nothing")
+            .hint("leave it out, or write `cup depth:less`"));
+    }
+    let (what, change) = text
+        .split_once(':')
+        .ok_or_else(|| bad(text, "there is no `:` before what is wished"))?;
+    let method = measure(what, &snapshot.tables).map_err(|why| bad(text, &why))?;
+    let felt = snapshot.feel.limit(method.quantity()).same;
+    let change =
+        change_of(change.trim(), method.quantity(), felt).map_err(|why| bad(text, &why))?;
+    Ok(Wished {
+        text: text.to_owned(),
+        method,
+        change,
+    })
+}
+
+fn change_of(text: &str, quantity: Quantity, felt: f64) -> Result<Change, String> {
+    let (word, by) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    if !word.is_empty() && !["same", "more", "less"].contains(&word) {
+        return Err(format!("`{word}` is none of same, more and less"));
+    }
+    let by = by.trim();
+    let by = by
+        .strip_prefix("within ")
+        .filter(|_| word == "same")
+        .unwrap_or(by)
+        .trim();
+    let by = (!by.is_empty()).then(|| amount(by, quantity)).transpose()?;
+    match word {
+        "same" => Ok(Change::Same(by.unwrap_or(felt))),
+        "more" => Ok(Change::More(by)),
+        "less" => Ok(Change::Less(by)),
+        _ => Err("it does not say whether same, more or less".into()),
+    }
+}
+
+fn amount(text: &str, quantity: Quantity) -> Result<f64, String> {
+    let read = unit::Amount::parse(text).map_err(|fault| fault.to_string())?;
+    if read.dimension != quantity.dimension() {
+        return Err(format!(
+            "{quantity} is a {}, and `{text}` is a {}",
+            quantity.dimension().name(),
+            read.dimension.name()
+        ));
+    }
+    if read.value <= 0.0 {
+        return Err(format!(
+            "`{text}` is not more than nothing; write `same` where nothing is to change"
+        ));
+    }
+    Ok(read.value)
+}
+
+/// The piece that is looked for.
+///
+/// # Errors
+/// The piece at hand states nothing of a measure that is wished about, or cannot be carried to its method.
+pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Piece, Problem> {
+    let mut stated: Vec<Stated> = ours.stated().to_vec();
+    for one in wishes {
+        let quantity = one.method.quantity();
+        let about = |stated: &Stated| same_measure(stated.method.quantity(), quantity);
+        let Some(place) = stated.iter().position(about) else {
+            return Err(bad(&one.text, &format!("the piece states no {quantity}")));
+        };
+        let Carried::By(best, _) = ours.carry(&one.method) else {
+            return Err(bad(
+                &one.text,
+                &format!("{quantity} of the piece is not known by {}", one.method),
+            ));
+        };
+        stated.retain(|one| !about(one));
+        let moved = Stated {
+            method: one.method.clone(),
+            estimate: best
+                .estimate
+                .offset(one.change.step(feel.limit(quantity).same)),
+            given: one.text.clone(),
+            source: "the wish".into(),
+        };
+        stated.insert(place.min(stated.len()), moved);
+    }
+    Ok(Piece::corrected(
+        stated,
+        ours.contour().cloned(),
+        ours.corrections().to_vec(),
+    ))
+}
+
+/// What comes nearest to the wanted piece, each told by its differences from ours; those that meet more wishes first.
+pub(super) fn translated(
+    [ours, wanted]: [&Piece; 2],
+    target: &Target,
+    wishes: &[Wished],
+    feel: &Feel,
+    limit: usize,
+) -> Translation {
+    let found = search::translate(
+        wanted,
+        target,
+        feel,
+        limit.max(MOST_LOOKED_AT.min(limit * LOOKED_AT)),
+    );
+    let mut matches: Vec<Match> = found
+        .matches
+        .into_iter()
+        .map(|one| from_ours(ours, one, target, feel))
+        .collect();
+    matches.sort_by_key(|one| Reverse(count_met(ours, one, wishes, feel)));
+    matches.truncate(limit);
+    Translation { matches, ..found }
+}
+
+fn count_met(ours: &Piece, one: &Match, wishes: &[Wished], feel: &Feel) -> usize {
+    let theirs = &one.named.made.piece;
+    wishes
+        .iter()
+        .filter(|wish| held(ours, theirs, wish, feel).is_ok_and(|held| held.met))
+        .count()
+}
+
+/// The same match, its differences taken from the piece at hand.
+fn from_ours(ours: &Piece, one: Match, target: &Target, feel: &Feel) -> Match {
+    let theirs = &one.named.made.piece;
+    let methods = one
+        .named
+        .made
+        .figures
+        .iter()
+        .map(|given| &target.scheme.figures[given.figure].compared_by);
+    let differences = methods.filter_map(|method| search::compare(ours, theirs, method, feel).ok());
+    Match {
+        differences: differences.collect(),
+        ..one
+    }
+}
+
+/// A wish held against a piece, as numbers.
+struct HeldWish {
+    difference: Compared,
+    met: bool,
+    sure: bool,
+}
+
+fn held(ours: &Piece, theirs: &Piece, wish: &Wished, feel: &Feel) -> Result<HeldWish, String> {
+    let difference = search::compare(ours, theirs, &wish.method, feel)?;
+    if difference.method().quantity() != wish.method.quantity() {
+        return Err(format!("{} is not known on both", wish.method.quantity()));
+    }
+    let (low, high) = wish.change.limits(feel.limit(wish.method.quantity()).same);
+    let (least, most, met) = match &difference {
+        Compared::Value(one) => {
+            let Expanded {
+                value, expanded, ..
+            } = Expanded::from(&one.difference);
+            let met = low <= value && value <= high;
+            (value - expanded, value + expanded, met)
+        }
+        Compared::Limits(one) => {
+            let all = (f64::NEG_INFINITY, f64::INFINITY);
+            let outermost = |difference: &Interval| difference.outermost();
+            let (least, most) = one.difference.as_ref().map_or(all, outermost);
+            (least, most, low <= least && most <= high)
+        }
+    };
+    let sure = if met {
+        low <= least && most <= high
+    } else {
+        most < low || least > high
+    };
+    Ok(HeldWish {
+        difference,
+        met,
+        sure,
+    })
+}
+
+/// Each wish held against a match.
+pub(super) fn met(
+    ours: &Piece,
+    one: &Match,
+    wishes: &[Wished],
+    feel: &Feel,
+    measures: &mut Measures,
+) -> Vec<MetAnswer> {
+    let theirs = &one.named.made.piece;
+    let answer = |wish: &Wished| match held(ours, theirs, wish, feel) {
+        Ok(held) => {
+            let says = match (held.met, held.sure) {
+                (true, true) => "met",
+                (true, false) => "met by the best estimate; too uncertain to be sure",
+                (false, false) => "not met by the best estimate, but it may be",
+                (false, true) => "not met",
+            };
+            let (met, sure) = (Some(held.met), held.sure);
+            let difference = Some(difference(&held.difference, measures));
+            MetAnswer {
+                wish: wish.text.clone(),
+                met,
+                sure,
+                says: says.into(),
+                difference,
+            }
+        }
+        Err(why) => MetAnswer {
+            wish: wish.text.clone(),
+            met: None,
+            sure: false,
+            says: format!("cannot be compared: {why}"),
+            difference: None,
+        },
+    };
+    wishes.iter().map(answer).collect()
+}
+
+impl WishedAnswer {
+    /// A wish as it was understood.
+    pub(super) fn of(wish: &Wished, feel: &Feel) -> Self {
+        let quantity = wish.method.quantity();
+        let felt = feel.limit(quantity).same;
+        let (more, less) = quantity.directions();
+        let size = |value: f64| {
+            let amount = Amount::of(quantity, &crate::uncertainty::Estimate::exact(value));
+            format!("{} {}", amount.shown().0, amount.unit())
+        };
+        let says = match wish.change {
+            Change::Same(within) => format!("{quantity} the same within {}", size(within)),
+            Change::More(None) => format!(
+                "{quantity} {more}, by more than {}, which can be felt",
+                size(felt)
+            ),
+            Change::Less(None) => format!(
+                "{quantity} {less}, by more than {}, which can be felt",
+                size(felt)
+            ),
+            Change::More(Some(by)) => format!(
+                "{quantity} {more} by {}, give or take {}",
+                size(by),
+                size(felt)
+            ),
+            Change::Less(Some(by)) => format!(
+                "{quantity} {less} by {}, give or take {}",
+                size(by),
+                size(felt)
+            ),
+        };
+        Self {
+            wish: wish.text.clone(),
+            quantity: quantity.name().into(),
+            method: method_text(&wish.method),
+            says,
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! "Like this, but …".
+//!
+//! 1. A wish moves what is looked for, and what is found meets it; differences are from the piece at hand.
+//! 2. The piece's own scheme is asked too; what meets more wishes comes first.
+//! 3. A wish that says nothing, contradicts another or cannot be read is answered in place, and all of it is kept.
+
+use serde_json::Value;
+
+use crate::web::Server;
+
+fn value_mm(one: &Value) -> f64 {
+    one["value_mm"].as_f64().unwrap()
+}
+
+#[test]
+fn what_is_wished_is_found_in_the_pieces_own_scheme() {
+    let server = Server::start();
+    let answer = server
+        .get("/api/v1/translate?stamp=BR+1576-110&wish=cup+depth:less+0.8+mm&wish=rim+inner+diameter:more+0.12+mm")
+        .json();
+    let schemes = answer["into"].as_array().unwrap();
+    let own = schemes
+        .iter()
+        .find(|one| one["scheme"]["id"] == "brindlow")
+        .unwrap();
+    let best = &own["matches"][0];
+    // Rims stand 0.12 mm apart and depths 0.2 mm: both wishes lie on the grid.
+    assert_eq!(best["canonical"], "BR 1588-102");
+    assert_eq!(best["near"], true);
+    for (place, wished) in [(0, -0.8), (1, 0.12)] {
+        let wish = &best["wishes"][place];
+        assert_eq!(wish["met"], true, "{wish}");
+        let tolerance = 0.01;
+        assert!(
+            (value_mm(&wish["difference"]) - wished).abs() < tolerance,
+            "{wish}"
+        );
+    }
+    let ours = answer["ours"].as_array().unwrap();
+    let depth = ours
+        .iter()
+        .find(|one| one["quantity"] == "cup depth")
+        .unwrap();
+    assert_eq!(depth["value"], "11.000", "ours stays what it is: {depth}");
+    assert_eq!(answer["wished"].as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn a_direction_alone_is_met_beyond_what_can_be_felt() {
+    let server = Server::start();
+    let answer = server
+        .get("/api/v1/translate?stamp=BR+1576-110&into=osmark&wish=rim+inner+diameter:more")
+        .json();
+    let best = &answer["into"][0]["matches"][0];
+    assert_eq!(best["wishes"][0]["met"], true, "{best}");
+    assert!(value_mm(&best["wishes"][0]["difference"]) > 0.15);
+    let all = answer["into"][0]["matches"].as_array().unwrap();
+    let met: Vec<bool> = all
+        .iter()
+        .map(|one| one["wishes"][0]["met"] == true)
+        .collect();
+    assert!(met.is_sorted_by(|one, next| one >= next), "{met:?}");
+}
+
+#[test]
+fn wishes_that_cannot_be_are_said_in_place_and_kept() {
+    let server = Server::start();
+    for (wishes, says) in [
+        (
+            "wish=cup+depth:less&wish=cup+depth:more",
+            "cup depth is wished for twice",
+        ),
+        (
+            "wish=cup+depth:less&wish=cup+volume:more",
+            "both say how much cup there is",
+        ),
+        ("wish=cup+depth:", "does not say whether same, more or less"),
+        ("wish=cup+depth:more+0.3+ml", "is a length"),
+        ("wish=cup+depth:more+0+mm", "0 mm"),
+        (
+            "wish=cup+depth:huge",
+            "`huge` is none of same, more and less",
+        ),
+        ("wish=%F0%9F%8E%BA", "there is no `:`"),
+        ("wish=bell:more", "is no quantity"),
+        (
+            "wish=backbore+bore:more",
+            "the piece states no backbore bore",
+        ),
+    ] {
+        let refused = server.get(&format!("/api/v1/translate?stamp=BR+1576-110&{wishes}"));
+        assert_eq!(refused.status, 400, "{wishes}");
+        let problem = refused.json();
+        assert_eq!(problem["code"], "bad-wish");
+        assert!(
+            problem["detail"].as_str().unwrap().contains(says),
+            "{wishes}: {problem}"
+        );
+        let page = server.get(&format!("/?q=BR+1576-110&{wishes}"));
+        assert_eq!(page.status, 400, "{wishes}");
+        let text = page.text();
+        assert!(
+            text.contains("role=\"alert\"") && text.contains("Nearest in other schemes"),
+            "{wishes}"
+        );
+        assert!(text.contains("details class=\"card wishes\" id=\"wish\" open"));
+    }
+    assert_eq!(
+        server
+            .get("/api/v1/translate?stamp=BR+1576-110&wish=")
+            .json()["code"],
+        "bad-wish"
+    );
+}
+
+#[test]
+fn the_form_leads_to_the_address_that_says_it() {
+    let server = Server::start();
+    let sent = server.get("/?q=BR+1576-110&want=&amount=&want=cup+depth%3Aless&amount=0.8+mm&want=throat+diameter%3Amore&amount=");
+    assert_eq!(sent.status, 303);
+    assert_eq!(
+        sent.headers["location"],
+        "/?q=BR+1576-110&wish=cup+depth%3Aless+0.8+mm&wish=throat+diameter%3Amore"
+    );
+}
