@@ -62,16 +62,11 @@ impl<'a> Metal<'a> {
         for (place, sign) in implied.iter().chain(states) {
             self.values[*place] = Some(sign.amount.amount.value);
         }
-        let [rim, cup, throat] = PINS.map(|pin| self.pinned(pin, figures));
+        let [rim, cup, throat] = PINS.map(|pin| pinned(&self.values, pin, figures));
         if self.surely_possible(rim?, cup, throat.map(|throat| throat.value), contour) {
             return None;
         }
-        let stated: Vec<Stated> = [rim, cup, throat]
-            .into_iter()
-            .flatten()
-            .map(stated)
-            .collect();
-        Piece::impossible(&stated, contour)
+        impossible([rim, cup, throat], contour)
     }
 
     /// Why what the piece states of rim and cup cannot all be so; none where it can, or where
@@ -108,19 +103,6 @@ impl<'a> Metal<'a> {
         piece.unsolved().map(str::to_owned)
     }
 
-    /// The first figure of a kind that has a value, and the value.
-    fn pinned<'f>(&self, pin: fn(Quantity) -> bool, figures: &'f Figures) -> Option<Pinned<'f>> {
-        let valued = figures.all().zip(&self.values).enumerate();
-        let mut pinned = valued.filter_map(|(figure, (checked, value))| {
-            Some(Pinned {
-                figure,
-                method: &checked?.figure.method,
-                value: (*value)?,
-            })
-        });
-        pinned.find(|pinned| pin(pinned.method.quantity()))
-    }
-
     /// Whether metal can be, without solving for it: catalogues are long, and nearly all of
     /// their pieces can. Where this does not settle it the answer is no.
     fn surely_possible(
@@ -142,6 +124,37 @@ impl<'a> Metal<'a> {
         });
         least.is_some_and(|least| cup.is_none_or(|cup| least < cup.value))
     }
+}
+
+/// Why metal of these values, by place of their figures, cannot be.
+pub(super) fn impossible_values(
+    values: &[Option<f64>],
+    contour: &Contour,
+    figures: &Figures,
+) -> Option<Impossible> {
+    impossible(PINS.map(|pin| pinned(values, pin, figures)), contour)
+}
+
+fn impossible(pins: [Option<Pinned<'_>>; 3], contour: &Contour) -> Option<Impossible> {
+    let stated: Vec<Stated> = pins.into_iter().flatten().map(stated).collect();
+    Piece::impossible(&stated, contour)
+}
+
+/// The first figure of a kind that has a value, and the value.
+fn pinned<'f>(
+    values: &[Option<f64>],
+    pin: fn(Quantity) -> bool,
+    figures: &'f Figures,
+) -> Option<Pinned<'f>> {
+    let valued = figures.all().zip(values).enumerate();
+    let mut pinned = valued.filter_map(|(figure, (checked, value))| {
+        Some(Pinned {
+            figure,
+            method: &checked?.figure.method,
+            value: (*value)?,
+        })
+    });
+    pinned.find(|pinned| pin(pinned.method.quantity()))
 }
 
 /// The figure at a place, its method and what that reads, mm or mm³.

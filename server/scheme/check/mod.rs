@@ -13,6 +13,7 @@ mod figures;
 mod forms;
 mod fractions;
 mod grid;
+mod marked;
 mod marks;
 mod metal;
 mod names;
@@ -181,6 +182,13 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
         examples::all_shown(&stamps, (&examples, &parts), faults);
         unused::unused(written, &parts, (&stamps, &entries), faults);
         stamps::corners_can_be(&stamps, (&figures, &series), &mut metal, faults);
+        let stated = marked::Stated {
+            figures: &figures,
+            series: &series,
+            entries: &entries,
+            contour: contour.as_ref(),
+        };
+        marked::marks_can_be(&marks, &stamps, &stated, faults);
     }
     Scheme {
         id: written.scheme.to_string(),
@@ -210,6 +218,7 @@ fn scheme(written: &written::Scheme, tables: &Tables, faults: &mut Faults<'_>) -
 fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
     let root = Path::root();
     names::id(&written.scheme, &root.key("scheme"), faults);
+    names::title(&written.title, &root.key("title"), faults);
     let (figures, series, marks) = (&written.figures, &written.series, &written.marks);
     names::names(
         "figure",
