@@ -19,6 +19,7 @@ mod nearest;
 mod pictures;
 mod schemes;
 mod translate;
+mod unread;
 
 pub use address::card_address;
 pub use decode::{

@@ -9,7 +9,7 @@ use super::decode::{ReadingAnswer, explained, reading, readings};
 use super::explain::{Explained, ExplainedAnswer, Wish, explain};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, translation_answer};
+use super::nearest::{TranslationAnswer, nameable, translation_answer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -106,8 +106,13 @@ pub fn translate_explained(
     let of = format!("{} ({})", reading.canonical, reading.scheme.title);
     let mut reasons = explained(snapshot, &of, &made, wish);
     let translated = |target: &&Target| {
-        let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
-        reasons.extend(differences(&made.piece, &translation, wish));
+        let translation = nameable(search::translate(
+            &made.piece,
+            target,
+            &snapshot.feel,
+            ask.limit,
+        ));
+        reasons.extend(differences(&made.piece, &translation.translation, wish));
         translation_answer(snapshot, &translation, &mut measures)
     };
     let into = targets
