@@ -63,7 +63,7 @@ fn a_sign_of_a_stamp_is_no_joint() {
          examples:\n  - {stamp: PF 165+, says: {rim: \"165\", work: \"+\"}}\n";
     let scheme = written(text).0;
     let read = |text: &str| {
-        let readings = decode(&[scheme.clone()], text).readings;
+        let readings = decode(std::slice::from_ref(&scheme), text).readings;
         readings
             .iter()
             .map(|one| one.parts.len())
