@@ -73,7 +73,7 @@ impl Snapshot {
         if !faults.is_empty() {
             return Err(faults);
         }
-        load::mark_twins(&mut files);
+        load::mark_twins(&mut files, &[]);
         let faults = tables.warnings.clone();
         Ok(Parts {
             look,
@@ -113,7 +113,7 @@ impl Snapshot {
                 }
             }
         }
-        load::mark_twins(&mut files);
+        load::mark_twins(&mut files, &self.files);
         self.keep(&mut files, now);
         Parts {
             look,

@@ -332,6 +332,105 @@ fn a_wrong_sign_in_one_part_names_the_part() {
     }
 }
 
+#[test]
+fn a_sign_that_is_nothing_like_a_made_one_is_told_without_an_empty_suggestion() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("brindlow.yml"), &readme("yaml")[0]).unwrap();
+    let folder = folder.path().to_str().unwrap();
+    let said = problem(&run(&["decode", "BR 165 zzz", "--plugins", folder]));
+    assert!(
+        said.contains("no depth zzz among shallow, medium, deep"),
+        "{said}"
+    );
+    assert!(
+        said.contains("try `find`") && !said.contains("made is"),
+        "{said}"
+    );
+}
+
+/// A cup alone, and a scheme that names a cup only beside a rim.
+#[test]
+fn a_piece_without_a_name_is_not_offered() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("brindlow.yml"), &readme("yaml")[0]).unwrap();
+    let cups = "scheme: cupford\ntitle: Cupford (invented)\nserves: [trumpet]\nrevision: \"1\"\nsource: invented\nfigures:\n  \
+        depth: {quantity: cup depth, method: centre, unit: 0.1 mm, grid: {from: 95, to: 125, step: 5}}\nstamps:\n  \
+        - {part: underpart, template: \"CU {depth}\"}\nexamples:\n  - {stamp: CU 105, says: {depth: \"105\"}}\n";
+    fs::write(folder.path().join("cupford.yml"), cups).unwrap();
+    let folder = folder.path().to_str().unwrap();
+    for command in ["translate", "card"] {
+        let said = out(&run(&[command, "CU 105", "--plugins", folder]));
+        let words: Vec<&str> = said.split_whitespace().collect();
+        let said = words.join(" ");
+        assert!(
+            said.contains("cannot be named in this scheme from what is known"),
+            "{said}"
+        );
+        assert!(!said.contains("nearest"), "{said}");
+    }
+    let json = run(&[
+        "translate",
+        "CU 105",
+        "--plugins",
+        folder,
+        "--format",
+        "json",
+    ]);
+    let answer: Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert_eq!(answer["into"][0]["matches"], Value::Array(Vec::new()));
+    assert_eq!(answer["into"][0]["near"], false);
+}
+
+#[test]
+fn a_fraction_of_another_form_is_told_as_it_is_stamped() {
+    let said = problem(&run(&["decode", "65/64 in"]));
+    assert!(said.contains("65/64 is stamped 1 1/64"), "{said}");
+    assert!(said.contains("made is `1 1/64 in`\n"), "{said}");
+}
+
+#[test]
+fn parts_that_are_not_of_one_piece_are_told_apart() {
+    for (stamp, why) in [
+        (
+            "bore E K + bore A K",
+            "`bore E K` and `bore A K` are both a backbore of Tarnbeck",
+        ),
+        (
+            "bore E K+bore A K",
+            "`bore E K` and `bore A K` are both a backbore of Tarnbeck",
+        ),
+        ("640-2 + bore E K", "parts of two schemes are not one piece"),
+    ] {
+        let output = run(&["decode", stamp]);
+        assert_eq!(code(&output), 1);
+        let said = problem(&output);
+        assert!(said.contains(why), "{said}");
+    }
+}
+
+#[test]
+fn doubled_names_in_two_folders_are_told_as_where_they_are_read() {
+    let shop = tempfile::tempdir().unwrap();
+    let folders = ["one", "two"].map(|name| shop.path().join(name));
+    for folder in &folders {
+        fs::create_dir(folder).unwrap();
+        fs::write(folder.join("brindlow.yml"), &readme("yaml")[0]).unwrap();
+    }
+    let [one, two] = folders.each_ref().map(|folder| folder.to_str().unwrap());
+    for arguments in [
+        &["check", "--plugins", one, "--plugins", two][..],
+        &["check", one, two],
+    ] {
+        let output = run(arguments);
+        assert_eq!(code(&output), 1, "{output:?}");
+        let said = out(&output);
+        assert!(
+            said.contains("there is already a scheme `brindlow`"),
+            "{said}"
+        );
+    }
+}
+
 /// The fenced blocks of a kind in the README.
 fn readme(kind: &str) -> Vec<String> {
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();

@@ -13,6 +13,7 @@ use counterbore::config::{Config, Flags, LogFormat, Origin, Surroundings};
 use counterbore::load::Folder;
 use counterbore::method::Quantity;
 use counterbore::translate::Feel;
+use counterbore::unit::Dimension;
 
 use crate::shop::Shop;
 
@@ -161,6 +162,40 @@ fn an_empty_variable_says_nothing() {
 }
 
 #[test]
+fn a_file_that_says_nothing_leaves_the_defaults() {
+    let shop = Shop::new();
+    for text in ["", "\n\n", "# nothing yet\n  # here\n"] {
+        shop.write("config.yml", text);
+        let config = shop.config();
+        assert_eq!(config.bind.origin, Origin::Default, "{text:?}");
+        assert_eq!(config.plugins.value, [Folder::BuiltIn], "{text:?}");
+    }
+    shop.write("config.yml", "~\n");
+    assert!(shop.try_config(&Flags::default()).is_err());
+}
+
+#[test]
+fn something_must_count_when_nearness_is_weighed() {
+    let shop = Shop::new();
+    let none: String = Quantity::ALL
+        .iter()
+        .map(|one| {
+            let unit = match one.dimension() {
+                Dimension::Volume => "ml",
+                _ => "mm",
+            };
+            format!("  {one}: {{same: 0.1 {unit}, near: 0.2 {unit}, weight: 0}}\n")
+        })
+        .collect();
+    shop.write("config.yml", &format!("feel:\n  source: invented\n{none}"));
+    let faults = shop.try_config(&Flags::default()).unwrap_err();
+    assert_eq!(faults[0].code, "bad-weight", "{faults:?}");
+    let some = none.replacen("weight: 0}", "weight: 1}", 1);
+    shop.write("config.yml", &format!("feel:\n  source: invented\n{some}"));
+    assert!(shop.try_config(&Flags::default()).is_ok());
+}
+
+#[test]
 fn an_overridden_mistake_is_a_mistake() {
     let shop = Shop::new();
     shop.write("config.yml", "bind: nowhere\nlog: {level: loud}\n");
@@ -246,6 +281,14 @@ fn a_value_that_means_nothing_is_a_mistake_where_it_stands() {
         ("shelf_limits: {seconds: 0}", "out-of-range"),
         ("shelf_limits: {seconds: soon}", "wrong-type"),
         ("feel: {cup depth: {same: 1 mm, near: 2 mm}}", "missing-key"),
+        (
+            "feel: {source: invented, cup depth: {same: 5.1 mm, near: 6 mm}}",
+            "out-of-range",
+        ),
+        (
+            "feel: {source: invented, cup volume: {same: 5.1 ml, near: 6 ml}}",
+            "out-of-range",
+        ),
         (
             "feel: {source: invented, cup depth: {same: 1, near: 2 mm}}",
             "bad-amount",

@@ -97,6 +97,24 @@ fn of_two_schemes_with_one_name_the_first_stays() {
 }
 
 #[test]
+fn a_new_file_does_not_displace_the_scheme_that_serves() {
+    let shop = Shop::new();
+    shop.write("plugins/m.yml", &scheme("arlow", "serving"));
+    let current = Current::new(shop.snapshot());
+    shop.write("plugins/a.yml", &scheme("arlow", "newcomer"));
+    let snapshot = current.reload(&shop.config());
+    assert_eq!(snapshot.scheme("arlow").unwrap().revision, "serving");
+    assert_eq!(codes(named(&snapshot, "a.yml")), ["scheme-twice"]);
+    assert!(!named(&snapshot, "m.yml").is_broken());
+    shop.write("plugins/m.yml", &scheme("arlow", "mended"));
+    let snapshot = current.reload(&shop.config());
+    assert_eq!(snapshot.scheme("arlow").unwrap().revision, "mended");
+    fs::remove_file(shop.path("plugins/m.yml")).unwrap();
+    let snapshot = current.reload(&shop.config());
+    assert_eq!(snapshot.scheme("arlow").unwrap().revision, "newcomer");
+}
+
+#[test]
 fn hidden_and_other_files_are_not_looked_at() {
     let shop = Shop::new();
     shop.write("plugins/.half.yml", "scheme: [");

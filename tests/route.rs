@@ -356,7 +356,43 @@ fn outside_its_range_an_offset_is_not_taken() {
     let Carried::CannotBeCompared(why) = piece.carry(&rim("rim at a tangent")) else {
         panic!("no route leads there")
     };
-    assert!(why.contains("its contour is not known"), "{why}");
+    assert!(
+        why.contains(
+            "the declared offset holds only from 17.00 to 18.00 mm, and its contour is not known"
+        ),
+        "{why}"
+    );
+}
+
+/// 16.6 and 1/2 of what lies between 15.3 and 16.6 are no floats: sums of them miss the end.
+#[test]
+fn the_ends_of_its_range_belong_to_an_offset() {
+    let (low, high) = (15.95 - 0.65, 15.95 + 0.65);
+    let sure = offset(
+        "rim at the seam",
+        "rim at a tangent",
+        0.44,
+        0.06,
+        (low, high),
+    );
+    for (by, end) in [(0, 15.3), (0, 16.6), (1, 15.3 + 0.44), (1, 16.6 + 0.44)] {
+        let methods = ["rim at the seam", "rim at a tangent"].map(rim);
+        for (off, taken) in [(0.0, true), (1e-5, false)] {
+            let value = if end < 16.0 { end - off } else { end + off };
+            let piece = Piece::new(
+                vec![stated(&methods[by], value, 0.03, "r")],
+                None,
+                std::slice::from_ref(&sure),
+            );
+            let carried = piece.carry(&methods[1 - by]);
+            assert_eq!(
+                carried.best().is_some(),
+                taken,
+                "{value} by {}",
+                methods[by]
+            );
+        }
+    }
 }
 
 #[test]

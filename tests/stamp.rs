@@ -34,6 +34,46 @@ fn readings(scheme: &str, text: &str) -> Vec<Reading> {
     decoded.readings
 }
 
+#[test]
+fn parts_may_be_joined_without_blanks() {
+    let spaced = only("tarnbeck", "Lyra 64/1612 + T25");
+    for text in ["Lyra 64/1612+T25", "Lyra 64/1612 +T25", "Lyra 64/1612+ T25"] {
+        let reading = only("tarnbeck", text);
+        assert_eq!(said(&reading), said(&spaced), "{text}");
+        assert_eq!(reading.canonical(), spaced.canonical());
+        for part in &reading.parts {
+            for segment in &part.segments {
+                let typed = text.chars().skip(segment.start).take(segment.length);
+                assert_eq!(typed.collect::<String>(), segment.text);
+            }
+        }
+    }
+    for torn in ["Lyra 64/1612+", "+T25", "Lyra 64/1612++T25", "+"] {
+        assert!(readings("tarnbeck", torn).is_empty(), "{torn}");
+    }
+}
+
+/// A `+` that belongs to a stamp stays what it is, though both sides of it are stamps too.
+#[test]
+fn a_sign_of_a_stamp_is_no_joint() {
+    let text = "scheme: plusford\ntitle: Plusford (invented)\nserves: [trumpet]\nrevision: \"1\"\nsource: invented\n\
+         contour: {class: trumpet bowl}\nfigures:\n  rim: {quantity: rim inner diameter, method: seam, unit: 0.1 mm, \
+         grid: {from: 155, to: 170, step: 5}}\nmarks:\n  work: {codes: {\"+\": {means: rounded, also_spelled: [\"+B1\"]}}}\n\
+         stamps:\n  - {part: top, template: \"PF {rim}[{work}]\"}\n  - {part: backbore, template: \"B1\"}\n\
+         examples:\n  - {stamp: PF 165+, says: {rim: \"165\", work: \"+\"}}\n";
+    let scheme = written(text).0;
+    let read = |text: &str| {
+        let readings = decode(std::slice::from_ref(&scheme), text).readings;
+        readings
+            .iter()
+            .map(|one| one.parts.len())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(read("PF 165+B1"), [1], "a mark, not a backbore");
+    assert_eq!(read("PF 165 + B1"), [2], "a joint by its blanks");
+    assert_eq!(read("PF 165+"), [1]);
+}
+
 /// The one reading of a text.
 fn only(scheme: &str, text: &str) -> Reading {
     let mut readings = readings(scheme, text);

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::{Figure, Reads};
 use super::pictures::{SectionAnswer, section};
+use super::unread::nothing;
 use crate::load::LoadedFile;
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
@@ -263,62 +264,6 @@ pub(super) fn typed(text: &str) -> Result<(), Problem> {
         return Err(Problem::new(Kind::TooLong, says).hint("type only what is on the metal"));
     }
     Ok(())
-}
-
-/// The problem of a text that nothing reads. Of several parts, the one that is not read alone is named.
-fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
-    let unread =
-        |part: &&str| !part.is_empty() && snapshot.decoder.decode(part).readings.is_empty();
-    let parts: Vec<&str> = text.split('+').map(str::trim).collect();
-    match parts.iter().copied().find(unread) {
-        Some(part) if parts.len() > 1 => {
-            let problem = nothing_whole(snapshot, part);
-            let says = format!("in the part `{part}`: {}", problem.message);
-            Problem {
-                message: says,
-                ..problem
-            }
-        }
-        _ => nothing_whole(snapshot, text),
-    }
-}
-
-fn nothing_whole(snapshot: &Snapshot, text: &str) -> Problem {
-    let misses = snapshot.decoder.near_miss(text);
-    if let Some(miss) = misses.first() {
-        let made = miss
-            .suggestions
-            .iter()
-            .map(|stamp| format!("`{stamp}`"))
-            .collect::<Vec<_>>()
-            .join(" or ");
-        return Problem::new(
-            Kind::NothingMatches,
-            format!("{}: {}", miss.scheme.title, miss.message),
-        )
-        .hint(format!("made is {made}"));
-    }
-    let problem = Problem::new(
-        Kind::NothingMatches,
-        format!("no scheme here reads `{}`", text.trim()),
-    );
-    let nearest = snapshot
-        .automaton
-        .find(text, 3)
-        .map(|found| found.readings)
-        .unwrap_or_default();
-    let names: Vec<String> = nearest
-        .iter()
-        .map(|one| format!("`{}`", one.text))
-        .collect();
-    if names.is_empty() {
-        problem.hint("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
-    } else {
-        problem.hint(format!(
-            "perhaps {}; `find` shows how likely",
-            names.join(", ")
-        ))
-    }
 }
 
 /// One reading as an answer, and its piece.

@@ -24,6 +24,7 @@ mod pictures;
 mod schemes;
 mod trace;
 mod translate;
+mod unread;
 mod wished;
 
 pub use address::card_address;

@@ -71,11 +71,33 @@ pub struct TranslationAnswer {
     pub not_compared: Vec<NotComparedAnswer>,
 }
 
+/// A translation without the matches that nothing known can name.
+pub(super) fn nameable(mut translation: Translation) -> Nameable {
+    let found = !translation.matches.is_empty();
+    let scheme = &translation.scheme;
+    translation
+        .matches
+        .retain(|one| !canonical(scheme, one).is_empty());
+    Nameable {
+        cannot_be_named: found && translation.matches.is_empty(),
+        translation,
+    }
+}
+
+/// What [`nameable`] leaves.
+pub(super) struct Nameable {
+    /// With matches that have a name.
+    pub translation: Translation,
+    /// Whether there were matches, and none has a name.
+    cannot_be_named: bool,
+}
+
 pub(super) fn translation_answer(
     snapshot: &Snapshot,
-    translation: &Translation,
+    nameable: &Nameable,
     measures: &mut Measures,
 ) -> TranslationAnswer {
+    let translation = &nameable.translation;
     let matches: Vec<MatchAnswer> = translation
         .matches
         .iter()
@@ -89,7 +111,7 @@ pub(super) fn translation_answer(
     TranslationAnswer {
         scheme: SchemeName::of(snapshot, &translation.scheme),
         near: translation.near(),
-        says: says(snapshot, translation, &matches, &outside),
+        says: says(snapshot, nameable, &matches, &outside),
         matches,
         outside,
         not_compared: translation.not_compared.iter().map(not_compared).collect(),
@@ -144,13 +166,17 @@ pub(super) fn wished_answer(
 
 fn says(
     snapshot: &Snapshot,
-    translation: &Translation,
+    nameable: &Nameable,
     matches: &[MatchAnswer],
     outside: &[OutsideAnswer],
 ) -> String {
+    let translation = &nameable.translation;
     let title = &translation.scheme.title;
     let Some(best) = matches.first() else {
-        return format!("{title}: cannot be compared");
+        return match nameable.cannot_be_named {
+            true => format!("{title}: cannot be named in this scheme from what is known"),
+            false => format!("{title}: cannot be compared"),
+        };
     };
     if translation.near() {
         return format!("{title}: nearest is {}", best.canonical);
@@ -174,13 +200,14 @@ fn says(
     )
 }
 
+/// Its canonical stamp, as far as it can be told.
+fn canonical(scheme: &Scheme, one: &Match) -> String {
+    let stamps = one.named.stamps.iter();
+    let told = stamps.filter_map(|&stamp| spelled(scheme, stamp, &one.named.bindings));
+    told.collect::<Vec<_>>().join(" + ")
+}
+
 fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchAnswer {
-    let stamps: Vec<String> = one
-        .named
-        .stamps
-        .iter()
-        .filter_map(|&stamp| spelled(scheme, stamp, &one.named.bindings))
-        .collect();
     let differences: Vec<DifferenceAnswer> = one
         .differences
         .iter()
@@ -188,7 +215,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
         .collect();
     let of = differences.len() + one.not_compared.len();
     MatchAnswer {
-        canonical: stamps.join(" + "),
+        canonical: canonical(scheme, one),
         made: one.named.made.years.text(),
         near: one.near,
         compared: format!("compared on {} of {of}", differences.len()),

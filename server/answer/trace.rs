@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::decode::{NeutralAnswer, in_the_frame};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, translation_answer};
+use super::nearest::{TranslationAnswer, nameable, translation_answer};
 use super::translate::{limits, targets};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::method::Quantity;
@@ -89,7 +89,7 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
     let mut measures = Measures::default();
     let into = targets.iter().map(|target| {
         let found = translate(&piece, target, &snapshot.feel, ask.limit);
-        translation_answer(snapshot, &found, &mut measures)
+        translation_answer(snapshot, &nameable(found), &mut measures)
     });
     Ok(TraceAnswer {
         file: ask.file.to_owned(),

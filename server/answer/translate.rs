@@ -9,7 +9,7 @@ use super::decode::{ReadingAnswer, explained, reading, readings};
 use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, translation_answer, wished_answer};
+use super::nearest::{TranslationAnswer, nameable, translation_answer, wished_answer};
 use super::wished::{self, Wished, WishedAnswer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
@@ -127,10 +127,16 @@ pub fn translate_wished(
         if !wishes.is_empty() {
             let pieces = [&made.piece, &wanted];
             let translation = wished::translated(pieces, target, wishes, &snapshot.feel, ask.limit);
+            let translation = nameable(translation).translation;
             return wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
         }
-        let translation = search::translate(&made.piece, target, &snapshot.feel, ask.limit);
-        reasons.extend(differences(&made.piece, &translation, wish));
+        let translation = nameable(search::translate(
+            &made.piece,
+            target,
+            &snapshot.feel,
+            ask.limit,
+        ));
+        reasons.extend(differences(&made.piece, &translation.translation, wish));
         translation_answer(snapshot, &translation, &mut measures)
     };
     let into = targets

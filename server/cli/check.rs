@@ -54,17 +54,19 @@ fn looked(config: &Config, paths: &[PathBuf]) -> Vec<Looked> {
     };
     let mut looked = by_file(tables.warnings.clone());
     if paths.is_empty() {
-        for folder in &config.plugins.value {
-            looked.extend(plugins(folder, &tables));
+        looked.extend(plugins(&config.plugins.value, &tables));
+    }
+    let mut folders = Vec::new();
+    for path in paths {
+        if path.join("glyphs.yml").exists() {
+            looked.extend(folder_of_tables(path));
+        } else if path.is_dir() {
+            folders.push(Folder::At(path.clone()));
+        } else {
+            looked.push(file(path, &tables));
         }
     }
-    for path in paths {
-        looked.extend(if path.is_dir() {
-            folder(path, &tables)
-        } else {
-            vec![file(path, &tables)]
-        });
-    }
+    looked.extend(plugins(&folders, &tables));
     looked
 }
 
@@ -85,29 +87,27 @@ fn by_file(faults: Vec<Diagnostic>) -> Vec<Looked> {
     looked
 }
 
-fn plugins(folder: &Folder, tables: &LoadedTables) -> Vec<Looked> {
-    match load::plugins(folder, &tables.tables) {
-        Ok(mut files) => {
-            load::mark_twins(&mut files);
-            files
-                .into_iter()
-                .map(|file| Looked {
-                    name: file.name,
-                    text: file.text,
-                    faults: file.diagnostics,
-                })
-                .collect()
+/// The plug-ins of all folders together: no two may have one name.
+fn plugins(folders: &[Folder], tables: &LoadedTables) -> Vec<Looked> {
+    let (mut files, mut unread) = (Vec::new(), Vec::new());
+    for folder in folders {
+        match load::plugins(folder, &tables.tables) {
+            Ok(more) => files.extend(more),
+            Err(fault) => unread.push(fault),
         }
-        Err(fault) => by_file(vec![fault]),
     }
+    load::mark_twins(&mut files, &[]);
+    let files = files.into_iter().map(|file| Looked {
+        name: file.name,
+        text: file.text,
+        faults: file.diagnostics,
+    });
+    files.chain(by_file(unread)).collect()
 }
 
-/// A folder of plug-ins, or of tables: tables say how glyphs are misread.
-fn folder(path: &Path, tables: &LoadedTables) -> Vec<Looked> {
+/// A folder of tables, which say how glyphs are misread.
+fn folder_of_tables(path: &Path) -> Vec<Looked> {
     let folder = Folder::At(path.to_owned());
-    if !path.join("glyphs.yml").exists() {
-        return plugins(&folder, tables);
-    }
     let name = path.display().to_string();
     match load::tables(&folder) {
         Ok(found) if found.warnings.is_empty() => vec![Looked {

@@ -28,10 +28,10 @@ pub(super) fn assembled(
     let file = file(flags, around)?;
     let (document, written) = match &file.value {
         None => (None, Written::default()),
-        Some(path) => {
-            let (document, written) = read(path)?;
-            (Some(document), written)
-        }
+        Some(path) => read(path)?.map_or_else(
+            || (None, Written::default()),
+            |(document, written)| (Some(document), written),
+        ),
     };
     let mut assembly = Assembly {
         flags,
@@ -77,13 +77,17 @@ fn file(
     })
 }
 
-fn read(path: &Path) -> Result<(Document, Written), Vec<Diagnostic>> {
+/// What the file says; none where it says nothing, as one of comments only.
+fn read(path: &Path) -> Result<Option<(Document, Written)>, Vec<Diagnostic>> {
     let shown = path.display().to_string();
     let limits = Limits::PLUGIN;
     let bytes = load::read(path, &shown, limits.bytes).map_err(|fault| vec![fault])?;
-    let document = yaml::gate(&shown, &bytes, limits)?;
+    let document = match yaml::gate(&shown, &bytes, limits) {
+        Err(faults) if faults.iter().all(|fault| fault.code == "empty") => return Ok(None),
+        gated => gated?,
+    };
     let written = yaml::decode(&document).map_err(|fault| vec![fault])?;
-    Ok((document, written))
+    Ok(Some((document, written)))
 }
 
 /// All that is said, on its way into one [`Config`].

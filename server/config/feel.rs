@@ -26,8 +26,20 @@ pub(super) fn feel(written: &Written, document: &Document, faults: &mut Vec<Diag
             feel = feel.with(quantity, limit);
         }
     }
+    if Quantity::ALL
+        .into_iter()
+        .all(|quantity| feel.limit(quantity).weight == 0.0)
+    {
+        let hint = "give one quantity a weight above 0, or leave `weight` out";
+        let wrong = Wrong::new("bad-weight", "all weights are 0, so that nothing is near");
+        faults.push(wrong.hint(hint).at(document.place(&path)));
+    }
     feel
 }
+
+/// Nobody feels less than a difference so large, mm and mm³: common practice, no source.
+const COARSEST_MM: f64 = 5.0;
+const COARSEST_MM3: f64 = 5000.0;
 
 struct Reader<'a> {
     quantity: Quantity,
@@ -42,11 +54,9 @@ impl Reader<'_> {
         usual_weight: f64,
         faults: &mut Vec<Diagnostic>,
     ) -> Option<FeelLimit> {
-        let same = self.part(
-            "same",
-            amount(&written.same, self.quantity.dimension()),
-            faults,
-        );
+        let same = amount(&written.same, self.quantity.dimension())
+            .and_then(|same| felt(same, &written.same, self.quantity.dimension()));
+        let same = self.part("same", same, faults);
         let near = self.part(
             "near",
             amount(&written.near, self.quantity.dimension()),
@@ -107,6 +117,19 @@ fn amount(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
         ));
     }
     Ok(amount.value)
+}
+
+fn felt(same: f64, text: &str, dimension: Dimension) -> Result<f64, Wrong> {
+    let (most, shown) = match dimension {
+        Dimension::Volume => (COARSEST_MM3, "5 ml"),
+        _ => (COARSEST_MM, "5 mm"),
+    };
+    if same <= most {
+        return Ok(same);
+    }
+    let message = format!("expected {shown} at most, found `{text}`");
+    Err(Wrong::new("out-of-range", message)
+        .hint("`same` is the largest difference that nobody feels"))
 }
 
 fn weight(text: &str) -> Result<f64, Wrong> {

@@ -170,10 +170,14 @@ fn has_error(diagnostics: &[Diagnostic]) -> bool {
         .any(|one| one.severity == Severity::Error)
 }
 
-/// Of schemes with one name only the first stays.
-pub fn mark_twins(files: &mut [LoadedFile]) {
+/// Of schemes with one name only the first stays: the first of those that had it `before`, so
+/// that no new file displaces what is in force, and where none had it the first of all.
+pub fn mark_twins(files: &mut [LoadedFile], before: &[LoadedFile]) {
+    let mut order: Vec<usize> = (0..files.len()).collect();
+    order.sort_by_key(|&place| !had_its_name(&files[place], before));
     let mut first: HashMap<String, Place> = HashMap::new();
-    for file in files {
+    for place in order {
+        let file = &mut files[place];
         let Some(name) = file.scheme.as_ref().map(|scheme| scheme.id.clone()) else {
             continue;
         };
@@ -187,6 +191,13 @@ pub fn mark_twins(files: &mut [LoadedFile]) {
             }
         }
     }
+}
+
+fn had_its_name(file: &LoadedFile, before: &[LoadedFile]) -> bool {
+    let id = |file: &LoadedFile| file.scheme.as_ref().map(|scheme| scheme.id.clone());
+    let mut before = before.iter();
+    let same = before.find(|one| one.folder == file.folder && one.name == file.name);
+    same.is_some_and(|same| id(same).is_some() && id(same) == id(file))
 }
 
 fn twin(name: &str, place: &Place, first: &Place) -> Diagnostic {

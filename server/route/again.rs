@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::carry::{Carried, Measured, RouteKind};
-use super::piece::{Correction, Declared, Piece, Stated};
+use super::declared::Declared;
+use super::piece::{Correction, Piece, Stated};
 use crate::method::Method;
 use crate::profile::{Contour, ContourFigure};
 use crate::uncertainty::Draw;

@@ -157,10 +157,28 @@ impl Piece {
             return format!("it states no {quantity}");
         }
         match self.unsolved() {
-            Some(why) => format!("{quantity} by {method}: no offset is declared, and {why}"),
+            Some(why) => format!(
+                "{quantity} by {method}: {}, and {why}",
+                self.no_offset(method)
+            ),
             None => {
                 format!("{quantity} by {method}: nothing that is known of its form reaches there")
             }
+        }
+    }
+
+    /// Why no declared offset leads to a method, none of which does.
+    fn no_offset(&self, method: &Method) -> String {
+        let out_of_reach = |correction: &Correction| match correction {
+            Correction::Declared(offset) => {
+                let mut stated = self.stated().iter();
+                stated.find_map(|one| offset.out_of_reach(one, method))
+            }
+            Correction::Paired { .. } => None,
+        };
+        match self.corrections().iter().find_map(out_of_reach) {
+            Some(range) => format!("the declared offset holds only {range}"),
+            None => "no offset is declared".to_owned(),
         }
     }
 }

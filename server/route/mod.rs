@@ -10,6 +10,7 @@
 mod again;
 mod carry;
 mod chi_square;
+mod declared;
 mod equations;
 mod limits;
 mod matrix;
@@ -19,8 +20,9 @@ mod solve;
 
 pub use carry::{Carried, Measured, Route, RouteKind, Step};
 pub use chi_square::upper_tail;
+pub use declared::Declared;
 pub use equations::Reading;
 pub use limits::{Known, Limited, Within, measure};
 pub use paired::Paired;
-pub use piece::{Correction, Declared, Piece, Stated};
+pub use piece::{Correction, Piece, Stated};
 pub use solve::{Consistency, LEVEL, Solved, pin};

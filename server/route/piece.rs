@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
+use super::declared::Declared;
 use super::equations::{CUP, RIM, Reading};
 use super::limits::{Ends, Limited};
 use super::paired::Paired;
@@ -21,49 +22,6 @@ pub struct Stated {
     pub given: String,
     /// Who says so.
     pub source: String,
-}
-
-/// An offset between two methods that somebody states: what `to` reads is what `from` reads
-/// plus the offset, within a range.
-#[derive(Clone, Debug)]
-pub struct Declared {
-    /// The method of the value at hand.
-    pub from: Method,
-    /// The method it is carried to.
-    pub to: Method,
-    /// To be added, mm or mm³.
-    pub offset: Estimate,
-    /// Values by `from` for which it holds, mm or mm³.
-    pub range: (f64, f64),
-    /// Who says so.
-    pub source: String,
-}
-
-impl Declared {
-    /// The stated figure carried along this offset, in either direction; none where it does
-    /// not start here or the value is outside the range.
-    fn carry(&self, stated: &Stated) -> Option<Stated> {
-        let (to, sign) = if stated.method == self.from {
-            (&self.to, 1.0)
-        } else if stated.method == self.to {
-            (&self.from, -1.0)
-        } else {
-            return None;
-        };
-        let value = stated.estimate.value() + sign * self.offset.value();
-        let by_from = if sign > 0.0 {
-            stated.estimate.value()
-        } else {
-            value
-        };
-        let (low, high) = self.range;
-        (low <= by_from && by_from <= high).then(|| Stated {
-            method: to.clone(),
-            estimate: Estimate::linear(value, &[(1.0, &stated.estimate), (sign, &self.offset)]),
-            given: stated.given.clone(),
-            source: self.source.clone(),
-        })
-    }
 }
 
 /// A correction between two methods that does not lean on a contour.

@@ -13,7 +13,7 @@ const MOST_FAULTS: usize = 200;
 
 /// Every kind of fault that schemes and tables are checked for. One that was released keeps its
 /// name.
-pub const CODES: [&str; 64] = [
+pub const CODES: [&str; 65] = [
     "also-spelled",
     "bad-amount",
     "bad-case",
@@ -46,6 +46,7 @@ pub const CODES: [&str; 64] = [
     "no-unit",
     "not-a-sign",
     "not-plausible",
+    "offsets-contradict",
     "points-contradict",
     "row-length",
     "same-column",

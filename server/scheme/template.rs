@@ -51,6 +51,9 @@ pub struct TemplateFault {
 /// Groups within groups beyond which a template is a mistake.
 const DEEPEST: usize = 8;
 
+/// Groups of one template, those within others too: each doubles what a stamp can be.
+const MOST_GROUPS: usize = 12;
+
 impl Template {
     /// Reads a template; `field` knows the names that may stand in braces.
     ///
@@ -60,6 +63,7 @@ impl Template {
         let mut reader = Reader {
             characters: text.chars().collect(),
             at: 0,
+            groups: 0,
             field,
         };
         let tokens = reader.tokens(0)?;
@@ -101,6 +105,7 @@ fn fault(at: usize, message: &str) -> TemplateFault {
 struct Reader<F> {
     characters: Vec<char>,
     at: usize,
+    groups: usize,
     field: F,
 }
 
@@ -116,7 +121,14 @@ impl<F: Fn(&str) -> Option<Field>> Reader<F> {
                 '[' if depth >= DEEPEST => {
                     return Err(fault(self.at - 1, "too many brackets within brackets"));
                 }
-                '[' => tokens.push(Token::Group(self.tokens(depth + 1)?)),
+                '[' if self.groups >= MOST_GROUPS => {
+                    let message = format!("more than {MOST_GROUPS} groups `[…]` in one template");
+                    return Err(fault(self.at - 1, &message));
+                }
+                '[' => {
+                    self.groups += 1;
+                    tokens.push(Token::Group(self.tokens(depth + 1)?));
+                }
                 ']' if depth > 0 && tokens.is_empty() => {
                     return Err(fault(self.at - 1, "an empty `[]`"));
                 }

@@ -2,7 +2,8 @@
 //!
 //! All templates of all schemes read the text; what is left are rivals, ranked by the
 //! liberties they take, then by the order of the schemes. Worn stamps are for
-//! [`super::find`]. Parts of one piece are read together where ` + ` stands between them.
+//! [`super::find`]. Parts of one piece are read together where ` + ` stands between them, and
+//! where a `+` without blanks does in a text that no scheme reads otherwise.
 
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -66,12 +67,12 @@ impl Decoder {
             characters: text.chars().collect(),
             typed: Typed::of(text),
         };
-        let mut complete = true;
-        let mut rivals = Vec::new();
-        for (order, grammar) in self.grammars.iter().enumerate() {
-            let (read, all) = source.read_by(grammar);
+        let (mut rivals, mut complete) = self.rivals(|grammar| source.read_by(grammar));
+        if rivals.is_empty() && source.typed.glyphs.contains(&'+') {
+            let pieces = source.typed.loose_pieces();
+            let (loose, all) = self.rivals(|grammar| source.together(grammar, &pieces));
+            rivals = loose;
             complete &= all;
-            rivals.extend(read.into_iter().map(|rival| rival.ranked(order, grammar)));
         }
         rivals.sort_by(|one, other| one.0.cmp(&other.0));
         let mut known = HashSet::new();
@@ -83,7 +84,22 @@ impl Decoder {
             complete,
         }
     }
+
+    /// What all schemes read, one by one.
+    fn rivals(&self, read_by: impl Fn(&Grammar) -> (Vec<Rival>, bool)) -> Rivals {
+        let mut complete = true;
+        let mut rivals = Vec::new();
+        for (order, grammar) in self.grammars.iter().enumerate() {
+            let (read, all) = read_by(grammar);
+            complete &= all;
+            rivals.extend(read.into_iter().map(|rival| rival.ranked(order, grammar)));
+        }
+        (rivals, complete)
+    }
 }
+
+/// Rivals with their ranks, and whether there can be no others.
+type Rivals = (Vec<(Rank, Reading)>, bool);
 
 /// The policy by which rivals follow each other.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -147,23 +163,30 @@ struct Source {
 
 impl Source {
     fn read_by(&self, grammar: &Grammar) -> (Vec<Rival>, bool) {
-        let (mut rivals, mut complete) = self.one_stamp(grammar, &self.typed);
-        let pieces = self.typed.pieces();
-        if pieces.len() > 1 && pieces.len() <= MOST_PARTS {
-            let mut together = vec![Rival::default()];
-            for piece in &pieces {
-                let (read, all) = self.one_stamp(grammar, piece);
-                complete &= all;
-                together = together
-                    .iter()
-                    .flat_map(|one| read.iter().filter_map(|other| one.and(other)))
-                    .collect();
-                complete &= together.len() <= MOST_READINGS;
-                together.truncate(MOST_READINGS);
-            }
-            rivals.extend(together);
+        let (mut rivals, complete) = self.one_stamp(grammar, &self.typed);
+        let (together, all) = self.together(grammar, &self.typed.pieces());
+        rivals.extend(together);
+        (rivals, complete && all)
+    }
+
+    /// Stamps of several parts of one piece.
+    fn together(&self, grammar: &Grammar, pieces: &[Typed]) -> (Vec<Rival>, bool) {
+        if pieces.len() < 2 || pieces.len() > MOST_PARTS {
+            return (Vec::new(), true);
         }
-        (rivals, complete)
+        let mut complete = true;
+        let mut together = vec![Rival::default()];
+        for piece in pieces {
+            let (read, all) = self.one_stamp(grammar, piece);
+            complete &= all;
+            together = together
+                .iter()
+                .flat_map(|one| read.iter().filter_map(|other| one.and(other)))
+                .collect();
+            complete &= together.len() <= MOST_READINGS;
+            together.truncate(MOST_READINGS);
+        }
+        (together, complete)
     }
 
     fn one_stamp(&self, grammar: &Grammar, typed: &Typed) -> (Vec<Rival>, bool) {

@@ -14,6 +14,7 @@ use super::typed::{LONGEST, Typed};
 use super::walk::{Walk, Way, What};
 use crate::diagnostic::nearest;
 use crate::scheme::{Binding, Figure, Grid, Scheme, Sign, Signs};
+use crate::unit::{Amount, Unit};
 
 /// A figure that does not exist, in a stamp that is right otherwise.
 #[derive(Clone, Debug)]
@@ -33,6 +34,9 @@ pub struct NearMiss {
     /// The canonical stamps with what is made in its place.
     pub suggestions: Vec<String>,
 }
+
+/// Two fractions of a unit that differ by less are one: only their floats differ.
+const SAME: f64 = 1e-9;
 
 /// More than these help nobody.
 const MOST_MISSES: usize = 20;
@@ -125,7 +129,8 @@ impl Beside {
                 if figure.signs.read(found, false).is_some() {
                     return None;
                 }
-                Self::by_number(figure, list, found)
+                Self::by_value(list, found)
+                    .or_else(|| Self::by_number(figure, list, found))
                     .or_else(|| Self::by_word(figure, list, found, rest_is_read))
             }
         }
@@ -154,6 +159,19 @@ impl Beside {
             (None, None) => return None,
         };
         Some(Self::new(below, above, message))
+    }
+
+    /// The same fraction, written otherwise.
+    fn by_value(list: &[(Sign, Vec<String>)], found: &str) -> Option<Self> {
+        let value = |text: &str| {
+            let amount = Amount::parse_in(text, Unit::ONE);
+            amount.ok().map(|amount| amount.value)
+        };
+        let wanted = value(found).filter(|_| found.contains('/'))?;
+        let same = |sign: &&Sign| value(&sign.text).is_some_and(|one| (one - wanted).abs() < SAME);
+        let sign = list.iter().map(|(sign, _)| sign).find(same)?.clone();
+        let message = format!("{found} is stamped {}", sign.text);
+        Some(Self::new(Some(sign.clone()), Some(sign), message))
     }
 
     fn by_number(figure: &Figure, list: &[(Sign, Vec<String>)], found: &str) -> Option<Self> {

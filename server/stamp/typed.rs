@@ -98,6 +98,30 @@ impl Typed {
         pieces
     }
 
+    /// The same where the joint lacks its blanks, as `A+B`: cut at every `+`.
+    pub fn loose_pieces(&self) -> Vec<Self> {
+        let joints = (0..self.len()).filter(|&at| self.glyphs[at] == '+');
+        let mut pieces = Vec::new();
+        let mut start = 0;
+        for end in joints.chain([self.len()]) {
+            pieces.push(self.trimmed(start, end));
+            start = end + 1;
+        }
+        pieces
+    }
+
+    /// A part without the blanks at its ends.
+    fn trimmed(&self, mut start: usize, mut end: usize) -> Self {
+        let blank = |at: usize| self.glyphs[at] == ' ';
+        while start < end && blank(start) {
+            start += 1;
+        }
+        while start < end && blank(end - 1) {
+            end -= 1;
+        }
+        self.part(start, end)
+    }
+
     fn typed_length(&self) -> usize {
         self.origin.last().map_or(0, |last| last.1)
     }

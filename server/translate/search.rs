@@ -1,5 +1,6 @@
 //! The nearest that a scheme can name.
 
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 use super::candidates::Target;
@@ -181,12 +182,18 @@ impl<'a> Carrier<'a> {
 
     /// All that ours may be by each of the target's figures, in a form of the target.
     pub fn values(&self, form: usize) -> Vec<Option<Span>> {
-        let piece = self.in_form(form);
+        let piece = OnceCell::new();
+        let in_form = || piece.get_or_init(|| self.in_form(form)).as_ref();
         let figures = self.target.scheme.figures.iter().zip(&self.known);
-        let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| match &piece {
-            Some(piece) => span(&piece.known(&figure.method)),
-            None if self.borrows => span(&self.piece.known(&figure.method)),
-            None => span(compared).filter(|_| figure.method == figure.compared_by),
+        let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| {
+            if !self.borrows && figure.method == figure.compared_by {
+                return span(compared);
+            }
+            match in_form() {
+                Some(piece) => span(&piece.known(&figure.method)),
+                None if self.borrows => span(&self.piece.known(&figure.method)),
+                None => None,
+            }
         };
         figures.map(value_of).collect()
     }
@@ -254,13 +261,12 @@ impl<'a> Carrier<'a> {
         let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
+            let is_own = compared.as_ref().is_ok_and(|one| one.method() == method);
             let ours = match &piece {
-                Some(piece) => piece.known(method).ok()?,
-                None => compared.as_ref().ok()?.clone(),
+                Some(piece) if !is_own => piece.known(method).ok()?,
+                _ if is_own => compared.as_ref().ok()?.clone(),
+                _ => return None,
             };
-            if ours.method() != method {
-                return None;
-            }
             let margin = feel.limit(ours.method().quantity()).same;
             let scale = Span { low, high };
             (ours.span().beyond(scale).abs() > margin).then_some(Outside {

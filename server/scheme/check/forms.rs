@@ -107,11 +107,9 @@ impl<'a> Form<'a> {
         let figures = ContourFigure::of_each(figures)?;
         let throat = self.class.map(|class| class.throat(&key));
         let contour = Contour::new(figures, throat);
-        let mut figures = Profile::figures_of(&contour);
-        figures[figure::CREST_RADIUS] = Estimate::exact(WIDE_MM);
-        let possible = Profile::new(figures, false, Known::default()).map(|_| contour);
-        let possible =
-            possible.map_err(|fault| Finding::new("impossible-metal", fault.to_string()));
+        let possible = possible(&contour)
+            .map(|()| contour)
+            .map_err(|fault| Finding::new("impossible-metal", fault));
         match path {
             Some(path) => possible
                 .map_err(|finding| faults.error_on(&Spot::Key(path.clone()), finding))
@@ -119,6 +117,21 @@ impl<'a> Form<'a> {
             None => possible.ok(),
         }
     }
+}
+
+/// Whether a contour clashes with itself, whatever stands on it; if so, why.
+pub(super) fn possible(contour: &Contour) -> Result<(), String> {
+    let degrees = |which| contour.figure(which).value().to_degrees();
+    let (join, wall) = (degrees(ContourFigure::Join), degrees(ContourFigure::Wall));
+    if wall >= join {
+        return Err(format!(
+            "a wall at {wall:.1}° to the axis cannot follow a join at {join:.1}°"
+        ));
+    }
+    let mut figures = Profile::figures_of(contour);
+    figures[figure::CREST_RADIUS] = Estimate::exact(WIDE_MM);
+    let profile = Profile::new(figures, false, Known::default());
+    profile.map(|_| ()).map_err(|fault| fault.to_string())
 }
 
 /// A rim so wide that what clashes on it clashes by the contour alone.
@@ -143,10 +156,34 @@ fn texts(written: &written::Contour) -> [(ContourFigure, &Option<Text>); 6] {
     ]
 }
 
+/// Refuses a figure whose limits no mouthpiece has, as a form of 0.5 ± 3.
+fn limits_plausible(
+    text: &str,
+    which: ContourFigure,
+    (value, spread): (f64, Spread),
+) -> Result<(), Finding> {
+    let reach = match spread {
+        Spread::Limits { half_width } => half_width,
+        Spread::Standard { u } => u,
+    };
+    // Limits are decimals: an end that is only rounded out of the range is in it.
+    let inward = (reach - ROUNDED).max(0.0);
+    for end in [value - inward, value + inward] {
+        amounts::plausible_form(which, end).map_err(|mut finding| {
+            finding.message = format!("`{text}` reaches {}", finding.message);
+            finding.hint("narrow its limits")
+        })?;
+    }
+    Ok(())
+}
+
+const ROUNDED: f64 = 1e-9;
+
 fn estimate(text: &str, which: ContourFigure, holder: &Holder<'_>) -> Result<Estimate, Finding> {
     let dimension = amounts::dimension_of(which);
     let (amount, spread) = amounts::limited(text, dimension)?;
     amounts::plausible_form(which, amount.value)?;
+    limits_plausible(text, which, (amount.value, spread))?;
     let read = AmountWithSpread {
         amount,
         spread: Some(spread),

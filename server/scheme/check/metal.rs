@@ -65,16 +65,11 @@ impl<'a> Metal<'a> {
                 .get(*place)
                 .and_then(|checked| roomiest(quantity(checked), sign));
         }
-        let [rim, cup, throat] = PINS.map(|pin| self.pinned(pin, figures));
+        let [rim, cup, throat] = PINS.map(|pin| pinned(&self.values, pin, figures));
         if self.surely_possible(rim?, cup, throat.map(|throat| throat.value), contour) {
             return None;
         }
-        let stated: Vec<Stated> = [rim, cup, throat]
-            .into_iter()
-            .flatten()
-            .map(stated)
-            .collect();
-        Piece::impossible(&stated, contour)
+        impossible([rim, cup, throat], contour)
     }
 
     /// Why what the piece states of rim and cup cannot all be so; none where it can, or where
@@ -109,19 +104,6 @@ impl<'a> Metal<'a> {
         });
         let piece = Piece::new(stated.collect(), Some(contour.clone()), &[]);
         piece.unsolved().map(str::to_owned)
-    }
-
-    /// The first figure of a kind that has a value, and the value.
-    fn pinned<'f>(&self, pin: fn(Quantity) -> bool, figures: &'f Figures) -> Option<Pinned<'f>> {
-        let valued = figures.all().zip(&self.values).enumerate();
-        let mut pinned = valued.filter_map(|(figure, (checked, value))| {
-            Some(Pinned {
-                figure,
-                method: &checked?.figure.method,
-                value: (*value)?,
-            })
-        });
-        pinned.find(|pinned| pin(pinned.method.quantity()))
     }
 
     /// Whether metal can be, without solving for it: catalogues are long, and nearly all of
@@ -161,6 +143,37 @@ fn roomiest(quantity: Quantity, sign: &Sign) -> Option<f64> {
 /// The size that a sign states; none where it states limits.
 fn size(sign: &Sign) -> Option<f64> {
     sign.limits.is_none().then_some(sign.amount.amount.value)
+}
+
+/// Why metal of these values, by place of their figures, cannot be.
+pub(super) fn impossible_values(
+    values: &[Option<f64>],
+    contour: &Contour,
+    figures: &Figures,
+) -> Option<Impossible> {
+    impossible(PINS.map(|pin| pinned(values, pin, figures)), contour)
+}
+
+fn impossible(pins: [Option<Pinned<'_>>; 3], contour: &Contour) -> Option<Impossible> {
+    let stated: Vec<Stated> = pins.into_iter().flatten().map(stated).collect();
+    Piece::impossible(&stated, contour)
+}
+
+/// The first figure of a kind that has a value, and the value.
+fn pinned<'f>(
+    values: &[Option<f64>],
+    pin: fn(Quantity) -> bool,
+    figures: &'f Figures,
+) -> Option<Pinned<'f>> {
+    let valued = figures.all().zip(values).enumerate();
+    let mut pinned = valued.filter_map(|(figure, (checked, value))| {
+        Some(Pinned {
+            figure,
+            method: &checked?.figure.method,
+            value: (*value)?,
+        })
+    });
+    pinned.find(|pinned| pin(pinned.method.quantity()))
 }
 
 /// The figure at a place, its method and what that reads, mm or mm³.

@@ -14,6 +14,7 @@ mod figures;
 mod forms;
 mod fractions;
 mod grid;
+mod marked;
 mod marks;
 mod metal;
 mod names;
@@ -209,6 +210,13 @@ fn scheme(
         examples::all_shown(&stamps, (&examples, &parts), faults);
         unused::unused(written, &parts, (&stamps, &entries), faults);
         stamps::corners_can_be(&stamps, (&figures, &series), &mut metal, faults);
+        let stated = marked::Stated {
+            figures: &figures,
+            series: &series,
+            entries: &entries,
+            contour: contour.as_ref(),
+        };
+        marked::marks_can_be(&marks, &stamps, &stated, faults);
     }
     Scheme {
         id: written.scheme.to_string(),
@@ -238,6 +246,7 @@ fn scheme(
 fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
     let root = Path::root();
     names::id(&written.scheme, &root.key("scheme"), faults);
+    names::title(&written.title, &root.key("title"), faults);
     let (figures, series, marks) = (&written.figures, &written.series, &written.marks);
     names::names(
         "figure",

@@ -17,10 +17,35 @@ const IN_ENTRIES_AND_MARKS: [&str; 11] = [
 
 /// A scheme's name: lower-case letters, digits, hyphens.
 pub(super) fn id(text: &str, path: &Path, faults: &mut Faults<'_>) {
+    if text == EVERY_SCHEME {
+        let message = format!("a scheme cannot be called `{text}`, which means every scheme");
+        faults.error(path, Finding::new("name-taken", message).hint("rename it"));
+    }
     if !spelled(text, "-") {
         let message = format!("`{text}` cannot be the name of a scheme");
         let hint = "use lower-case letters, digits and hyphens, a letter first";
         faults.error(path, Finding::new("bad-name", message).hint(hint));
+    }
+    short("the name of a scheme", text, LONGEST_ID, path, faults);
+}
+
+/// A scheme's title: addresses, screens and cards have to hold it.
+pub(super) fn title(text: &str, path: &Path, faults: &mut Faults<'_>) {
+    short("a title", text, LONGEST_TITLE, path, faults);
+}
+
+/// What questions say for every scheme.
+const EVERY_SCHEME: &str = "all";
+
+/// In characters.
+const LONGEST_ID: usize = 64;
+const LONGEST_TITLE: usize = 120;
+
+fn short(what: &str, text: &str, most: usize, path: &Path, faults: &mut Faults<'_>) {
+    let length = text.chars().count();
+    if length > most {
+        let message = format!("{what} of {length} characters; expected {most} at most");
+        faults.error(path, Finding::new("bad-name", message).hint("shorten it"));
     }
 }
 
