@@ -18,6 +18,7 @@
 //! * `find`: worn stamps, and the table of misreadings
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
+//! * `guide`: the schemes' own pages
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `interval`: values of which only limits are known, through routes and differences
 //! * `load`: folders of plug-ins, good and bad, read and read again
@@ -58,6 +59,7 @@ mod fetch;
 mod find;
 mod gauge;
 mod geometry;
+mod guide;
 mod gum;
 mod instruments;
 mod interval;

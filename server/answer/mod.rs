@@ -16,6 +16,7 @@ mod explain;
 mod figure;
 mod find;
 mod gauge;
+mod guide;
 mod measure_name;
 mod measures;
 mod nearest;
@@ -38,6 +39,9 @@ pub use difference::DifferenceAnswer;
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, RouteAnswer, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
+pub use guide::{
+    DrawnAnswer, GuideAnswer, RowAnswer, SignAnswer, SignsAnswer, WorkedAnswer, guide,
+};
 pub use measure_name::measure_name;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
 pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
