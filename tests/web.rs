@@ -123,6 +123,10 @@ impl Server {
         }
     }
 
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
     fn ask(&self, method: Method, path: &str) -> RequestBuilder {
         self.client
             .request(method, format!("http://{}{path}", self.address))
