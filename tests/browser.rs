@@ -9,7 +9,9 @@
 //! 6. pieces are entered, compared and pinned by keyboard alone;
 //! 7. a wall chart is chosen by keyboard alone;
 //! 8. a wish is made by keyboard alone;
-//! 9. no page reports a violation of its content policy, none scrolls sideways at 360 px.
+//! 9. a scheme is searched by keyboard alone;
+//! 10. axe-core, where it lies in `target/axe`, finds nothing on any page, light and dark;
+//! 11. no page reports a violation of its content policy, none scrolls sideways at 360 px.
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
@@ -182,4 +184,75 @@ fn a_wish_by_keyboard_alone() {
     browser.until("location.search.includes('wish=cup+depth%3Aless+0.8+mm')");
     browser.until("document.body.innerText.includes('Wished: cup depth shallower by 0.8 mm')");
     browser.until("document.querySelectorAll('.met').length > 2");
+}
+
+#[test]
+fn a_scheme_is_searched_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/schemes/vossaby", server.address));
+    tab_to(&browser, "it.id === 'within'");
+    browser.keys("38 L");
+    browser.keys(ENTER);
+    browser.until(
+        "location.search === '?q=38+L' && document.querySelector('.looked a[href*=\"38+L\"]')",
+    );
+    browser.until("document.querySelectorAll('#catalogue tbody tr').length > 0");
+    tab_to(&browser, "it.matches('.looked a')");
+    browser.keys(ENTER);
+    browser.until(
+        "location.pathname === '/' && document.body.innerText.includes('In the neutral frame')",
+    );
+}
+
+/// Every kind of page, as a person may find it.
+const PAGES: [&str; 16] = [
+    "/",
+    "/?q=Lyra+68%2F1612",
+    "/?q=Lyra+68%2F1612&wish=cup+depth:less+0.8+mm&wish=throat+diameter:more",
+    "/?q=Lyra+68%2F1612&wish=cup+depth:huge",
+    "/?q=L%3Fra+6*",
+    "/?q=zzz",
+    "/compare",
+    "/compare?piece=Lyra+68%2F1612&piece=38+L&piece=zzz",
+    "/chart",
+    "/chart?scheme=tarnbeck&scheme=wendelour",
+    "/chart?measure=cup+depth",
+    "/schemes",
+    "/schemes/vossaby?q=deep",
+    "/schemes/tarnbeck",
+    "/help",
+    "/help/schemes",
+];
+
+#[test]
+fn axe_finds_nothing_on_any_page() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/target/axe/package/axe.min.js");
+    let Ok(axe) = std::fs::read_to_string(file) else {
+        println!("skipped: axe-core is not there; tests/run fetches it where npm is installed");
+        return;
+    };
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    let mut found = Vec::new();
+    for scheme in ["light", "dark"] {
+        browser.prefers(scheme);
+        for page in PAGES {
+            browser.open(&format!("{}{page}", server.address));
+            browser.script(&axe);
+            browser.script("window.found = null; axe.run().then(done => { window.found = done.violations.map(one => one.id + ': ' + one.nodes.slice(0, 4).map(node => node.target + ' ' + (node.any[0]?.message ?? '')).join('; ')); });");
+            browser.until("window.found");
+            let faults = browser.script("return window.found;");
+            for fault in faults.as_array().unwrap() {
+                found.push(format!("{scheme} {page}: {}", fault.as_str().unwrap()));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
 }

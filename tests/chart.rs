@@ -3,7 +3,10 @@
 //! 1. A size is what the same method reads on a piece of that name.
 //! 2. A size whose name does not say the rim has the rims of the scheme as a source of its doubt.
 //! 3. On every sheet no words touch others, none leaves the sheet, and names that are not written are counted.
-//! 4. Nothing chosen, and a scheme that is not there, are said in place; hostile titles stay text.
+//! 4. Chromium prints it on one page of the sheet that was chosen.
+//! 5. Nothing chosen, and a scheme that is not there, are said in place; hostile titles stay text.
+
+use std::process::Command;
 
 use counterbore::answer::{Amount, ChartAnswer, Figure, chart, chart_measures, decode};
 use counterbore::config::Flags;
@@ -179,5 +182,64 @@ fn a_choice_that_cannot_be_charted_is_answered_in_place() {
         let page = server.get(page);
         assert_eq!(page.status, 200);
         assert!(!page.text().contains("<script>alert"), "{}", page.text());
+    }
+}
+
+/// What a program says; none where it is not installed.
+fn said(program: &str, arguments: &[&str]) -> Option<String> {
+    let output = Command::new(program).args(arguments).output().ok()?;
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+#[test]
+fn it_prints_on_one_page_of_the_sheet_that_was_chosen() {
+    if said("pdfinfo", &["-v"]).is_none() || said("chromium", &["--version"]).is_none() {
+        println!("skipped: chromium or pdfinfo is not installed; tests/run installs them");
+        return;
+    }
+    let server = Server::start();
+    let folder = tempfile::tempdir().unwrap();
+    // Points of 1/72 inch, which Chromium rounds to whole pixels of 1/96 inch.
+    for (sheet, width, height) in [
+        ("a4", 842.0, 595.0),
+        ("a3", 1191.0, 842.0),
+        ("letter", 792.0, 612.0),
+        ("tabloid", 1224.0, 792.0),
+    ] {
+        let file = folder.path().join(format!("{sheet}.pdf"));
+        let address = format!(
+            "http://{}/chart?scheme=brindlow&scheme=osmark&sheet={sheet}",
+            server.address()
+        );
+        let print = format!("--print-to-pdf={}", file.display());
+        said(
+            "chromium",
+            &[
+                "--headless=new",
+                "--no-sandbox",
+                "--disable-gpu",
+                "--no-pdf-header-footer",
+                &print,
+                &address,
+            ],
+        )
+        .unwrap();
+        let info = said("pdfinfo", &[file.to_str().unwrap()]).unwrap();
+        let line = |name: &str| {
+            let line = info.lines().find_map(|line| line.strip_prefix(name));
+            line.unwrap_or_else(|| panic!("{sheet}: {info}"))
+                .trim()
+                .to_owned()
+        };
+        assert_eq!(line("Pages:"), "1", "{sheet}");
+        let size = line("Page size:");
+        let numbers: Vec<f64> = size
+            .split([' ', 'x'])
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        assert!(
+            (numbers[0] - width).abs() < 1.5 && (numbers[1] - height).abs() < 1.5,
+            "{sheet}: {size}"
+        );
     }
 }

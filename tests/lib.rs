@@ -19,6 +19,7 @@
 //! * `find`: worn stamps, and the table of misreadings
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
+//! * `guide`: the schemes' own pages
 //! * `gum`: worked examples of the GUM and its first supplement
 //! * `interval`: values of which only limits are known, through routes and differences
 //! * `limits`: words and ranges of a scheme, from the file to the verdict
@@ -64,6 +65,7 @@ mod find;
 mod gauge;
 mod generator;
 mod geometry;
+mod guide;
 mod gum;
 mod instruments;
 mod interval;

@@ -123,6 +123,10 @@ impl Server {
         }
     }
 
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
     fn ask(&self, method: Method, path: &str) -> RequestBuilder {
         self.client
             .request(method, format!("http://{}{path}", self.address))
@@ -165,7 +169,7 @@ impl Drop for Server {
 }
 
 /// An address of every route, with what it needs to answer, and what it then gives.
-const ADDRESSES: [(&str, &str, &str); 25] = [
+const ADDRESSES: [(&str, &str, &str); 26] = [
     ("/", "/?q=BR+1576-110", "text/html; charset=utf-8"),
     (
         "/answer",
@@ -248,6 +252,11 @@ const ADDRESSES: [(&str, &str, &str); 25] = [
     (
         "/api/v1/schemes/{id}",
         "/api/v1/schemes/osmark",
+        "application/json",
+    ),
+    (
+        "/api/v1/schemes/{id}/guide",
+        "/api/v1/schemes/osmark/guide?q=lark",
         "application/json",
     ),
     (

@@ -81,6 +81,14 @@ impl Browser {
         answer["value"].clone()
     }
 
+    /// Shows pages light or dark, as a person would have set the system.
+    pub fn prefers(&self, scheme: &str) {
+        let features = json!([{"name": "prefers-color-scheme", "value": scheme}]);
+        let command =
+            json!({"cmd": "Emulation.setEmulatedMedia", "params": {"features": features}});
+        self.post("/goog/cdp/execute", &command);
+    }
+
     /// Opens an address.
     pub fn open(&self, address: &str) {
         self.post("/url", &json!({ "url": address }));

@@ -16,6 +16,7 @@ mod explain;
 mod figure;
 mod find;
 mod gauge;
+mod guide;
 mod limits;
 mod measure_name;
 mod measures;
@@ -41,6 +42,9 @@ pub use difference::{Change, DifferenceAnswer};
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
 pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
+pub use guide::{
+    DrawnAnswer, GuideAnswer, RowAnswer, SignAnswer, SignsAnswer, WorkedAnswer, guide,
+};
 pub use limits::Limits;
 pub use measure_name::measure_name;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};

@@ -12,6 +12,7 @@ pub mod chart;
 pub mod content;
 pub mod drawing;
 pub mod html;
+mod lanes;
 pub mod layout;
 pub mod legend;
 pub mod metrics;

@@ -102,6 +102,11 @@ pub(super) fn scheme(question: &Question) -> Result<Answer, Problem> {
     Answer::json(&answer::scheme(&question.snapshot, &question.named)?)
 }
 
+pub(super) fn guide(question: &Question) -> Result<Answer, Problem> {
+    let search = question.parameters.text("q");
+    Answer::json(&answer::guide(&question.snapshot, &question.named, search)?)
+}
+
 /// The card that a question asks for.
 pub(super) fn card_of(question: &Question) -> Result<Card, Problem> {
     let ask = ask(question, 1)?;

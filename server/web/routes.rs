@@ -11,7 +11,7 @@ use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
 use super::{api, cards, chart, compare, counter, help, openapi, pages, schemes};
 use crate::answer::{
-    ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, SchemeAnswer, SchemesAnswer,
+    ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, GuideAnswer, SchemeAnswer, SchemesAnswer,
     TranslateAnswer,
 };
 use crate::card::Card;
@@ -120,6 +120,10 @@ const MEASURE: Parameter = parameter(
     "measure",
     "`QUANTITY@METHOD`, or a quantity for its neutral method; `rim inner diameter` if not given",
 );
+const LOOKED_FOR: &[Parameter] = &[parameter(
+    "q",
+    "a stamp of this scheme, or what stands in its catalogue",
+)];
 const CHART: &[Parameter] = &[
     SCHEMES,
     MEASURE,
@@ -241,7 +245,10 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             ..page("/chart.svg", "the chart as a drawing", chart::drawing)
         },
         page("/schemes", "the schemes and their state", schemes::all),
-        page("/schemes/{id}", "one scheme", schemes::one),
+        Route {
+            parameters: LOOKED_FOR,
+            ..page("/schemes/{id}", "one scheme", schemes::one)
+        },
         card(
             "/card",
             "the card as a page to print",
@@ -340,6 +347,14 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             api::schemes,
         ),
         data::<SchemeAnswer>("/api/v1/schemes/{id}", "one scheme", api::scheme),
+        Route {
+            parameters: LOOKED_FOR,
+            ..data::<GuideAnswer>(
+                "/api/v1/schemes/{id}/guide",
+                "how the stamps of one scheme are read, and its catalogue",
+                api::guide,
+            )
+        },
         Route {
             kept: true,
             ..data::<openapi::Document>("/api/v1/openapi.json", "this document", openapi::answer)
