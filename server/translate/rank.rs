@@ -5,6 +5,8 @@
 //! figure alone puts them behind the nearest few: the answer is that of a look at every row.
 //! Routes, doubt and words are for those few alone ([`super::search`]).
 
+use std::cell::OnceCell;
+
 use super::feel::{Feel, FeelLimit};
 use super::search::Carrier;
 use super::table::Group;
@@ -170,12 +172,14 @@ impl Carrier<'_> {
         let mut nearest = Nearest { limit, found };
         let mut choices: Vec<Choice> = Vec::new();
         let mut chosen_for = None;
+        let mut in_forms: Vec<OnceCell<Vec<Option<Span>>>> = Vec::new();
+        in_forms.resize_with(table.forms.len(), OnceCell::new);
         for group in &table.groups {
             let axes = &group.whole.axes;
             let form = group.form;
-            let values = self.values(group.form);
+            let values = in_forms[form].get_or_init(|| self.values(form));
             if chosen_for.replace((axes, form)) != Some((axes, form)) {
-                choices = self.choices(axes, &values, feel, limit);
+                choices = self.choices(axes, values, feel, limit);
             }
             let figures = group.figures.iter().enumerate();
             let compared = figures.filter_map(|(place, &figure)| {

@@ -257,15 +257,19 @@ impl<'a> Carrier<'a> {
     /// Sizes that the scale does not reach, in the form that comes nearest.
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
-        let piece = nearest.and_then(|one| self.in_form(table.form(one.family)));
+        let piece = OnceCell::new();
+        let in_form = || {
+            let made = || nearest.and_then(|one| self.in_form(table.form(one.family)));
+            piece.get_or_init(made).as_ref()
+        };
         let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
             let is_own = compared.as_ref().is_ok_and(|one| one.method() == method);
-            let ours = match &piece {
-                Some(piece) if !is_own => piece.known(method).ok()?,
-                _ if is_own => compared.as_ref().ok()?.clone(),
-                _ => return None,
+            let ours = if is_own {
+                compared.as_ref().ok()?.clone()
+            } else {
+                in_form()?.known(method).ok()?
             };
             let margin = feel.limit(ours.method().quantity()).same;
             let scale = Span { low, high };
