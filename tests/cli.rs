@@ -621,6 +621,10 @@ fn drills_that_pass_and_do_not_are_limits_and_no_value() {
         said.contains("the limits cross: at least 3.7338 and at most 3.6576 mm"),
         "{said}"
     );
+    let gauge = "throat diameter=passes drill 27, not drill 27";
+    let none = run(&["find", "Lyra 68*", "--gauge", gauge]);
+    assert_eq!(code(&none), 2);
+    assert!(problem(&none).contains("leaves nothing between its limits"));
 }
 
 #[test]

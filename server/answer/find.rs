@@ -506,6 +506,10 @@ fn normalise(results: &mut [FoundAnswer], unlisted: f64, gauges: &[Gauge]) -> f6
     let prior: f64 = results.iter().map(|one| one.probability).sum();
     let unexplained = unlisted * gauges.iter().map(anywhere).product::<f64>();
     let total = prior + unexplained;
+    if !(total > 0.0 && total.is_finite()) {
+        results.iter_mut().for_each(|one| one.probability = 0.0);
+        return 1.0;
+    }
     results
         .iter_mut()
         .for_each(|one| one.probability = steady(one.probability / total));

@@ -86,6 +86,11 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
                 let unit = quantity.dimension().base_unit().symbol;
                 bad(format!("{fault} {unit}"))
             })?;
+            if let (Some(low), Some(high)) = (interval.low(), interval.high())
+                && low.value() == high.value()
+            {
+                return Err(bad(format!("`{given}` leaves nothing between its limits")));
+            }
             Gauge::Limits(Limited {
                 method,
                 interval,
