@@ -194,6 +194,13 @@ fn pieces_whose_truth_is_known_are_held_along_every_kind_of_route() {
         );
         assert!(row.values > 1_000, "{kind:?}: {}", row.values);
         assert!(row.held >= 0.94, "{kind:?}: {}", row.held);
+        // More is held only where limits outweigh all else.
+        assert!(
+            row.held <= 0.97 || row.limits_dominate > 0.5,
+            "{kind:?}: {} {}",
+            row.held,
+            row.limits_dominate
+        );
         assert!(row.bias.0 < 0.1, "{kind:?}: {:?}", row.bias);
         // A thousand trials know a half-width to about 2 %.
         assert!(

@@ -12,7 +12,9 @@ use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Qu
 use counterbore::pairs::{Pair, fit};
 use counterbore::profile::{Class, Contour, ContourFigure};
 use counterbore::route::{Correction, Declared, Measured, Paired, Piece, RouteKind, Stated};
-use counterbore::uncertainty::{Distribution, Draw, Estimate, Expanded, Source, monte_carlo};
+use counterbore::uncertainty::{
+    Basis, Distribution, Draw, Estimate, Expanded, Source, monte_carlo,
+};
 
 /// Six contour figures as values and half-widths, in the order of [`ContourFigure::ALL`].
 type Figures = [(f64, f64); 6];
@@ -337,6 +339,7 @@ struct Cell {
     held: usize,
     errors: f64,
     expanded: f64,
+    limits_dominate: usize,
     by_trials: Vec<f64>,
 }
 
@@ -348,6 +351,8 @@ pub struct Row {
     pub held: f64,
     /// Median over pairs of methods of |mean error| over mean U, and the largest.
     pub bias: (f64, f64),
+    /// Share of them in which limits outweigh all else.
+    pub limits_dominate: f64,
     /// Mean of U over the half-width of 95 % by trials on the same chain.
     pub to_trials: f64,
 }
@@ -501,7 +506,9 @@ impl<'a> Known<'a> {
 
 impl Cell {
     fn count(&mut self, off: f64, estimate: &Estimate, by_trials: Option<f64>) {
-        let expanded = Expanded::from(estimate).expanded;
+        let stated = Expanded::from(estimate);
+        let expanded = stated.expanded;
+        self.limits_dominate += usize::from(Basis::of(stated.k) == Basis::Limits);
         self.values += 1;
         self.held += usize::from(off.abs() <= expanded);
         self.errors += off;
@@ -515,6 +522,7 @@ impl Row {
     fn of(cells: Vec<&Cell>) -> Self {
         let total = |of: fn(&Cell) -> usize| cells.iter().map(|cell| of(cell)).sum::<usize>();
         let (values, held) = (total(|cell| cell.values), total(|cell| cell.held));
+        let limits_dominate = total(|cell| cell.limits_dominate) as f64 / values as f64;
         let mut biases: Vec<f64> = cells
             .iter()
             .map(|cell| cell.errors.abs() / cell.expanded)
@@ -527,6 +535,7 @@ impl Row {
         Self {
             values,
             held: held as f64 / values as f64,
+            limits_dominate,
             bias: (biases[biases.len() / 2], biases[biases.len() - 1]),
             to_trials: ratios.iter().sum::<f64>() / ratios.len() as f64,
         }

@@ -16,16 +16,23 @@ fn main() {
         trials: 4_000,
     };
     println!(
-        "{:<10} {:>8} {:>9} {:>20} {:>18} {:>20}",
-        "route", "values", "held", "median |bias| / U", "largest", "U / half-width"
+        "{:<10} {:>8} {:>9} {:>17} {:>20} {:>10} {:>16}",
+        "route",
+        "values",
+        "held",
+        "limits dominate",
+        "median |bias| / U",
+        "largest",
+        "U / half-width"
     );
     for kind in KINDS {
         let row = simulate(kind, effort);
         println!(
-            "{:<10} {:>8} {:>7.2} % {:>20.3} {:>18.3} {:>20.3}",
+            "{:<10} {:>8} {:>7.2} % {:>15.0} % {:>20.3} {:>10.3} {:>16.3}",
             kind.name(),
             row.values,
             100.0 * row.held,
+            100.0 * row.limits_dominate,
             row.bias.0,
             row.bias.1,
             row.to_trials
