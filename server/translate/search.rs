@@ -166,13 +166,13 @@ impl<'a> Carrier<'a> {
                 Known::Value(value) => stated.push(Stated {
                     method: value.method.clone(),
                     estimate: value.estimate.clone(),
-                    given: format!("{:.2} mm of the piece at hand", value.estimate.value()),
+                    given: "as the piece at hand".into(),
                     source,
                 }),
                 Known::Limits(within) => limited.push(Limited {
                     method: within.method.clone(),
                     interval: within.interval.clone(),
-                    given: "limits of the piece at hand".into(),
+                    given: "within the limits of the piece at hand".into(),
                     source,
                 }),
             }
