@@ -40,6 +40,16 @@ fn size<'a>(answer: &'a ChartAnswer, of: &str, name: &str) -> &'a counterbore::a
 }
 
 #[test]
+fn seams_of_different_makers_are_no_scale() {
+    let why = chart(&demo(), &["tarnbeck", "skarrow"], "rim inner diameter@seam").unwrap_err();
+    assert!(
+        why.message.contains("cannot be compared by it"),
+        "{}",
+        why.message
+    );
+}
+
+#[test]
 fn a_size_is_what_the_method_reads_on_a_piece_of_that_name() {
     let snapshot = demo();
     let charted = chart(&snapshot, &["vossaby"], "rim inner diameter@inner edge").unwrap();

@@ -333,7 +333,7 @@ fn merged(lanes: Vec<ChartLane>) -> Vec<ChartLane> {
     merged
 }
 
-/// Every measure that a chart can be made of: those of the neutral frame, and the makers' own, as
+/// Every measure that a chart can be made of: those of the neutral frame, and the makers' own that hold for any form, as
 /// `QUANTITY@METHOD`.
 pub fn chart_measures(snapshot: &Snapshot) -> Vec<String> {
     let mut known = Vec::new();
@@ -346,7 +346,7 @@ pub fn chart_measures(snapshot: &Snapshot) -> Vec<String> {
         let neutral = snapshot.tables.methods.neutral(quantity);
         let own = own
             .into_iter()
-            .filter(|method| method.quantity() == quantity)
+            .filter(|method| method.quantity() == quantity && method.holds_for_any_form())
             .cloned();
         for name in neutral
             .into_iter()

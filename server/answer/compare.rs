@@ -1,7 +1,8 @@
 //! Two to four pieces side by side, the others against the one that is pinned.
 //!
 //! Of each measure that any of them states there is a difference or the reason why there is none. It is taken by
-//! the method by which it is surest: theirs, the pinned piece's own, or that of the neutral frame.
+//! the method by which it is surest: theirs or the pinned piece's own, where that says the same of any metal,
+//! or that of the neutral frame.
 //! What is common to both (a series' contour) cancels in it.
 //!
 //! What a difference is, is [`crate::translate`]'s. Nothing is ranked here.

@@ -4,7 +4,7 @@
 use crate::method::{Method, Quantity};
 use crate::scheme::Tables;
 
-/// Reads one.
+/// Reads one by which pieces of different forms can be compared.
 ///
 /// # Errors
 /// What is not known, in a plain sentence.
@@ -24,7 +24,13 @@ pub(super) fn measure(text: &str, tables: &Tables) -> Result<Method, String> {
             .neutral(quantity)
             .ok_or_else(|| format!("{quantity} has no neutral method; name one behind `@`"));
     }
-    tables.methods.parse(quantity, method)
+    let method = tables.methods.parse(quantity, method)?;
+    if !method.holds_for_any_form() {
+        return Err(format!(
+            "{quantity} by {method} is not the same place or shape on metal of another form, so that pieces cannot be compared by it; leave the method out for the neutral one"
+        ));
+    }
+    Ok(method)
 }
 
 /// The name by which [`measure`] finds it again.
