@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use crate::answer::{Figure, ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
 use crate::config::Config;
+use crate::language;
 
 /// The shop that hands out the card.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -65,12 +66,16 @@ pub struct Card {
 }
 
 /// What limits are, where any are shown.
-pub const LIMITS: &str = "Between, at least, at most: only limits are known, and nothing of where within them it lies. \
-Limits have no distribution; the ± of an end is that end's own.";
+pub const LIMITS: &str = word!(
+    "Between, at least, at most: only limits are known, and nothing of where within them it lies. \
+Limits have no distribution; the ± of an end is that end's own."
+);
 
 /// How uncertainty is stated on every card.
-pub const UNCERTAINTY: &str = "± is the expanded uncertainty: the true figure is within it with about 95 %. It is the \
-standard uncertainty times k. Where k is below 1.85, limits dominate; above 2.08, readings are few.";
+pub const UNCERTAINTY: &str = word!(
+    "± is the expanded uncertainty: the true figure is within it with about 95 %. It is the \
+standard uncertainty times k. Where k is below 1.85, limits dominate; above 2.08, readings are few."
+);
 
 /// The cautions of the trade. Common practice; local rules come first.
 pub const CAUTIONS: [&str; 4] = [
@@ -94,7 +99,7 @@ impl Card {
             into: answer.into,
             rule: answer.rule,
             feel_source: answer.feel_source,
-            uncertainty: UNCERTAINTY.into(),
+            uncertainty: language::word(UNCERTAINTY),
             tables_used,
             tables: answer.tables,
             cautions: CAUTIONS.map(str::to_owned).to_vec(),

@@ -3,6 +3,7 @@
 //!
 //! Rooms from the ground up; each may name only those before it:
 //!
+//! * [`language`]: what people read, in their language
 //! * [`diagnostic`]: one problem in a file that a person wrote
 //! * [`unit`]: lengths, angles, volumes; gauge tables
 //! * [`uncertainty`]: estimates with their sources, agreement, the one rounding function
@@ -25,6 +26,10 @@
 //! * [`reload`]: new snapshots as files change
 //! * [`fetch`]: plug-ins from the shelf
 //! * [`web`]: pages and the programming interface
+
+// First, so that its macros are at hand in all rooms.
+#[macro_use]
+pub mod language;
 
 pub mod answer;
 pub mod card;

@@ -14,8 +14,9 @@ use std::sync::{Arc, LazyLock};
 use sha2::{Digest, Sha256};
 
 use crate::config::{Config, Sha256Sum};
-use crate::diagnostic::Diagnostic;
-use crate::load::{self, Folder, LoadedFile, LoadedTables, Look, Moment};
+use crate::diagnostic::{Diagnostic, Place};
+use crate::language::Languages;
+use crate::load::{self, Folder, LoadedFile, LoadedLanguages, LoadedTables, Look, Moment};
 use crate::scheme::{Scheme, Tables};
 use crate::stamp::{Automaton, Decoder};
 use crate::translate::{Feel, Many, Target};
@@ -44,6 +45,8 @@ pub struct Snapshot {
     pub words: Late<Words<usize>>,
     /// Finds worn and partial stamps of all of them.
     pub automaton: Late<Automaton>,
+    /// The languages in which people are spoken to.
+    pub languages: Languages,
     /// What the shop holds to be felt.
     pub feel: Feel,
     /// SHA-256 over the content of all tables and plug-ins in force, hexadecimal.
@@ -51,6 +54,8 @@ pub struct Snapshot {
     /// What the folders looked like before they were read.
     pub(crate) look: Look,
     loaded_tables: LoadedTables,
+    /// SHA-256 over all catalogues, hexadecimal.
+    catalogues: String,
 }
 
 impl Snapshot {
@@ -74,8 +79,14 @@ impl Snapshot {
             return Err(faults);
         }
         load::mark_twins(&mut files, &[]);
-        let faults = tables.warnings.clone();
+        let languages = load::languages(&config.tables.value);
+        let mut faults = tables.warnings.clone();
+        if let Some(fault) = no_catalogue(config, &languages.languages) {
+            return Err(vec![fault]);
+        }
+        faults.extend(languages.faults.iter().cloned());
         Ok(Parts {
+            languages,
             look,
             tables,
             tables_kept_since: None,
@@ -115,7 +126,11 @@ impl Snapshot {
         }
         load::mark_twins(&mut files, &self.files);
         self.keep(&mut files, now);
+        let languages = load::languages(&config.tables.value);
+        faults.extend(no_catalogue(config, &languages.languages));
+        faults.extend(languages.faults.iter().cloned());
         Parts {
+            languages,
             look,
             tables,
             tables_kept_since,
@@ -131,7 +146,8 @@ impl Snapshot {
             let since = file.kept_since?;
             Some(format!(" {} of {since}", file.name))
         });
-        std::iter::once(self.hash.clone()).chain(kept).collect()
+        let in_force = [&self.hash, " ", &self.catalogues].concat();
+        std::iter::once(in_force).chain(kept).collect()
     }
 
     /// Makes what no question has asked for yet, so that none has to wait for it.
@@ -261,10 +277,12 @@ fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
 /// What all folders look like.
 pub(crate) fn look(config: &Config) -> Look {
     Look::at(config.plugins.value.iter().chain([&config.tables.value]))
+        .and_languages(&config.tables.value)
 }
 
 /// What was loaded, before it is arranged.
 struct Parts {
+    languages: LoadedLanguages,
     look: Look,
     tables: LoadedTables,
     tables_kept_since: Option<Moment>,
@@ -294,6 +312,8 @@ impl Parts {
             }),
             words: late(&schemes, words),
             schemes,
+            languages: self.languages.languages,
+            catalogues: Sha256Sum(self.languages.digest).to_string(),
             feel: config.feel.value.clone(),
             hash: hash(&self.tables, &self.files),
             files: self.files,
@@ -301,6 +321,22 @@ impl Parts {
             loaded_tables: self.tables,
         }
     }
+}
+
+/// The language that is configured may be one for which there is nothing.
+fn no_catalogue(config: &Config, languages: &Languages) -> Option<Diagnostic> {
+    let tag = config.language.value.as_ref()?;
+    if languages.meant(tag).is_some() {
+        return None;
+    }
+    let there: Vec<String> = languages.all().map(|one| one.tag().to_owned()).collect();
+    let place = Place::whole(config.language.origin.to_string());
+    let message = format!("there is no catalogue for the language `{tag}`");
+    let hint = format!(
+        "there are: {}; another is one file in the folder `language` of the tables",
+        there.join(", ")
+    );
+    Some(Diagnostic::error("no-language", place, message).hint(hint))
 }
 
 /// Sums of sums: where one file ends and the next begins cannot be mistaken.

@@ -445,6 +445,37 @@ fn doubled_names_in_two_folders_are_told_as_where_they_are_read() {
     }
 }
 
+#[test]
+fn the_language_is_that_of_option_environment_or_locale_and_json_is_always_english() {
+    let said = |arguments: &[&str], variables: &[(&str, &str)]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_counterbore"))
+            .args(["decode", "Lyra 68/1612"])
+            .args(arguments)
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .env_clear()
+            .envs(variables.iter().copied())
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{output:?}");
+        out(&output)
+    };
+    let english = said(&[], &[]);
+    assert!(english.contains("16.120 mm ± 0.029 mm"));
+    let german = said(&["--language", "de"], &[]);
+    assert!(german.contains("16,120 mm ± 0,029 mm") && !german.contains("16.120 mm"));
+    assert_eq!(said(&[], &[("LANG", "de_DE.UTF-8")]), german);
+    assert_eq!(
+        said(&[], &[("LANG", "de_DE.UTF-8"), ("LC_ALL", "C")]),
+        english
+    );
+    assert_eq!(
+        said(&[], &[("LANG", "tlh"), ("COUNTERBORE_LANGUAGE", "de")]),
+        german
+    );
+    let json = said(&["--format", "json"], &[]);
+    assert_eq!(said(&["--format", "json", "--language", "de"], &[]), json);
+}
+
 /// The fenced blocks of a kind in the README.
 fn readme(kind: &str) -> Vec<String> {
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();

@@ -35,7 +35,7 @@ fn relative(folder: &Folder, base: &Path) -> String {
     }
 }
 
-const SAID: [Said; 4] = [
+const SAID: [Said; 5] = [
     Said {
         key: "bind",
         variable: ("COUNTERBORE_BIND", "127.0.0.1:2"),
@@ -65,6 +65,17 @@ const SAID: [Said; 4] = [
         flag: |flags| flags.tables = Some("third".into()),
         holds: ["built in", "sub/first", "second", "third"],
         shows: |config, base| relative(&config.tables.value, base),
+    },
+    Said {
+        key: "language",
+        variable: ("COUNTERBORE_LANGUAGE", "fr"),
+        file: "language: de",
+        flag: |flags| flags.language = Some("en".into()),
+        holds: ["auto", "de", "fr", "en"],
+        shows: |config, _| {
+            let tag = config.language.value.clone();
+            tag.unwrap_or_else(|| "auto".into())
+        },
     },
     Said {
         key: "log.level",

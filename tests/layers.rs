@@ -9,7 +9,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the ground up.
-const PURE: [&str; 13] = [
+const PURE: [&str; 14] = [
+    "language",
     "diagnostic",
     "unit",
     "uncertainty",

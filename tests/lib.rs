@@ -12,6 +12,7 @@
 //! * `catalogue`: large catalogues as targets
 //! * `cli`: the built program as a process
 //! * `instruments`: weighed water, and drills that pass or do not
+//! * `language`: sentences and numbers in the language in force, and who chooses it
 //! * `layers`: who may name whom
 //! * `diagnostic`: how a problem in a file is shown
 //! * `estimate`: sources, combining, expanding
@@ -69,6 +70,7 @@ mod guide;
 mod gum;
 mod instruments;
 mod interval;
+mod language;
 mod layers;
 mod limits;
 mod load;

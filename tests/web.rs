@@ -18,7 +18,8 @@ use counterbore::problem::exit;
 use counterbore::snapshot::Snapshot;
 use counterbore::web::{Stopper, bind};
 use reqwest::header::{
-    ALLOW, CACHE_CONTROL, CONTENT_TYPE, ETAG, HOST, HeaderMap, IF_NONE_MATCH, LOCATION,
+    ACCEPT_LANGUAGE, ALLOW, CACHE_CONTROL, CONTENT_TYPE, ETAG, HOST, HeaderMap, IF_NONE_MATCH,
+    LOCATION,
 };
 use reqwest::{Client, Method, RequestBuilder, StatusCode, redirect};
 use serde_json::Value;
@@ -50,7 +51,7 @@ impl Reply {
         serde_json::from_slice(&self.body).unwrap()
     }
 
-    fn header(&self, name: impl reqwest::header::AsHeaderName) -> &str {
+    pub fn header(&self, name: impl reqwest::header::AsHeaderName) -> &str {
         self.headers
             .get(name)
             .map_or("", |value| value.to_str().unwrap())
@@ -80,7 +81,17 @@ impl Server {
 
     /// With more small schemes, each by its name and revision.
     fn start_with(more: &[(&str, &str)]) -> Self {
+        Self::set_up(more, "")
+    }
+
+    /// With more lines in its configuration.
+    pub fn configured(config: &str) -> Self {
+        Self::set_up(&[], config)
+    }
+
+    fn set_up(more: &[(&str, &str)], config: &str) -> Self {
         let shop = Shop::new();
+        shop.write("config.yml", &format!("plugins: [plugins]\n{config}"));
         for name in ["brindlow", "osmark", "lutterel"] {
             let from = format!("{}/tests/plugins/{name}.yml", env!("CARGO_MANIFEST_DIR"));
             fs::copy(from, shop.path(&format!("plugins/{name}.yml"))).unwrap();
@@ -146,6 +157,11 @@ impl Server {
 
     pub fn get(&self, path: &str) -> Reply {
         self.send(self.ask(Method::GET, path))
+    }
+
+    /// As a browser that would rather have some languages than others.
+    pub fn get_in(&self, accepts: &str, path: &str) -> Reply {
+        self.send(self.ask(Method::GET, path).header(ACCEPT_LANGUAGE, accepts))
     }
 
     fn raw(&self) -> TcpStream {

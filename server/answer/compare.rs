@@ -212,7 +212,7 @@ pub fn compare_read(
         pinned,
         ours: measures.into_figures(),
         against,
-        rule: RULE.into(),
+        rule: crate::language::word(RULE),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })

@@ -9,6 +9,7 @@ use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::{Figure, Reads};
 use super::pictures::{SectionAnswer, section};
 use super::unread::nothing;
+use crate::language::number;
 use crate::load::LoadedFile;
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
@@ -48,15 +49,20 @@ impl SchemeName {
     /// A sentence where an older version is in use.
     pub fn kept_sentence(&self) -> Option<String> {
         let kept = self.kept.as_ref()?;
-        Some(format!("Of the table {} {kept}.", self.title))
+        Some(say!(
+            "Of the table {scheme} {kept}.",
+            scheme = self.title,
+            kept
+        ))
     }
 }
 
 /// What is said of a file whose last good version is in use.
 pub(super) fn kept(file: &LoadedFile) -> Option<String> {
     let since = file.kept_since?;
-    Some(format!(
-        "the version of {since} is kept; the newer file is broken"
+    Some(say!(
+        "the version of {since} is kept; the newer file is broken",
+        since
     ))
 }
 
@@ -134,8 +140,11 @@ impl AgreementAnswer {
             chi_square,
             to_spare,
             p,
-            says: format!(
-                "its figures agree: chi-square {chi_square:.1} with {to_spare} to spare, p = {p:.2}"
+            says: say!(
+                "its figures agree: chi-square {chi_square} with {to_spare} to spare, p = {p}",
+                chi_square = number(format!("{chi_square:.1}")),
+                to_spare,
+                p = number(format!("{p:.2}"))
             ),
         }
     }
@@ -377,10 +386,10 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
     let named = &scheme.figures[given.figure];
     let measured = Figure::read(&made.piece, &named.method).ok()?;
     let because = match &given.reason {
-        Reason::Stamped => "stamped".into(),
-        Reason::Entry(entry) => format!("by the entry {entry}"),
-        Reason::Series(series) => format!("implied by the series {series}"),
-        Reason::Unmarked => "nothing else is marked".into(),
+        Reason::Stamped => say!("stamped"),
+        Reason::Entry(entry) => say!("by the entry {entry}", entry),
+        Reason::Series(series) => say!("implied by the series {series}", series),
+        Reason::Unmarked => say!("nothing else is marked"),
     };
     Some(FigureAnswer {
         name: named.name.clone(),

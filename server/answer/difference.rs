@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::figure::{Amount, Figure, with_unit};
 use super::limits::Limits;
 use super::measures::Measures;
+use crate::language::word;
 use crate::route::Known;
 use crate::translate::{Compared, Difference, LimitedDifference, Verdict};
 use crate::uncertainty::Side;
@@ -112,8 +113,8 @@ fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnsw
         }
         .into(),
         words: match one.side {
-            Side::Same => one.words().into(),
-            Side::More | Side::Less => format!("{} by {}", one.words(), limited_size(one)),
+            Side::Same => one.words(),
+            Side::More | Side::Less => by(&one.words(), &limited_size(one)),
             Side::CannotTell => format!("{}: {}", one.words(), limits.signed()),
         },
         difference: Change::Limits(Box::new(limits)),
@@ -123,14 +124,19 @@ fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnsw
 /// The verdict with the size of the difference, which has no sign.
 fn words(one: &Difference, size: String) -> String {
     match one.verdict {
-        Verdict::More | Verdict::Less => [&one.words(), " by ", &size].concat(),
+        Verdict::More | Verdict::Less => by(&one.words(), &size),
         _ => one.words(),
     }
 }
 
-pub(super) fn direction(one: &Compared) -> &'static str {
+/// "deeper by 0.4 mm ± 0.1 mm".
+pub(super) fn by(direction: &str, size: &str) -> String {
+    say!("{direction} by {size}", direction, size)
+}
+
+pub(super) fn direction(one: &Compared) -> String {
     let (more, less) = one.method().quantity().directions();
-    if one.least() > 0.0 { more } else { less }
+    word(if one.least() > 0.0 { more } else { less })
 }
 
 /// The size of a difference without its sign, with its uncertainty.

@@ -306,10 +306,10 @@ impl LineAnswer {
     fn of(line: &Line, factor: f64) -> Self {
         let spread = match (line.degrees_of_freedom, line.distribution) {
             (Some(_), _) => "t",
-            (None, Distribution::Normal) => "normal",
-            (None, Distribution::Rectangular) => "rectangular",
-            (None, Distribution::Triangular) => "triangular",
-            (None, Distribution::Arcsine) => "arcsine",
+            (None, Distribution::Normal) => word!("normal"),
+            (None, Distribution::Rectangular) => word!("rectangular"),
+            (None, Distribution::Triangular) => word!("triangular"),
+            (None, Distribution::Arcsine) => word!("arcsine"),
         };
         Self {
             source: line.source.clone(),

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::limits::Limits;
+use crate::language::number;
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Known, Measured, Piece, Route, RouteKind, Within};
 use crate::uncertainty::{Estimate, Expanded, shown};
@@ -109,7 +110,7 @@ impl Amount {
                 value_mm,
                 expanded_mm: 0.0,
                 ..
-            } => Some((format!("{:.4}", value_mm / 25.4), "0".into())),
+            } => Some((number(format!("{:.4}", value_mm / 25.4)), "0".into())),
             Self::Length {
                 value_mm,
                 expanded_mm,
@@ -127,7 +128,7 @@ fn steady(value: f64) -> f64 {
 
 fn rounded(value: f64, expanded: f64) -> (String, String) {
     match shown(value, expanded) {
-        Ok(shown) => (shown.value_for_people(), shown.expanded),
+        Ok(shown) => (number(shown.value_for_people()), number(shown.expanded)),
         Err(why) => (why.to_string(), why.to_string()),
     }
 }
@@ -373,7 +374,7 @@ pub(super) fn plain(value: &str, expanded: &str, unit: &str) -> String {
 
 /// A coverage factor with its two digits after the point.
 pub fn factor(k: f64) -> String {
-    format!("{k:.2}")
+    number(format!("{k:.2}"))
 }
 
 /// A method in words, parameters and all.

@@ -14,6 +14,7 @@ use super::figure::{Figure, method_text};
 use super::gauge::{Gauge, gauge};
 use super::limits::Limits;
 use super::nearest::spelled;
+use crate::language::word;
 use crate::method::Method;
 use crate::problem::{Kind, Problem};
 use crate::route::{Known, Limited, Piece, Stated};
@@ -343,10 +344,10 @@ fn within(piece: &Piece, limited: &Limited) -> (LimitCheck, Option<f64>) {
     };
     let (more, less) = quantity.directions();
     let says = match (&known, side) {
-        (Err(why), _) => format!("cannot be compared: {why}"),
-        (_, Side::More) => format!("the piece is {less} than the limits, beyond the uncertainty"),
-        (_, Side::Less) => format!("the piece is {more} than the limits, beyond the uncertainty"),
-        _ => "agrees with the limits".to_owned(),
+        (Err(why), _) => say!("cannot be compared: {why}", why),
+        (_, Side::More) => beyond_limits(less),
+        (_, Side::Less) => beyond_limits(more),
+        _ => say!("agrees with the limits"),
     };
     let limits = Limits::of(quantity, interval);
     let check = LimitCheck {
@@ -444,7 +445,7 @@ fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Opt
                 against_limits(&one),
                 density_within(&one, stated, span(method)),
             ),
-            Err(why) => (None, None, format!("cannot be compared: {why}"), None),
+            Err(why) => (None, None, say!("cannot be compared: {why}", why), None),
         };
     let check = GaugeCheck {
         gauge: shown,
@@ -457,7 +458,7 @@ fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Opt
 
 fn against_value(one: &Difference) -> String {
     match one.e_n {
-        Some(e_n) if e_n <= 1.0 => AGREES.to_owned(),
+        Some(e_n) if e_n <= 1.0 => word(AGREES),
         _ => {
             let (more, less) = one.method.quantity().directions();
             let more_so = one.difference.value() > 0.0;
@@ -475,14 +476,26 @@ fn against_limits(one: &LimitedDifference) -> String {
     {
         Some(Side::More) => beyond(more),
         Some(Side::Less) => beyond(less),
-        _ => AGREES.to_owned(),
+        _ => word(AGREES),
     }
 }
 
-const AGREES: &str = "agrees within the uncertainty";
+const AGREES: &str = word!("agrees within the uncertainty");
+
+fn beyond_limits(direction: &str) -> String {
+    let direction = word(direction);
+    say!(
+        "the piece is {direction} than the limits, beyond the uncertainty",
+        direction
+    )
+}
 
 fn beyond(direction: &str) -> String {
-    format!("the piece is {direction} than the gauge shows, beyond the uncertainty")
+    let direction = word(direction);
+    say!(
+        "the piece is {direction} than the gauge shows, beyond the uncertainty",
+        direction
+    )
 }
 
 fn density(one: &Difference) -> Option<f64> {

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::figure::{Shown, factor};
+use crate::language;
 use crate::method::Quantity;
 use crate::uncertainty::Interval;
 
@@ -36,10 +37,10 @@ impl Limits {
 
     fn between(low: Option<Shown>, high: Option<Shown>) -> Self {
         let limits = match (&low, &high) {
-            (Some(_), Some(_)) => "between",
-            (Some(_), None) => "at least",
-            (None, Some(_)) => "at most",
-            (None, None) => "open",
+            (Some(_), Some(_)) => word!("between"),
+            (Some(_), None) => word!("at least"),
+            (None, Some(_)) => word!("at most"),
+            (None, None) => word!("open"),
         };
         let limits = limits.into();
         Self { limits, low, high }
@@ -67,9 +68,13 @@ impl Limits {
 
     fn said(&self, end: impl Fn(&Shown) -> String) -> String {
         match (&self.low, &self.high) {
-            (Some(low), Some(high)) => format!("between {} and {}", end(low), end(high)),
-            (Some(one), None) | (None, Some(one)) => format!("{} {}", self.limits, end(one)),
-            (None, None) => "not known".into(),
+            (Some(low), Some(high)) => {
+                say!("between {low} and {high}", low = end(low), high = end(high))
+            }
+            (Some(one), None) | (None, Some(one)) => {
+                format!("{} {}", language::word(&self.limits), end(one))
+            }
+            (None, None) => say!("not known"),
         }
     }
 
@@ -81,7 +86,7 @@ impl Limits {
         factors.dedup();
         match factors.is_empty() {
             true => String::new(),
-            false => format!("k {}", factors.join(" and ")),
+            false => format!("k {}", factors.join(&say!(" and "))),
         }
     }
 }

@@ -4,9 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::decode::SchemeName;
-use super::difference::{DifferenceAnswer, difference, direction, size};
+use super::difference::{DifferenceAnswer, by, difference, direction, size};
 use super::measures::Measures;
 use super::wished::{MetAnswer, Wished, met};
+use crate::language::{number, word};
 use crate::route::Piece;
 use crate::scheme::{Binding, Scheme, Token};
 use crate::snapshot::Snapshot;
@@ -145,13 +146,18 @@ pub(super) fn wished_answer(
     let matches: Vec<MatchAnswer> = translation.matches.iter().map(answered).collect();
     let title = &translation.scheme.title;
     let says = match matches.first() {
-        None => format!("{title}: cannot be compared"),
+        None => say!("{title}: cannot be compared", title),
         Some(best) if best.wishes.iter().all(|one| one.met == Some(true)) => {
-            format!("{title}: {} is what was wished", best.canonical)
+            say!(
+                "{title}: {stamp} is what was wished",
+                title,
+                stamp = best.canonical
+            )
         }
-        Some(best) => format!(
-            "{title}: nothing found is what was wished; {} comes nearest",
-            best.canonical
+        Some(best) => say!(
+            "{title}: nothing found is what was wished; {stamp} comes nearest",
+            title,
+            stamp = best.canonical
         ),
     };
     TranslationAnswer {
@@ -174,15 +180,18 @@ fn says(
     let title = &translation.scheme.title;
     let Some(best) = matches.first() else {
         return match nameable.cannot_be_named {
-            true => format!("{title}: cannot be named in this scheme from what is known"),
-            false => format!("{title}: cannot be compared"),
+            true => say!(
+                "{title}: cannot be named in this scheme from what is known",
+                title
+            ),
+            false => say!("{title}: cannot be compared", title),
         };
     };
     if translation.near() {
-        return format!("{title}: nearest is {}", best.canonical);
+        return say!("{title}: nearest is {stamp}", title, stamp = best.canonical);
     }
     if let Some(beyond) = outside.first() {
-        return format!("{title}: nothing near; {}", beyond.says);
+        return say!("{title}: nothing near; {why}", title, why = beyond.says);
     }
     let farthest = translation.matches.first().and_then(|best| {
         let limits =
@@ -191,13 +200,20 @@ fn says(
             .iter()
             .max_by(|a, b| limits(a).total_cmp(&limits(b)))
     });
-    let by = farthest.map_or(String::new(), |one| {
-        format!(" is {} by {}", direction(one), size(one))
-    });
-    format!(
-        "{title}: nothing near; the nearest, {},{by}",
-        best.canonical
-    )
+    let stamp = &best.canonical;
+    match farthest {
+        Some(one) => say!(
+            "{title}: nothing near; the nearest, {stamp}, is {difference}",
+            title,
+            stamp,
+            difference = by(&direction(one), &size(one))
+        ),
+        None => say!(
+            "{title}: nothing near; the nearest is {stamp}",
+            title,
+            stamp
+        ),
+    }
 }
 
 /// Its canonical stamp, as far as it can be told.
@@ -213,12 +229,12 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
         .iter()
         .map(|one| difference(one, measures))
         .collect();
-    let of = differences.len() + one.not_compared.len();
+    let all = differences.len() + one.not_compared.len();
     MatchAnswer {
         canonical: canonical(scheme, one),
         made: one.named.made.years.text(),
         near: one.near,
-        compared: format!("compared on {} of {of}", differences.len()),
+        compared: say!("compared on {some} of {all}", some = differences.len(), all),
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
         wishes: Vec::new(),
@@ -275,10 +291,12 @@ fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> Ou
     };
     let name = &scheme.figures[one.figure].name;
     let end = end_text(one, beyond);
-    let says = format!(
-        "{} {} is outside its scale of {name}, which ends at {end}",
-        ours.quantity,
-        ours.text()
+    let says = say!(
+        "{quantity} {value} is outside its scale of {figure}, which ends at {end}",
+        quantity = word(&ours.quantity),
+        value = ours.text(),
+        figure = name,
+        end
     );
     OutsideAnswer {
         quantity: ours.quantity.clone(),
@@ -289,7 +307,7 @@ fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> Ou
 
 fn end_text(one: &Outside, end: f64) -> String {
     match one.ours.method().quantity().dimension() {
-        crate::unit::Dimension::Volume => format!("{:.2} ml", end / 1000.0),
-        _ => format!("{end:.2} mm"),
+        crate::unit::Dimension::Volume => number(format!("{:.2} ml", end / 1000.0)),
+        _ => number(format!("{end:.2} mm")),
     }
 }

@@ -100,7 +100,7 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
             .collect(),
         into: into.collect(),
         ours: measures.into_figures(),
-        rule: RULE.into(),
+        rule: crate::language::word(RULE),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })

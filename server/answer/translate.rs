@@ -165,7 +165,7 @@ pub fn translate_wished(
         into,
         explained: reasons,
         left_out: left_out(snapshot, &ask.into, &chosen.scheme),
-        rule: RULE.into(),
+        rule: crate::language::word(RULE),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
     })

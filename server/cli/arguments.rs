@@ -46,6 +46,9 @@ pub struct Common {
     /// Folder of tables [default: that of the configuration, or built in]
     #[arg(long, global = true, value_name = "DIR")]
     pub tables: Option<PathBuf>,
+    /// Language of what people read: en, de, another for which there is a catalogue, or auto, by the locale [default: that of the configuration, or auto]
+    #[arg(long, global = true, value_name = "TAG")]
+    pub language: Option<String>,
     /// How answers are printed
     #[arg(long, global = true, value_enum, default_value_t = Output::Text)]
     pub format: Output,
@@ -215,6 +218,7 @@ impl Arguments {
             bind,
             plugins: self.common.plugins.clone(),
             tables: self.common.tables.clone(),
+            language: self.common.language.clone(),
             ..Flags::default()
         }
     }

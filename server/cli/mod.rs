@@ -22,6 +22,7 @@ use crate::answer::{self, Ask, FindAsk, Run, TraceRefused, Wish};
 use crate::card::{Card, Shop};
 use crate::config::{Config, Surroundings};
 use crate::diagnostic::Diagnostic;
+use crate::language::{Language, within};
 use crate::load;
 use crate::paper::{self, Form, signs::visible};
 use crate::problem::{Kind, Problem, exit};
@@ -53,6 +54,24 @@ fn outcome(arguments: &Arguments) -> u8 {
         Err(faults) => return faulty(&faults, exit::USAGE),
     };
     let json = arguments.common.format == Output::Json;
+    within(&spoken(&config, json), || answered(arguments, config, json))
+}
+
+/// The language of whoever sits at the terminal: as configured, or that of the locale. Programs are
+/// answered in English.
+fn spoken(config: &Config, json: bool) -> Language {
+    let languages = || load::languages(&config.tables.value).languages;
+    let meant = match (&config.language.value, &config.locale) {
+        _ if json => None,
+        (Some(tag), _) => languages().meant(tag),
+        (None, Some(locale)) => languages().of_locale(locale),
+        (None, None) => None,
+    };
+    meant.unwrap_or_default()
+}
+
+/// Exit code of one command under a configuration.
+fn answered(arguments: &Arguments, config: Config, json: bool) -> u8 {
     let answered = match &arguments.command {
         Command::Check { paths } => return check::check(&config, paths, json),
         Command::Pull => return pull::pull(&config, json),

@@ -8,6 +8,7 @@ use crate::answer::{
     ReadingAnswer, Reads, TraceAnswer, TranslateAnswer, TranslationAnswer, factor,
 };
 use crate::card::{LIMITS, UNCERTAINTY};
+use crate::language::sign;
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -131,7 +132,14 @@ fn neutral_row(one: &NeutralAnswer) -> Row {
 
 /// Rows with their decimal points beneath one another.
 fn table(out: &mut String, rows: Vec<Row>) {
-    let whole = |value: &str| value.split('.').next().unwrap_or_default().chars().count();
+    let whole = |value: &str| {
+        value
+            .split(sign())
+            .next()
+            .unwrap_or_default()
+            .chars()
+            .count()
+    };
     let words = rows
         .iter()
         .map(|row| row.0.chars().count())

@@ -48,6 +48,12 @@ pub(super) fn assembled(
     }
 }
 
+/// The locale for messages, by the order of POSIX (XBD, section 8.2).
+fn locale(around: &Surroundings<'_>) -> Option<String> {
+    let variables = ["LC_ALL", "LC_MESSAGES", "LANG"];
+    variables.iter().find_map(|name| around.variable(name))
+}
+
 /// The configuration file: one that is named must be there.
 fn file(
     flags: &Flags,
@@ -103,6 +109,8 @@ impl Assembly<'_> {
     fn config(&mut self, written: &Written) -> Config {
         Config {
             file: self.file.clone(),
+            language: self.language(written),
+            locale: locale(self.around),
             bind: self.bind(written),
             plugins: self.plugins(written),
             tables: self.tables(written),
@@ -133,6 +141,14 @@ impl Assembly<'_> {
                 |text| meaning::socket(&text),
                 &mut self.faults,
             )
+    }
+
+    fn language(&mut self, written: &Written) -> Setting<Option<String>> {
+        let variable = "COUNTERBORE_LANGUAGE";
+        self.layers(&["language"], written.language.as_ref())
+            .environment(variable, self.around.variable(variable))
+            .flag("--language", self.flags.language.clone())
+            .read(None, |text| meaning::language(&text), &mut self.faults)
     }
 
     fn plugins(&mut self, written: &Written) -> Setting<Vec<Folder>> {

@@ -97,6 +97,20 @@ pub(super) fn host(text: &str) -> Result<String, Wrong> {
     Err(Wrong::new("not-a-host", message).hint("without `http://`, port and path"))
 }
 
+/// The tag of a language (BCP 47) as it is looked up; none for `auto`.
+pub(super) fn language(text: &str) -> Result<Option<String>, Wrong> {
+    if text.eq_ignore_ascii_case("auto") {
+        return Ok(None);
+    }
+    let subtag =
+        |part: &str| !part.is_empty() && part.chars().all(|sign| sign.is_ascii_alphanumeric());
+    if text.split(['-', '_']).all(subtag) {
+        return Ok(Some(text.to_owned()));
+    }
+    let message = format!("expected the tag of a language, found `{text}`");
+    Err(Wrong::new("not-a-language", message).hint("write `de`, `en` or `auto`"))
+}
+
 /// One folder at least: a counter without plug-ins would answer "nothing matches" to all.
 pub(super) fn some_folders(folders: Vec<Folder>) -> Result<Vec<Folder>, Wrong> {
     if folders.is_empty() {

@@ -43,6 +43,8 @@ pub struct Flags {
     pub plugins: Vec<PathBuf>,
     /// `--tables DIR`
     pub tables: Option<PathBuf>,
+    /// `--language TAG`
+    pub language: Option<String>,
     /// `--public-address URL`
     pub public_address: Option<String>,
     /// `--log-level WORD`
@@ -93,6 +95,10 @@ pub struct Shop {
 pub struct Config {
     /// The configuration file, if one was read.
     pub file: Setting<Option<PathBuf>>,
+    /// In which language people are spoken to; none where they choose.
+    pub language: Setting<Option<String>>,
+    /// The locale of the environment, where it names one.
+    pub locale: Option<String>,
     /// Where to listen.
     pub bind: Setting<SocketAddr>,
     /// Folders of plug-ins, first to last; at least one.
@@ -153,6 +159,9 @@ impl Config {
             line("bind", &self.bind, SocketAddr::to_string),
             line("plugins", &self.plugins, |folders| list(folders)),
             line("tables", &self.tables, Folder::to_string),
+            line("language", &self.language, |tag| {
+                tag.clone().unwrap_or_else(|| "auto".to_owned())
+            }),
             line("shop", &self.shop, |shop| {
                 shop.as_ref().map_or_else(none, |shop| shop.name.clone())
             }),

@@ -14,6 +14,10 @@ pub(super) struct Written {
     /// Address and port to listen on, as `127.0.0.1:8017`, which only this machine
     /// reaches, or `0.0.0.0:8017` for the whole network. Default `127.0.0.1:8017`.
     pub bind: Option<Text>,
+    /// In which language people are spoken to: a tag for which there is a catalogue, as `de` or
+    /// `en`, or `auto`: pages by what the browser asks for, the terminal by its locale.
+    /// Default `auto`.
+    pub language: Option<Text>,
     /// Folders with one scheme a file. A path that is not absolute starts where this file
     /// is; `built in` stands for the plug-ins inside the program. Default `[built in]`.
     pub plugins: Option<Vec<Text>>,

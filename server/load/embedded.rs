@@ -5,6 +5,7 @@
 use rust_embed::Embed;
 
 use super::folder::{Found, Kind, counts};
+use super::language;
 
 #[derive(Embed)]
 #[folder = "plugins/"]
@@ -22,9 +23,20 @@ pub(super) fn found(kind: Kind) -> Vec<Found> {
     }
 }
 
+/// The catalogues of the languages beside English.
+pub(super) fn languages() -> Vec<Found> {
+    within::<Tables>("tables", Some(language::FOLDER))
+}
+
 fn of<Set: Embed>(folder: &str) -> Vec<Found> {
+    within::<Set>(folder, None)
+}
+
+/// Those of a set that stand in a folder of it, or in none.
+fn within<Set: Embed>(folder: &str, part: Option<&str>) -> Vec<Found> {
     let mut names: Vec<_> = Set::iter()
-        .filter(|name| !name.contains('/') && counts(name.as_ref().as_ref()))
+        .filter(|name| name.rsplit_once('/').map(|(part, _)| part) == part)
+        .filter(|name| counts(name.as_ref().as_ref()))
         .collect();
     names.sort();
     names

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use super::folder::{Folder, counts, may_be_beside, names_where};
+use super::language;
 
 /// Names, lengths and times of the files in some folders.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +26,14 @@ impl Look {
     pub fn at<'a>(folders: impl IntoIterator<Item = &'a Folder>) -> Self {
         let paths = folders.into_iter().filter_map(Folder::path);
         Self(paths.map(seen).collect())
+    }
+
+    /// The same, and the catalogues beside a folder of tables.
+    #[must_use]
+    pub fn and_languages(mut self, tables: &Folder) -> Self {
+        let folder = tables.path().map(|path| path.join(language::FOLDER));
+        self.0.extend(folder.map(|folder| seen(&folder)));
+        self
     }
 }
 

@@ -4,10 +4,12 @@
 //! ```text
 //! Folder --found--> bytes --gate, check, verify--> LoadedFile   (plug-ins)
 //!                         --gate, tables---------> LoadedTables (tables)
+//!                         --gate, language-------> LoadedLanguages (catalogues)
 //! ```
 //!
 //! A plug-in that cannot be used becomes a [`LoadedFile`] with its faults and no
-//! scheme; the others do not notice. Tables are used all or not at all.
+//! scheme; the others do not notice. Tables are used all or not at all; a catalogue that
+//! cannot be used is left out.
 //!
 //! What was good before, and what to do when it no longer is, knows
 //! [`crate::snapshot`]. Nothing here writes.
@@ -20,6 +22,7 @@
 mod beside;
 mod embedded;
 mod folder;
+mod language;
 mod look;
 mod moment;
 mod parallel;
@@ -29,6 +32,7 @@ mod tables;
 
 pub use beside::LARGEST as LARGEST_TRACE;
 pub use folder::{Folder, Kind};
+pub use language::{LoadedLanguages, languages};
 pub use look::Look;
 pub use moment::Moment;
 pub use parallel::in_parallel;

@@ -132,7 +132,11 @@ pub fn faults(name: &str, bytes: &[u8], tables: &Tables) -> Vec<Diagnostic> {
     };
     let file_name = name.rsplit(['/', '\\']).next().unwrap_or(name);
     let begins = |key: &str| document.text().lines().any(|line| line.starts_with(key));
-    if file_name == GLYPHS {
+    if begins("messages:") && !begins("scheme:") {
+        super::language::catalogue(&document)
+            .err()
+            .unwrap_or_default()
+    } else if file_name == GLYPHS {
         Glyphs::read(&document).err().unwrap_or_default()
     } else if ["methods:", "classes:", "tables:"].into_iter().any(begins) && !begins("scheme:") {
         scheme::tables(std::slice::from_ref(&document)).1

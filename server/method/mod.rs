@@ -14,10 +14,12 @@ mod functional;
 pub mod go_no_go;
 mod parameters;
 mod quantity;
+mod said;
 mod table;
 pub mod water;
 
 pub use functional::Functional;
 pub use parameters::{Across, From, Parameter, Parameters};
 pub use quantity::Quantity;
+pub use said::said;
 pub use table::{Method, MethodRow, Methods};

@@ -68,16 +68,16 @@ impl Parameter {
     /// The word for it in plug-ins and on the command line.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Angle => "angle",
-            Self::At => "at",
-            Self::From => "from",
-            Self::Across => "across",
-            Self::Diameter => "diameter",
-            Self::Distance => "distance",
-            Self::Over => "over",
-            Self::Receiver => "receiver",
-            Self::Narrows => "narrows",
-            Self::Sides => "sides",
+            Self::Angle => word!("angle"),
+            Self::At => word!("at"),
+            Self::From => word!("from"),
+            Self::Across => word!("across"),
+            Self::Diameter => word!("diameter"),
+            Self::Distance => word!("distance"),
+            Self::Over => word!("over"),
+            Self::Receiver => word!("receiver"),
+            Self::Narrows => word!("narrows"),
+            Self::Sides => word!("sides"),
         }
     }
 

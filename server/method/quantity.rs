@@ -71,24 +71,24 @@ impl Quantity {
     /// The words for it, everywhere.
     pub fn name(self) -> &'static str {
         match self {
-            Self::RimInnerDiameter => "rim inner diameter",
-            Self::RimOuterDiameter => "rim outer diameter",
-            Self::CupDepth => "cup depth",
-            Self::CupVolume => "cup volume",
-            Self::ThroatDiameter => "throat diameter",
-            Self::BackboreBore => "backbore bore",
-            Self::DiscDepth => "disc depth",
-            Self::RimWidth => "rim width",
-            Self::CushionWidth => "cushion width",
-            Self::EdgeRadius => "edge radius",
-            Self::ThroatLength => "throat length",
-            Self::BackboreLength => "backbore length",
-            Self::ExitDiameter => "exit diameter",
-            Self::PlugDepth => "plug depth",
-            Self::ShankDiameter => "shank diameter",
-            Self::ShankTaper => "shank taper",
-            Self::ShankLength => "shank length",
-            Self::InsertionDepth => "insertion depth",
+            Self::RimInnerDiameter => word!("rim inner diameter"),
+            Self::RimOuterDiameter => word!("rim outer diameter"),
+            Self::CupDepth => word!("cup depth"),
+            Self::CupVolume => word!("cup volume"),
+            Self::ThroatDiameter => word!("throat diameter"),
+            Self::BackboreBore => word!("backbore bore"),
+            Self::DiscDepth => word!("disc depth"),
+            Self::RimWidth => word!("rim width"),
+            Self::CushionWidth => word!("cushion width"),
+            Self::EdgeRadius => word!("edge radius"),
+            Self::ThroatLength => word!("throat length"),
+            Self::BackboreLength => word!("backbore length"),
+            Self::ExitDiameter => word!("exit diameter"),
+            Self::PlugDepth => word!("plug depth"),
+            Self::ShankDiameter => word!("shank diameter"),
+            Self::ShankTaper => word!("shank taper"),
+            Self::ShankLength => word!("shank length"),
+            Self::InsertionDepth => word!("insertion depth"),
         }
     }
 
@@ -107,20 +107,22 @@ impl Quantity {
         }
     }
 
-    /// Words for more and less of it: "larger", "smaller".
+    /// Words for more and less of it: word!("larger"), word!("smaller").
     pub fn directions(self) -> (&'static str, &'static str) {
         match self {
             Self::CupDepth | Self::DiscDepth | Self::PlugDepth | Self::InsertionDepth => {
-                ("deeper", "shallower")
+                (word!("deeper"), word!("shallower"))
             }
             Self::ThroatDiameter | Self::BackboreBore | Self::ExitDiameter => {
-                ("more open", "tighter")
+                (word!("more open"), word!("tighter"))
             }
-            Self::ThroatLength | Self::BackboreLength | Self::ShankLength => ("longer", "shorter"),
-            Self::RimWidth | Self::CushionWidth => ("wider", "narrower"),
-            Self::EdgeRadius => ("rounder", "sharper"),
-            Self::ShankTaper => ("steeper", "flatter"),
-            _ => ("larger", "smaller"),
+            Self::ThroatLength | Self::BackboreLength | Self::ShankLength => {
+                (word!("longer"), word!("shorter"))
+            }
+            Self::RimWidth | Self::CushionWidth => (word!("wider"), word!("narrower")),
+            Self::EdgeRadius => (word!("rounder"), word!("sharper")),
+            Self::ShankTaper => (word!("steeper"), word!("flatter")),
+            _ => (word!("larger"), word!("smaller")),
         }
     }
 }

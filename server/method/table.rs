@@ -79,6 +79,15 @@ impl Method {
             .collect()
     }
 
+    /// Its parameters in which it differs from its row.
+    pub(super) fn beside_defaults(&self) -> impl Iterator<Item = (&'static str, String)> {
+        self.own_parameters().filter_map(|one| {
+            let text = self.parameters.text(one)?;
+            let differs = self.row.defaults.text(one).as_ref() != Some(&text);
+            differs.then(|| (one.name(), text))
+        })
+    }
+
     /// The parameter that it needs and does not have.
     pub fn missing(&self) -> Option<Parameter> {
         self.own_parameters()
@@ -90,15 +99,8 @@ impl Method {
 impl fmt::Display for Method {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.row.name)?;
-        for one in self.own_parameters() {
-            let text = self.parameters.text(one);
-            if let Some(text) =
-                text.filter(|text| Some(text) != self.row.defaults.text(one).as_ref())
-            {
-                write!(f, " {} {text}", one.name())?;
-            }
-        }
-        Ok(())
+        let mut parameters = self.beside_defaults();
+        parameters.try_for_each(|(name, text)| write!(f, " {name} {text}"))
     }
 }
 

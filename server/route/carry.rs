@@ -29,12 +29,12 @@ impl RouteKind {
     /// The word for it, everywhere.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Traced => "traced",
-            Self::Stated => "stated",
-            Self::Paired => "paired",
-            Self::Declared => "declared",
-            Self::Contour => "contour",
-            Self::Generic => "generic",
+            Self::Traced => word!("traced"),
+            Self::Stated => word!("stated"),
+            Self::Paired => word!("paired"),
+            Self::Declared => word!("declared"),
+            Self::Contour => word!("contour"),
+            Self::Generic => word!("generic"),
         }
     }
 }

@@ -36,13 +36,13 @@ impl Instrument {
     /// The word for it.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Trumpet => "trumpet",
-            Self::Cornet => "cornet",
-            Self::Flugelhorn => "flugelhorn",
-            Self::Horn => "horn",
-            Self::Trombone => "trombone",
-            Self::Euphonium => "euphonium",
-            Self::Tuba => "tuba",
+            Self::Trumpet => word!("trumpet"),
+            Self::Cornet => word!("cornet"),
+            Self::Flugelhorn => word!("flugelhorn"),
+            Self::Horn => word!("horn"),
+            Self::Trombone => word!("trombone"),
+            Self::Euphonium => word!("euphonium"),
+            Self::Tuba => word!("tuba"),
         }
     }
 }
@@ -75,11 +75,11 @@ impl PartKind {
     /// The word for it.
     pub fn name(self) -> &'static str {
         match self {
-            Self::OnePiece => "one-piece",
-            Self::Top => "top",
-            Self::Backbore => "backbore",
-            Self::Rim => "rim",
-            Self::Underpart => "underpart",
+            Self::OnePiece => word!("one-piece"),
+            Self::Top => word!("top"),
+            Self::Backbore => word!("backbore"),
+            Self::Rim => word!("rim"),
+            Self::Underpart => word!("underpart"),
         }
     }
 }
@@ -111,9 +111,9 @@ impl Years {
     /// "1975 to 1988", "from 1975", "until 1988"; none where both ends are open.
     pub fn text(self) -> Option<String> {
         match (self.from, self.until) {
-            (Some(from), Some(until)) => Some(format!("{from} to {until}")),
-            (Some(from), None) => Some(format!("from {from}")),
-            (None, Some(until)) => Some(format!("until {until}")),
+            (Some(from), Some(until)) => Some(say!("{from} to {until}", from, until)),
+            (Some(from), None) => Some(say!("from {from}", from)),
+            (None, Some(until)) => Some(say!("until {until}", until)),
             (None, None) => None,
         }
     }

@@ -1,7 +1,8 @@
 //! What a binding means, in words.
 
 use super::reading::SegmentKind;
-use crate::scheme::{Binding, Figure, Grid, GridMeaning, Scheme, Sign, Signs, Years};
+use crate::language;
+use crate::scheme::{Binding, Figure, Grid, GridMeaning, Scheme, Sign, Signs};
 use crate::unit::{Amount, Decimal};
 
 /// A segment's meaning: "rim inner diameter by seam: 16.12 mm as stamped".
@@ -10,7 +11,11 @@ pub(super) fn meaning(scheme: &Scheme, binding: &Binding) -> String {
         Binding::Series { series, word } => series_meaning(scheme, *series, *word),
         Binding::Entry(entry) => {
             let entry = &scheme.entries[*entry];
-            dated(format!("entry {}", entry.name), "made", entry.years)
+            let name = &entry.name;
+            match entry.years.text() {
+                Some(years) => say!("entry {name}, made {years}", name, years),
+                None => say!("entry {name}", name),
+            }
         }
         Binding::Figure(figure, sign) => figure_meaning(&scheme.figures[*figure], sign),
         Binding::Mark { mark, code } => scheme.marks[*mark].codes[*code].means.clone(),
@@ -30,24 +35,23 @@ pub(super) fn kind(binding: &Binding) -> SegmentKind {
 fn series_meaning(scheme: &Scheme, series: usize, word: usize) -> String {
     let words = &scheme.series[series].words;
     let (first, (spelled, years)) = (&words[0].0, &words[word]);
-    let named = format!("series {first}");
     match (word, years.text()) {
-        (0, None) => named,
-        (0, Some(years)) => format!("{named}, named so {years}"),
-        (_, None) => format!("{named}, here {spelled}"),
-        (_, Some(years)) => format!("{named}, named {spelled} {years}"),
-    }
-}
-
-fn dated(text: String, verb: &str, years: Years) -> String {
-    match years.text() {
-        Some(years) => format!("{text}, {verb} {years}"),
-        None => text,
+        (0, None) => say!("series {first}", first),
+        (0, Some(years)) => say!("series {first}, named so {years}", first, years),
+        (_, None) => say!("series {first}, here {spelled}", first, spelled),
+        (_, Some(years)) => say!(
+            "series {first}, named {spelled} {years}",
+            first,
+            spelled,
+            years
+        ),
     }
 }
 
 fn figure_meaning(figure: &Figure, sign: &Sign) -> String {
-    let what = format!("{} by {}", figure.method.quantity(), figure.method);
+    let quantity = language::word(figure.method.quantity().name());
+    let method = figure.method.said();
+    let what = say!("{quantity} by {method}", quantity, method);
     let amount = &sign.amount.amount;
     let running = matches!(
         figure.signs,
@@ -57,7 +61,7 @@ fn figure_meaning(figure: &Figure, sign: &Sign) -> String {
         })
     );
     if amount.given == sign.text && !running {
-        format!("{what}: {} as stamped", value(amount))
+        say!("{what}: {value} as stamped", what, value = value(amount))
     } else if amount.given.contains(char::is_alphabetic) {
         format!("{what}: {}, {}", sign.text, amount.given)
     } else {
@@ -81,7 +85,7 @@ fn value(amount: &Amount) -> String {
     let decimals = needed.ceil().clamp(0.0, MOST_DECIMALS) as usize;
     let exact = Decimal::of(in_unit(amount.value)).map(|value| value.rounded(-(decimals as i32)));
     exact.map_or_else(String::new, |value| {
-        format!("{} {}", value.text(decimals), unit.symbol)
+        language::number(format!("{} {}", value.text(decimals), unit.symbol))
     })
 }
 

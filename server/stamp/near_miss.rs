@@ -143,18 +143,25 @@ impl Beside {
         let (below, above) = grid.around(found)?;
         let message = match (&below, &above) {
             (Some(below), Some(above)) if below == above => {
-                format!("{found} is stamped {}", below.text)
+                say!("{found} is stamped {sign}", found, sign = below.text)
             }
             (Some(below), Some(above)) => {
-                format!(
-                    "{found} is not made; the nearest are {} and {}",
-                    below.text, above.text
+                say!(
+                    "{found} is not made; the nearest are {below} and {above}",
+                    found,
+                    below = below.text,
+                    above = above.text
                 )
             }
-            (Some(end), None) => format!("{found} is beyond the scale, which ends at {}", end.text),
-            (None, Some(start)) => format!(
-                "{found} is beyond the scale, which begins at {}",
-                start.text
+            (Some(end), None) => say!(
+                "{found} is beyond the scale, which ends at {end}",
+                found,
+                end = end.text
+            ),
+            (None, Some(start)) => say!(
+                "{found} is beyond the scale, which begins at {start}",
+                found,
+                start = start.text
             ),
             (None, None) => return None,
         };
@@ -170,7 +177,7 @@ impl Beside {
         let wanted = value(found).filter(|_| found.contains('/'))?;
         let same = |sign: &&Sign| value(&sign.text).is_some_and(|one| (one - wanted).abs() < SAME);
         let sign = list.iter().map(|(sign, _)| sign).find(same)?.clone();
-        let message = format!("{found} is stamped {}", sign.text);
+        let message = say!("{found} is stamped {sign}", found, sign = sign.text);
         Some(Self::new(Some(sign.clone()), Some(sign), message))
     }
 
@@ -240,8 +247,13 @@ fn not_among(figure: &Figure, list: &[(Sign, Vec<String>)], found: &str) -> Stri
     const FEW: usize = 6;
     let texts: Vec<&str> = list.iter().map(|(sign, _)| sign.text.as_str()).collect();
     let among = match texts.as_slice() {
-        [first, .., last] if texts.len() > FEW => format!("{first} to {last}"),
+        [from, .., until] if texts.len() > FEW => say!("{from} to {until}", from, until),
         few => few.join(", "),
     };
-    format!("no {} {found} among {among}", figure.name)
+    say!(
+        "no {figure} {found} among {among}",
+        figure = figure.name,
+        found,
+        among
+    )
 }

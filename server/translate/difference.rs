@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::feel::Feel;
 use super::limited::LimitedDifference;
+use crate::language;
 use crate::method::Method;
 use crate::route::{Known, Measured, Piece, measure};
 use crate::uncertainty::{Estimate, Expanded, agreement};
@@ -78,12 +79,15 @@ impl Difference {
             less
         };
         match self.verdict {
-            Verdict::Same => "the same as far as anyone can feel".into(),
-            Verdict::More | Verdict::Less => direction.into(),
+            Verdict::Same => say!("the same as far as anyone can feel"),
+            Verdict::More | Verdict::Less => language::word(direction),
             Verdict::TooUncertain if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
-                format!("too uncertain to say by how much one feels it, but {direction}")
+                say!(
+                    "too uncertain to say by how much one feels it, but {direction}",
+                    direction = language::word(direction)
+                )
             }
-            Verdict::TooUncertain => "too uncertain to say".into(),
+            Verdict::TooUncertain => say!("too uncertain to say"),
         }
     }
 }

@@ -3,10 +3,12 @@
 use crate::method::Quantity;
 
 /// The rule behind every verdict, stated once a card.
-pub const RULE: &str = "The same: the difference is within the shop's feel limit. Larger, smaller, deeper, shallower, \
+pub const RULE: &str = word!(
+    "The same: the difference is within the shop's feel limit. Larger, smaller, deeper, shallower, \
 more open or tighter: it is beyond the limit. Too uncertain to say: the expanded uncertainty (95 %) of the difference \
 exceeds the limit. Cannot tell: only limits are known, and the verdict is not the same all over them. \
-E_n is the difference over its expanded uncertainty (ISO 13528); above 1 the pieces do differ.";
+E_n is the difference over its expanded uncertainty (ISO 13528); above 1 the pieces do differ."
+);
 
 /// Limits for one quantity, mm or mm³.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,7 +71,7 @@ impl Default for Feel {
         }
         Self {
             limits,
-            source: "built in; common practice, no source".into(),
+            source: word!("built in; common practice, no source").into(),
         }
     }
 }

@@ -4,6 +4,7 @@
 //! and with the ends' own uncertainty; else it cannot be told, and no ± is made up.
 
 use super::feel::Feel;
+use crate::language;
 use crate::method::Method;
 use crate::route::Known;
 use crate::uncertainty::{Interval, Side};
@@ -60,13 +61,13 @@ impl LimitedDifference {
     }
 
     /// The verdict in words, without numbers.
-    pub fn words(&self) -> &'static str {
+    pub fn words(&self) -> String {
         let (more, less) = self.method.quantity().directions();
         match self.side {
-            Side::Same => "the same as far as anyone can feel",
-            Side::More => more,
-            Side::Less => less,
-            Side::CannotTell => "cannot tell",
+            Side::Same => say!("the same as far as anyone can feel"),
+            Side::More => language::word(more),
+            Side::Less => language::word(less),
+            Side::CannotTell => say!("cannot tell"),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Whole answers that depend on nothing but the tables, kept to be sent again.
 //!
-//! The key is the state of the tables, the path and the parameters in the route's order, so that
+//! The key is the state of the tables, the language, the path and the parameters in the route's order, so that
 //! a new table makes every older answer unreachable; it then ages out. Bounded by bytes: the
 //! process needs the same memory after ten questions and after ten million.
 
@@ -56,8 +56,8 @@ impl Cache {
     }
 
     /// What a question is kept under.
-    pub fn key(tables: &str, path: &str, query: &str) -> String {
-        [tables, " ", path, "?", query].concat()
+    pub fn key(tables: &str, language: &str, path: &str, query: &str) -> String {
+        [tables, " ", language, " ", path, "?", query].concat()
     }
 
     /// A kept answer.

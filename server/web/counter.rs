@@ -8,11 +8,14 @@ use minijinja::{Value, context};
 
 use super::parameters::{Parameters, query};
 use super::question::{Answer, Media, Question};
+use super::routes::Route;
 use super::templates::value;
 use super::view::{self, Asked, Held};
 use crate::answer::{
     self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer, Wish,
 };
+use crate::language::word;
+use crate::method;
 use crate::problem::{Kind, Problem};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -40,11 +43,13 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
     }
     let asked = asked(&question.parameters)?;
     let (status, answer) = answer_or_problem(question, &asked);
+    let methods = methods(&question.snapshot);
     let page = context! {
         q => asked.text.as_str(),
         units => asked.units,
         gauges => asked.gauges.iter().map(|gauge| gauge_row(gauge)).collect::<Vec<_>>(),
-        methods => methods(&question.snapshot),
+        methods => methods.iter().map(|method| gauge_option(method)).collect::<Vec<_>>(),
+        signs => methods,
         examples => examples(&question.snapshot),
         answer,
     };
@@ -73,8 +78,8 @@ pub(super) fn fragment(question: &Question) -> Result<Answer, Problem> {
 /// The form has fields that the counter does not know.
 pub(super) fn form_address(form: &str) -> Result<String, Problem> {
     let route = super::routes::ROUTES.iter().find(|route| route.path == "/");
-    let known = route.map_or(&[][..], |route| route.parameters);
-    Ok(address(&Parameters::read(form, known)?))
+    let known = route.map(Route::known).unwrap_or_default();
+    Ok(address(&Parameters::read(form, &known)?))
 }
 
 /// The counter's address with rows of gauges joined into `gauge` parameters, and rows of wishes into `wish`.
@@ -83,7 +88,7 @@ fn address(parameters: &Parameters) -> String {
     let joined: Vec<String> = rows.map(|(by, shows)| format!("{by}={shows}")).collect();
     let wishes = wish_rows(parameters);
     let mut pairs: Vec<(&str, &str)> = Vec::new();
-    for name in ["q", "reading", "gauge", "wish", "units"] {
+    for name in ["q", "reading", "gauge", "wish", "units", "language"] {
         pairs.extend(parameters.all(name).map(|value| (name, value)));
         if name == "gauge" {
             pairs.extend(joined.iter().map(|gauge| ("gauge", gauge.as_str())));
@@ -223,6 +228,12 @@ fn readings(snapshot: &Snapshot, read: &TranslateAnswer) -> Result<Vec<ReadingAn
 fn gauge_row(gauge: &str) -> Value {
     let (by, shows) = gauge.split_once('=').unwrap_or(("", gauge));
     context! { by => by.trim(), shows => shows.trim() }
+}
+
+/// A method as the address says it and as people read it.
+fn gauge_option(sign: &str) -> Value {
+    let (quantity, name) = sign.split_once('@').unwrap_or((sign, ""));
+    context! { sign, says => format!("{}, {}", word(quantity), method::said(name)) }
 }
 
 /// What a gauge can be put to, as gauge values name it.

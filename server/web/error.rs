@@ -1,10 +1,12 @@
 //! A problem as a response: problem details for programs, a page for people.
 
-use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
 use actix_web::http::header::CACHE_CONTROL;
+use actix_web::{HttpRequest, HttpResponse};
 
+use super::language::Chosen;
 use super::question::{Counter, Media};
+use crate::language::within;
 use crate::problem::{Kind, Problem, ProblemDetails};
 
 /// Who reads a problem.
@@ -30,8 +32,12 @@ impl Reader {
 }
 
 /// A problem as a response, with the status of its kind.
-pub(super) fn response(counter: &Counter, problem: &Problem, reader: Reader) -> HttpResponse {
-    detailed(counter, &problem.details(), reader)
+pub(super) fn response(
+    counter: &Counter,
+    problem: &Problem,
+    request: &HttpRequest,
+) -> HttpResponse {
+    detailed(counter, &problem.details(), request)
 }
 
 /// What only HTTP can refuse.
@@ -98,7 +104,7 @@ impl Refusal {
 }
 
 /// A refusal as a response.
-pub(super) fn refused(counter: &Counter, refusal: Refusal, reader: Reader) -> HttpResponse {
+pub(super) fn refused(counter: &Counter, refusal: Refusal, request: &HttpRequest) -> HttpResponse {
     let (status, code, says, hint) = refusal.row();
     let details = ProblemDetails {
         kind: format!("/help#{code}"),
@@ -108,17 +114,22 @@ pub(super) fn refused(counter: &Counter, refusal: Refusal, reader: Reader) -> Ht
         detail: says.to_owned(),
         hint: Some(hint.to_owned()),
     };
-    detailed(counter, &details, reader)
+    detailed(counter, &details, request)
 }
 
-fn detailed(counter: &Counter, details: &ProblemDetails, reader: Reader) -> HttpResponse {
+fn detailed(counter: &Counter, details: &ProblemDetails, request: &HttpRequest) -> HttpResponse {
+    let reader = Reader::of(request.path());
     let page = match reader {
         Reader::Program => None,
         Reader::Person => Some("error.html"),
         Reader::Fragment => Some("answer.html"),
     };
     let snapshot = counter.current.snapshot();
-    let html = page.and_then(|page| counter.templates.problem(page, details, &snapshot).ok());
+    let chosen = Chosen::of(request, &counter.config, &snapshot.languages);
+    let html = within(&chosen.language, || {
+        let html = counter.templates.problem(page?, details, &snapshot);
+        Some(chosen.in_addresses(&html.ok()?))
+    });
     let (media, body) = match html {
         Some(html) => (Media::Html, html.into_bytes()),
         None => (
@@ -126,12 +137,16 @@ fn detailed(counter: &Counter, details: &ProblemDetails, reader: Reader) -> Http
             serde_json::to_vec(details).unwrap_or_default(),
         ),
     };
-    HttpResponse::build(
+    let mut answer = HttpResponse::build(
         StatusCode::from_u16(details.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR),
     )
     .insert_header((CACHE_CONTROL, "no-store"))
     .content_type(media.name())
-    .body(body)
+    .body(body);
+    if reader != Reader::Program {
+        chosen.in_headers(&mut answer);
+    }
+    answer
 }
 
 /// Nothing is at this address.

@@ -20,6 +20,7 @@ mod compare;
 mod counter;
 mod error;
 mod help;
+mod language;
 mod openapi;
 mod pages;
 mod parameters;
@@ -31,6 +32,7 @@ mod server;
 mod templates;
 mod trace;
 mod view;
+mod words;
 
 pub use server::{Bound, Stopper, bind};
 

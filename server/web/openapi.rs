@@ -71,7 +71,7 @@ fn path(route: &Route, generator: &mut SchemaGenerator, problem: &Value) -> Valu
     }
     let parameters: Vec<Value> = in_path(route)
         .into_iter()
-        .chain(route.parameters.iter().map(parameter))
+        .chain(route.known().iter().map(parameter))
         .collect();
     let operation = |method: &str| {
         let id = format!("{method}{}", route.path.replace(['/', '{', '}', '.'], "_"));

@@ -36,7 +36,7 @@ impl Parameters {
     ///
     /// # Errors
     /// An unknown name, or one that stands too often.
-    pub fn read(query: &str, known: &'static [Parameter]) -> Result<Self, Problem> {
+    pub fn read(query: &str, known: &[Parameter]) -> Result<Self, Problem> {
         let written = Query::<Vec<(String, String)>>::from_query(query)
             .map_err(|_| Problem::new(Kind::BadParameter, "what follows the `?` cannot be read"))?;
         let pairs = written.into_inner();
@@ -63,6 +63,20 @@ impl Parameters {
             );
         }
         Ok(Self { pairs: ordered })
+    }
+
+    /// Whatever a query says, in its own order; nothing where it cannot be read.
+    pub fn any(query: &str) -> Self {
+        let written = Query::<Vec<(String, String)>>::from_query(query);
+        Self {
+            pairs: written.map(Query::into_inner).unwrap_or_default(),
+        }
+    }
+
+    /// Names and values.
+    pub fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        let pairs = self.pairs.iter();
+        pairs.map(|(name, value)| (name.as_str(), value.as_str()))
     }
 
     /// The value of a parameter; empty where it is not given.
@@ -126,11 +140,7 @@ impl Parameters {
 
     /// Written as one query, in the route's order.
     pub fn canonical(&self) -> String {
-        query(
-            self.pairs
-                .iter()
-                .map(|(name, value)| (name.as_str(), value.as_str())),
-        )
+        query(self.pairs())
     }
 }
 
@@ -141,7 +151,7 @@ pub fn query<'a>(pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> String 
     url.query().unwrap_or_default().to_owned()
 }
 
-fn unknown(name: &str, known: &'static [Parameter]) -> Problem {
+fn unknown(name: &str, known: &[Parameter]) -> Problem {
     let names: Vec<&str> = known.iter().map(|one| one.name).collect();
     let problem = Problem::new(
         Kind::BadParameter,
@@ -155,7 +165,7 @@ fn unknown(name: &str, known: &'static [Parameter]) -> Problem {
 }
 
 /// Enough of a text to recognise it in a message.
-fn short(text: &str) -> String {
+pub(super) fn short(text: &str) -> String {
     let mut short: String = text.chars().take(40).collect();
     if short.len() < text.len() {
         short.push('…');

@@ -9,7 +9,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
-use super::{api, cards, chart, compare, counter, help, openapi, pages, schemes};
+use super::{api, cards, chart, compare, counter, help, language, openapi, pages, schemes};
 use crate::answer::{
     ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, GuideAnswer, SchemeAnswer, SchemesAnswer,
     TranslateAnswer,
@@ -39,6 +39,19 @@ pub struct Route {
     pub at_once: bool,
     /// The handler.
     pub answer: fn(&Question) -> Result<Answer, Problem>,
+}
+
+impl Route {
+    /// Whether people read it, each in their language.
+    pub fn speaks(&self) -> bool {
+        self.schema.is_none() && !matches!(self.path, "/live" | "/ready")
+    }
+
+    /// All that may stand behind the `?`.
+    pub fn known(&self) -> Vec<Parameter> {
+        let language = self.speaks().then_some(LANGUAGE);
+        self.parameters.iter().copied().chain(language).collect()
+    }
 }
 
 const fn parameter(name: &'static str, says: &'static str) -> Parameter {
@@ -101,6 +114,10 @@ const WISH: Parameter = Parameter {
         "how other pieces are to differ, as `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`",
     )
 };
+const LANGUAGE: Parameter = parameter(
+    language::PARAMETER,
+    "the tag of a language, as `de`; as configured, or else as the browser asks, if not given",
+);
 const UNITS: Parameter = parameter("units", "`both`, `mm` or `inch`");
 
 const PIECES: &[Parameter] = &[

@@ -12,7 +12,7 @@ use actix_web::http::header::{HOST, HeaderMap, HeaderName, HeaderValue};
 use actix_web::middleware::Next;
 use actix_web::{Error, web};
 
-use super::error::{Reader, Refusal, refused};
+use super::error::{Refusal, refused};
 use super::server::State;
 
 /// Headers of every response.
@@ -41,8 +41,7 @@ pub(super) async fn guarded(
     let stranger = state.filter(|state| !state.hosts.answer(&asked_host(&request)));
     let mut response = match stranger {
         Some(state) => {
-            let reader = Reader::of(request.path());
-            let response = refused(&state.counter, Refusal::WrongHost, reader);
+            let response = refused(&state.counter, Refusal::WrongHost, request.request());
             request.into_response(response).map_into_right_body()
         }
         None => next.call(request).await?.map_into_left_body(),

@@ -23,7 +23,8 @@ use sha2::{Digest, Sha256};
 use super::assets::{self, hexadecimal};
 use super::cache::{Cache, Whole};
 use super::counter::form_address;
-use super::error::{Reader, Refusal, not_found, refused, response};
+use super::error::{Refusal, not_found, refused, response};
+use super::language::{Chosen, asked};
 use super::parameters::Parameters;
 use super::question::{Answer, Counter, Question};
 use super::routes::{ROUTES, Route};
@@ -31,6 +32,7 @@ use super::security::{Hosts, guarded, machine_name};
 use super::templates::Templates;
 use super::trace::traced;
 use crate::config::Config;
+use crate::language::within;
 use crate::problem::{Kind, Problem};
 use crate::reload::{Current, keep_fresh};
 use crate::snapshot::Snapshot;
@@ -254,15 +256,18 @@ async fn answer(
     request: HttpRequest,
     state: web::Data<State>,
 ) -> HttpResponse {
-    let reader = Reader::of(route.path);
-    let parameters = match Parameters::read(request.query_string(), route.parameters) {
-        Ok(parameters) => parameters,
-        Err(problem) => return response(&state.counter, &problem, reader),
-    };
     let snapshot = state.counter.current.snapshot();
-    let key = Cache::key(&snapshot.state(), request.path(), &parameters.canonical());
+    let read = Parameters::read(request.query_string(), &route.known());
+    let known = |parameters| asked(&parameters, &snapshot.languages).map(|_| parameters);
+    let parameters = match read.and_then(known) {
+        Ok(parameters) => parameters,
+        Err(problem) => return response(&state.counter, &problem, &request),
+    };
+    let chosen = Chosen::of(&request, &state.counter.config, &snapshot.languages);
+    let (query, tag) = (parameters.canonical(), chosen.language.tag());
+    let key = Cache::key(&snapshot.state(), tag, request.path(), &query);
     if let Some(whole) = route.kept.then(|| state.cache.get(&key)).flatten() {
-        return kept(&request, &whole);
+        return told(route, &chosen, kept(&request, &whole));
     }
     let named = request
         .match_info()
@@ -276,7 +281,7 @@ async fn answer(
         parameters,
         named,
     };
-    match computed(route, question).await {
+    let answer = match computed(route, &chosen, question).await {
         Ok(Answer::Whole(200, media, body)) if route.kept => {
             kept(&request, &state.cache.keep(key, media, body))
         }
@@ -289,15 +294,34 @@ async fn answer(
         Ok(Answer::SeeOther(address)) => HttpResponse::SeeOther()
             .insert_header((LOCATION, address))
             .finish(),
-        Err(problem) => response(&state.counter, &problem, reader),
+        Err(problem) => return response(&state.counter, &problem, &request),
+    };
+    told(route, &chosen, answer)
+}
+
+/// The same answer, saying its language where people read it.
+fn told(route: &Route, chosen: &Chosen, mut answer: HttpResponse) -> HttpResponse {
+    if route.speaks() {
+        chosen.in_headers(&mut answer);
     }
+    answer
 }
 
 /// Here, where that is soon done, else on the pool. A handler that panics is a fault of ours and
 /// takes nothing down.
-async fn computed(route: &'static Route, question: Question) -> Result<Answer, Problem> {
+async fn computed(
+    route: &'static Route,
+    chosen: &Chosen,
+    question: Question,
+) -> Result<Answer, Problem> {
     let at_once = route.at_once && question.parameters.text("monte_carlo").is_empty();
-    let answer = move || catch_unwind(AssertUnwindSafe(|| (route.answer)(&question)));
+    let chosen = chosen.clone();
+    let spoken = move || {
+        within(&chosen.language, || {
+            Ok(chosen.page((route.answer)(&question)?))
+        })
+    };
+    let answer = move || catch_unwind(AssertUnwindSafe(spoken));
     let done = if at_once {
         answer().ok()
     } else {
@@ -348,7 +372,7 @@ async fn asset(
     name: web::Path<String>,
 ) -> HttpResponse {
     let Some(asset) = assets::asset(&name) else {
-        return response(&state.counter, &not_found(request.path()), Reader::Person);
+        return response(&state.counter, &not_found(request.path()), &request);
     };
     let version = assets::version(&asset);
     let keep = if request.query_string() == format!("v={version}") {
@@ -364,8 +388,8 @@ async fn asset(
 }
 
 /// A form that was posted says the same as an address.
-async fn form(state: web::Data<State>, body: web::Payload) -> HttpResponse {
-    let refuse = |refusal| refused(&state.counter, refusal, Reader::Person);
+async fn form(request: HttpRequest, state: web::Data<State>, body: web::Payload) -> HttpResponse {
+    let refuse = |refusal| refused(&state.counter, refusal, &request);
     match timeout(BODY_TIME, body.to_bytes_limited(LONGEST_BODY)).await {
         Err(_) => refuse(Refusal::FormTooSlow),
         Ok(Err(_)) => refuse(Refusal::FormTooLarge),
@@ -374,7 +398,7 @@ async fn form(state: web::Data<State>, body: web::Payload) -> HttpResponse {
             Ok(address) => HttpResponse::SeeOther()
                 .insert_header((LOCATION, address))
                 .finish(),
-            Err(problem) => response(&state.counter, &problem, Reader::Person),
+            Err(problem) => response(&state.counter, &problem, &request),
         },
     }
 }
@@ -385,11 +409,7 @@ async fn wrong_method(request: HttpRequest, state: web::Data<State>) -> HttpResp
     } else {
         "GET, HEAD"
     };
-    let mut answer = refused(
-        &state.counter,
-        Refusal::WrongMethod,
-        Reader::of(request.path()),
-    );
+    let mut answer = refused(&state.counter, Refusal::WrongMethod, &request);
     answer
         .headers_mut()
         .insert(ALLOW, HeaderValue::from_static(allowed));
@@ -397,9 +417,5 @@ async fn wrong_method(request: HttpRequest, state: web::Data<State>) -> HttpResp
 }
 
 async fn nothing_there(request: HttpRequest, state: web::Data<State>) -> HttpResponse {
-    response(
-        &state.counter,
-        &not_found(request.path()),
-        Reader::of(request.path()),
-    )
+    response(&state.counter, &not_found(request.path()), &request)
 }

@@ -12,6 +12,8 @@ use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use super::assets::{Addresses, hexadecimal};
+use super::words;
+use crate::language::{Language, current};
 use crate::problem::{Kind, Problem, ProblemDetails};
 use crate::snapshot::Snapshot;
 
@@ -40,6 +42,7 @@ impl Templates {
         environment.set_fuel(Some(FUEL));
         environment.add_global("asset", value(&Addresses::now()));
         environment.add_global("version", env!("CARGO_PKG_VERSION"));
+        words::add_to(&mut environment);
         for name in Pages::iter() {
             let source =
                 Pages::get(&name).map(|page| String::from_utf8_lossy(&page.data).into_owned());
@@ -70,7 +73,13 @@ impl Templates {
         snapshot: &Snapshot,
         page: Value,
     ) -> Result<String, Problem> {
-        let common = context! { here, title => "counterbore", tables => snapshot.hash.as_str() };
+        let common = context! {
+            here,
+            title => "counterbore",
+            tables => snapshot.hash.as_str(),
+            language => current().tag(),
+            languages => languages(snapshot),
+        };
         self.environment
             .get_template(name)
             .and_then(|template| template.render(context! { ..page, ..common }))
@@ -90,6 +99,14 @@ impl Templates {
         let answer = context! { kind => "problem", announce => details.detail.as_str(), problem => value(details) };
         self.page(name, "", snapshot, context! { answer })
     }
+}
+
+/// The languages that there are, for a page to lead to them.
+fn languages(snapshot: &Snapshot) -> Vec<Value> {
+    let here = current();
+    let language =
+        |one: Language| context! { tag => one.tag(), name => one.name(), here => one == here };
+    snapshot.languages.all().map(language).collect()
 }
 
 /// Data as a template sees it.

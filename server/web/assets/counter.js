@@ -15,6 +15,7 @@ const loopback = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname)
 const pause = loopback ? 0 : 80;
 const opened = new URLSearchParams(location.search);
 const units = opened.get("units");
+const language = opened.get("language");
 const wishes = opened.getAll("wish");
 const asOpened = opened.get("q")?.trim();
 
@@ -35,6 +36,7 @@ function question() {
   // Wishes are about the piece that was read: another text has none.
   if (text === asOpened) for (const wish of wishes) words.append("wish", wish);
   if (units) words.append("units", units);
+  if (language) words.append("language", language);
   return words.toString();
 }
 
@@ -62,6 +64,11 @@ async function ask() {
   const mine = ++asked;
   const words = question();
   history.replaceState(null, "", words ? `/?${words}` : "/");
+  for (const link of document.querySelectorAll("a[hreflang]")) {
+    const elsewhere = new URLSearchParams(words);
+    elsewhere.set("language", link.hreflang);
+    link.search = elsewhere.toString();
+  }
   place.setAttribute("aria-busy", "true");
   try {
     const answer = await fetch(`/answer?${words}`, { signal: running.signal });

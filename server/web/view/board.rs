@@ -16,6 +16,8 @@ use crate::answer::{
     Change, DifferenceAnswer, Figure, Limits, MatchAnswer, Reads, Shown, TranslateAnswer,
     TranslationAnswer,
 };
+use crate::language::{number, word};
+use crate::method;
 use crate::web::templates::value;
 
 /// Half the length of a line that may be drawn on, and its middle.
@@ -183,13 +185,13 @@ fn cell(pair: Pair<'_>, half: f64) -> Value {
         ours,
         difference: one,
     } = pair;
-    let spoken = format!(
-        "{}, {}: ours {}, theirs {}; {}",
-        one.quantity,
-        one.method,
-        ours.text(),
-        one.theirs.text(),
-        one.words
+    let spoken = say!(
+        "{quantity}, {method}: ours {ours}, theirs {theirs}; {verdict}",
+        quantity = word(&one.quantity),
+        method = method::said(&one.method),
+        ours = ours.text(),
+        theirs = one.theirs.text(),
+        verdict = one.words
     );
     context! {
         quantity => one.quantity.as_str(),
@@ -256,7 +258,7 @@ fn division(half: f64) -> f64 {
 
 fn trimmed(division: f64) -> String {
     let text = format!("{division:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    number(text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! A probability as a dial gauge and in words.
 
+use crate::language::word;
+
 /// The middle of the dial, and the lengths of its needle and ticks.
 const CENTRE: (f64, f64) = (32.0, 36.0);
 const NEEDLE: f64 = 21.0;
@@ -34,21 +36,21 @@ fn at(share: f64, length: f64) -> [String; 2] {
 }
 
 /// A probability in words. "Very likely" is kept for 95 %, as on the card.
-pub(super) fn words(probability: f64) -> &'static str {
-    match probability {
-        p if p >= 0.95 => "very likely",
-        p if p >= 0.6 => "likely",
-        p if p >= 0.3 => "may well be",
-        p if p >= 0.05 => "perhaps",
-        _ => "hardly",
-    }
+pub(super) fn words(probability: f64) -> String {
+    word(match probability {
+        p if p >= 0.95 => word!("very likely"),
+        p if p >= 0.6 => word!("likely"),
+        p if p >= 0.3 => word!("may well be"),
+        p if p >= 0.05 => word!("perhaps"),
+        _ => word!("hardly"),
+    })
 }
 
 /// A probability as a percentage; never 0 or 100, which would be certainty.
 pub(super) fn percent(probability: f64) -> String {
     match probability * 100.0 {
-        p if p < 1.0 => "under 1 %".into(),
-        p if p > 99.0 => "over 99 %".into(),
+        p if p < 1.0 => say!("under 1 %"),
+        p if p > 99.0 => say!("over 99 %"),
         p => format!("{p:.0} %"),
     }
 }

@@ -28,11 +28,11 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
 }
 
 /// Half and more for something else means that no scheme here explains the marking.
-fn title(found: &FindAnswer) -> &'static str {
+fn title(found: &FindAnswer) -> String {
     match (found.results.is_empty(), found.something_else >= 0.5) {
-        (true, _) => "Nothing here comes near",
-        (false, true) => "Probably none of these, but if one of them",
-        (false, false) => "What it may be",
+        (true, _) => say!("Nothing here comes near"),
+        (false, true) => say!("Probably none of these, but if one of them"),
+        (false, false) => say!("What it may be"),
     }
 }
 
@@ -57,15 +57,19 @@ fn miss(miss: &NearMiss, asked: &Asked) -> Value {
 
 fn announce(found: &FindAnswer) -> String {
     match found.results.as_slice() {
-        [] => "nothing here comes near".into(),
-        _ if found.something_else >= 0.5 => "probably no marking of a scheme here".into(),
-        [only] => format!("perhaps {}, {}", only.canonical, percent(only.probability)),
-        [first, rest @ ..] => format!(
-            "{} {}, {}, and {} more",
-            words(first.probability),
-            first.canonical,
-            percent(first.probability),
-            rest.len()
+        [] => say!("nothing here comes near"),
+        _ if found.something_else >= 0.5 => say!("probably no marking of a scheme here"),
+        [only] => say!(
+            "perhaps {stamp}, {percent}",
+            stamp = only.canonical,
+            percent = percent(only.probability)
+        ),
+        [first, rest @ ..] => say!(
+            "{chance} {stamp}, {percent}, and {others} more",
+            chance = words(first.probability),
+            stamp = first.canonical,
+            percent = percent(first.probability),
+            others = rest.len()
         ),
     }
 }

@@ -8,6 +8,7 @@ use super::link::Asked;
 use super::measures;
 use crate::answer::{GaugeCheck, LimitCheck, ReadingAnswer, TranslateAnswer};
 use crate::card::{LIMITS, UNCERTAINTY};
+use crate::language::word;
 use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
 use crate::web::templates::value;
@@ -57,18 +58,19 @@ pub(in crate::web) fn read(
         card => card(read),
         rule => read.rule.as_str(),
         feel_source => read.feel_source.as_str(),
-        uncertainty => UNCERTAINTY,
-        limits_known => reading.has_limits().then_some(LIMITS),
+        uncertainty => word(UNCERTAINTY),
+        limits_known => reading.has_limits().then(|| word(LIMITS)),
     }
 }
 
 fn announce(read: &TranslateAnswer) -> String {
     let near = read.into.iter().filter(|one| one.near).count();
-    format!(
-        "{}, {}; near in {near} of {} other schemes",
-        read.reading.canonical,
-        read.reading.scheme.title,
-        read.into.len()
+    say!(
+        "{stamp}, {scheme}; near in {near} of {all} other schemes",
+        stamp = read.reading.canonical,
+        scheme = read.reading.scheme.title,
+        near,
+        all = read.into.len()
     )
 }
 
@@ -91,8 +93,15 @@ fn rivals(read: &TranslateAnswer, readings: &[ReadingAnswer], asked: &Asked) -> 
 }
 
 fn units(asked: &Asked) -> Vec<Value> {
-    let unit = |name: &'static str| context! { name, link => asked.in_units(name).link(), chosen => name == asked.units };
-    ["both", "mm", "inch"].into_iter().map(unit).collect()
+    let unit = |(name, says): (&'static str, &str)| context! { says => word(says), link => asked.in_units(name).link(), chosen => name == asked.units };
+    [
+        ("both", word!("both")),
+        ("mm", "mm"),
+        ("inch", word!("inch")),
+    ]
+    .into_iter()
+    .map(unit)
+    .collect()
 }
 
 /// The piece at hand as a page of pieces side by side names it.

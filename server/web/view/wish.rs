@@ -4,15 +4,16 @@ use minijinja::{Value, context};
 
 use super::link::Asked;
 use crate::answer::{ReadingAnswer, WishedAnswer};
+use crate::language;
 use crate::problem::Problem;
 use crate::web::templates::value;
 
 /// What may be wished of a measure, as the address says it and as people do.
 const CHANGES: [(&str, &str); 4] = [
-    ("", "as it comes"),
-    ("same", "the same"),
-    ("more", "more"),
-    ("less", "less"),
+    ("", word!("as it comes")),
+    ("same", word!("the same")),
+    ("more", word!("more")),
+    ("less", word!("less")),
 ];
 
 /// A row for each measure that is known in the neutral frame, with what was wished of it; what cannot be
@@ -68,7 +69,7 @@ fn row(wish: &str, wished: bool, figure: Option<Value>) -> Value {
         } else {
             format!("{about}:{sign}")
         };
-        context! { sign, says, chosen }
+        context! { sign, says => language::word(says), chosen }
     };
     let known = CHANGES.iter().any(|(sign, _)| *sign == word);
     let other = (!known)

@@ -1,0 +1,216 @@
+//! Catalogues of the languages beside English.
+//!
+//! ```text
+//! <built in>/tables/language/de.yml --+
+//!                                     +--> one catalogue a tag, the shop's sentences over ours
+//! TABLES/language/*.yml --------------+
+//! ```
+//!
+//! The name of a file is the tag of its language. A file that cannot be used is left out with
+//! its faults: sentences stay as they were, and no answer changes but in its words.
+
+use std::collections::BTreeMap;
+use std::path::Path as FilePath;
+
+use serde::Deserialize;
+use sha2::{Digest, Sha256};
+
+use super::embedded;
+use super::folder::{Folder, Found, Kind, found};
+use crate::diagnostic::Diagnostic;
+use crate::language::{Catalogue, Languages, names};
+use crate::yaml::{Document, Ordered, Path, Text, decode, gate};
+
+/// The folder of the catalogues within that of the tables.
+pub(super) const FOLDER: &str = "language";
+
+/// Languages that can be used.
+#[derive(Clone, Debug)]
+pub struct LoadedLanguages {
+    /// English and all catalogues.
+    pub languages: Languages,
+    /// What is wrong with files that were left out.
+    pub faults: Vec<Diagnostic>,
+    /// SHA-256 over the content of all files in force.
+    pub(crate) digest: [u8; 32],
+}
+
+/// A catalogue as written.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Written {
+    /// The language's name in itself.
+    language: Text,
+    /// What stands between units and tenths: one sign.
+    decimal: Text,
+    /// Sentences by the English ones.
+    messages: Ordered<Text>,
+    /// Sentences about a number of things, each by plural category (CLDR).
+    #[serde(default)]
+    counted: Ordered<Ordered<Text>>,
+}
+
+/// The catalogues in the program and, over them, those beside a shop's tables.
+pub fn languages(tables: &Folder) -> LoadedLanguages {
+    let mut by_tag: BTreeMap<String, Catalogue> = BTreeMap::new();
+    let (mut faults, mut sum) = (Vec::new(), Sha256::new());
+    for file in embedded::languages().iter().chain(&of_shop(tables)) {
+        match read(file) {
+            Ok(catalogue) => {
+                sum.update(file.content.as_deref().unwrap_or_default());
+                match by_tag.get_mut(&catalogue.tag) {
+                    Some(known) => known.overlay(catalogue),
+                    None => drop(by_tag.insert(catalogue.tag.clone(), catalogue)),
+                }
+            }
+            Err(more) => faults.extend(more),
+        }
+    }
+    LoadedLanguages {
+        languages: Languages::new(by_tag.into_values()),
+        faults,
+        digest: sum.finalize().into(),
+    }
+}
+
+/// The folder of catalogues beside a shop's tables, where there is one.
+pub(super) fn beside(tables: &Folder) -> Option<Folder> {
+    let folder = tables.path()?.join(FOLDER);
+    folder.is_dir().then_some(Folder::At(folder))
+}
+
+fn of_shop(tables: &Folder) -> Vec<Found> {
+    let folder = beside(tables);
+    let files = folder.and_then(|folder| found(&folder, Kind::Tables).ok());
+    files.unwrap_or_default()
+}
+
+fn read(file: &Found) -> Result<Catalogue, Vec<Diagnostic>> {
+    let bytes = file.content.as_ref().map_err(|fault| vec![fault.clone()])?;
+    let document = gate(&file.name, bytes, Kind::Tables.limits())?;
+    catalogue(&document)
+}
+
+/// A catalogue, or everything that is wrong with it.
+pub(super) fn catalogue(document: &Document) -> Result<Catalogue, Vec<Diagnostic>> {
+    let written: Written = decode(document).map_err(|fault| vec![fault])?;
+    let stem = FilePath::new(document.file()).file_stem();
+    let tag = stem.unwrap_or_default().to_string_lossy().into_owned();
+    let mut check = Check {
+        document,
+        faults: Vec::new(),
+    };
+    let decimal = check.decimal(&written.decimal);
+    check.messages(&written.messages);
+    check.counted(&tag, &written.counted);
+    if !check.faults.is_empty() {
+        return Err(check.faults);
+    }
+    let texts = |written: Ordered<Text>| {
+        written
+            .into_iter()
+            .map(|(key, text)| (key.into(), text.into()))
+    };
+    Ok(Catalogue {
+        tag,
+        name: written.language.into(),
+        decimal,
+        messages: texts(written.messages).collect(),
+        counted: written
+            .counted
+            .into_iter()
+            .map(|(key, forms)| (key.into(), texts(forms).collect()))
+            .collect(),
+    })
+}
+
+/// What is wrong with a catalogue.
+struct Check<'a> {
+    document: &'a Document,
+    faults: Vec<Diagnostic>,
+}
+
+impl Check<'_> {
+    fn decimal(&mut self, written: &Text) -> char {
+        let mut signs = written.chars();
+        match (signs.next(), signs.next()) {
+            (Some(sign), None) if !sign.is_alphanumeric() => sign,
+            _ => {
+                let message =
+                    format!("expected the sign between units and tenths, found `{written}`");
+                let place = self.document.place(&Path::root().key("decimal"));
+                let fault = Diagnostic::error("not-a-decimal-sign", place, message);
+                self.faults.push(fault.hint("write `\",\"` or `\".\"`"));
+                '.'
+            }
+        }
+    }
+
+    fn messages(&mut self, messages: &Ordered<Text>) {
+        let path = Path::root().key("messages");
+        for (key, text) in messages.iter() {
+            let (wanted, found) = (names(key), names(text));
+            if wanted != found {
+                self.names(&path.key(key), &wanted, &found);
+            }
+        }
+    }
+
+    /// One form for each plural category of the language; a form may leave the number unsaid.
+    fn counted(&mut self, tag: &str, counted: &Ordered<Ordered<Text>>) {
+        let path = Path::root().key("counted");
+        let Some(categories) = Catalogue::categories(tag) else {
+            let message = format!("`{tag}` is no tag of a language");
+            let place = self.document.place(&Path::root());
+            let fault = Diagnostic::error("not-a-language", place, message);
+            self.faults
+                .push(fault.hint("name the file by its tag (BCP 47), as `de.yml`"));
+            return;
+        };
+        for (key, forms) in counted.iter() {
+            let path = path.key(key);
+            let found: Vec<&str> = forms
+                .iter()
+                .map(|(category, _)| category.as_str())
+                .collect();
+            if !same(&found, &categories) {
+                let (wanted, found) = (categories.join(", "), found.join(", "));
+                let message = format!("expected the plural forms {wanted}; found {found}");
+                let place = self.document.place_of_key(&path);
+                self.faults
+                    .push(Diagnostic::error("plural-forms", place, message));
+            }
+            let with_count = names(key);
+            let without: Vec<&str> = with_count
+                .iter()
+                .copied()
+                .filter(|name| *name != "count")
+                .collect();
+            for (category, text) in forms.iter() {
+                let found = names(text);
+                if found != with_count && found != without {
+                    self.names(&path.key(category), &with_count, &found);
+                }
+            }
+        }
+    }
+
+    fn names(&mut self, path: &Path, wanted: &[&str], found: &[&str]) {
+        let list = |names: &[&str]| match names {
+            [] => "none".to_owned(),
+            names => format!("{{{}}}", names.join("}, {")),
+        };
+        let message = format!(
+            "expected the names of the English sentence, {}; found {}",
+            list(wanted),
+            list(found)
+        );
+        let place = self.document.place(path);
+        self.faults
+            .push(Diagnostic::error("names-differ", place, message));
+    }
+}
+
+fn same(found: &[&str], wanted: &[&str]) -> bool {
+    found.len() == wanted.len() && wanted.iter().all(|one| found.contains(one))
+}
