@@ -285,7 +285,8 @@ impl Shape {
             from: start,
             to: mouth,
         };
-        let mut curves = vec![rounding, bite, wall];
+        let mut curves = Vec::with_capacity(4);
+        curves.extend([rounding, bite, wall]);
         if self.has_cup {
             let stepped = self.known.has(figure::STEP);
             let from = (if stepped { mouth.0 + step } else { mouth.0 }, seam);

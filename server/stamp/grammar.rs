@@ -29,7 +29,13 @@ pub(super) struct Program {
     pub spelling: usize,
     /// The steps; those that follow stand before.
     pub steps: Vec<Step>,
+    /// With what it can begin.
+    heads: Heads,
 }
+
+/// The glyphs with which something can begin, as they are compared: each a bit of its number in
+/// ASCII; all bits where there are others, or stand-ins.
+pub(super) type Heads = u128;
 
 impl Program {
     /// Where it begins.
@@ -42,6 +48,7 @@ impl Program {
             stamp,
             spelling,
             steps: vec![Step::End],
+            heads: Heads::MAX,
         };
         let start = program.lay(tokens, 0);
         if start != program.start() {
@@ -112,11 +119,52 @@ impl Grammar {
                 trees.push((field, tree));
             }
         }
-        Self {
+        let mut grammar = Self {
             scheme,
-            programs,
+            programs: Vec::new(),
             trees,
             separators: separators.into_iter().collect(),
+        };
+        for mut program in programs {
+            program.heads = grammar.heads(&program, program.start());
+            grammar.programs.push(program);
+        }
+        grammar
+    }
+
+    /// With what a step and those that follow can begin.
+    fn heads(&self, program: &Program, step: usize) -> Heads {
+        /// The digits, and the decimal signs.
+        const NUMBER: Heads = 0x3ff << b'0' | 1 << b'.' | 1 << b',';
+        match program.steps[step] {
+            Step::End => 0,
+            Step::Literal(glyph, _) => {
+                let key = self.key(glyph);
+                let plain = key.is_ascii() && self.stand_ins(glyph).is_empty();
+                if plain {
+                    1 << u32::from(key)
+                } else {
+                    Heads::MAX
+                }
+            }
+            Step::Either(with, without) => self.heads(program, with) | self.heads(program, without),
+            Step::Field(field, _) => self.tree(field).map_or(NUMBER, Tree::heads),
+        }
+    }
+
+    /// A glyph as it is compared.
+    fn key(&self, glyph: char) -> char {
+        match self.scheme.case_matters {
+            true => glyph,
+            false => folded(glyph),
+        }
+    }
+
+    /// Whether a program can read what begins with this glyph, or nothing.
+    pub fn may_begin_with(&self, program: &Program, typed: Option<char>) -> bool {
+        match typed.map(|typed| self.key(typed)).filter(char::is_ascii) {
+            Some(key) => program.heads >> u32::from(key) & 1 == 1,
+            None => true,
         }
     }
 

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::iter::repeat_n;
 
+use super::grammar::Heads;
 use super::typed::{HARD_BLANK, Typed, folded};
 use crate::scheme::{Binding, Field, Scheme, Series, Sign, Signs};
 
@@ -95,9 +96,8 @@ pub(super) struct Tree {
     nodes: Vec<Node>,
     bindings: Vec<(Binding, u32)>,
     case_matters: bool,
-    /// The keys with which spellings begin, each a bit of its number in ASCII; all bits where
-    /// there are others, or stand-ins.
-    heads: u128,
+    /// With what spellings begin.
+    heads: Heads,
 }
 
 /// A glyph of a spelling. Numbers are places, small so that many nodes lie together.
@@ -163,12 +163,17 @@ impl Tree {
         }
     }
 
+    /// With what spellings begin.
+    pub fn heads(&self) -> Heads {
+        self.heads
+    }
+
     /// Whether a spelling can begin with this glyph, or where nothing more is typed.
     #[inline]
     pub fn may_begin_with(&self, typed: Option<char>) -> bool {
         match typed.map(|typed| self.key(typed)).filter(char::is_ascii) {
             Some(key) => self.heads >> u32::from(key) & 1 == 1,
-            None => self.heads == u128::MAX,
+            None => self.heads == Heads::MAX,
         }
     }
 
@@ -231,7 +236,7 @@ impl Tree {
         if node == Self::ROOT {
             self.heads |= match key.is_ascii() && !new.has_stand_ins {
                 true => 1 << u32::from(key),
-                false => u128::MAX,
+                false => Heads::MAX,
             };
         }
         self.nodes.push(Node { next, ..new });

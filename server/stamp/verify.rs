@@ -2,8 +2,9 @@
 //!
 //! Every example must decode to what it says; every entry, and a sample of what the
 //! templates can spell, must come back from its canonical spelling; and no two entries of
-//! one time may be spelled alike. The sample takes each value of each field at least once,
-//! so the work grows with the number of names, not with their combinations.
+//! one time may be spelled alike. The sample takes each word of each field at least once,
+//! so the work grows with the number of names, not with their combinations; of a grid, whose
+//! numbers are all read alike, it takes some.
 
 use std::borrow::Cow;
 use std::collections::HashMap;
@@ -41,8 +42,8 @@ struct Verifier<'a> {
 /// Faults of one kind after which a person mends first and checks again.
 const MOST_FAULTS: usize = 20;
 
-/// Points of a grid that are tried in each template.
-const GRID_SAMPLE: usize = 64;
+/// Points of a grid that are tried in each template, with others.
+const GRID_SAMPLE: usize = 24;
 
 /// Names of a catalogue that are tried in each template.
 const ENTRY_SAMPLE: usize = 100_000;
@@ -164,8 +165,7 @@ impl Verifier<'_> {
     fn template(&self, stamp: usize) -> Vec<Diagnostic> {
         let path = Path::root().key("stamps").index(stamp).key("template");
         let (mut lost, mut alike) = (None, None);
-        let columns = self.columns(stamp);
-        for bindings in samples(&columns) {
+        for bindings in samples(&self.columns(stamp)) {
             let Some(text) = encode(self.scheme, stamp, &bindings) else {
                 continue;
             };
@@ -225,57 +225,96 @@ impl Verifier<'_> {
     }
 
     /// The values of each field of a stamp that are tried.
-    fn columns(&self, stamp: usize) -> Vec<Vec<Binding>> {
+    fn columns(&self, stamp: usize) -> Vec<Column> {
         let mut fields = self.scheme.stamps[stamp].template.fields();
         fields.dedup();
         fields.iter().map(|field| self.column(*field)).collect()
     }
 
     /// The values of a field that are tried: of a long grid both ends and some between.
-    fn column(&self, field: Field) -> Vec<Binding> {
+    fn column(&self, field: Field) -> Column {
         if let Field::Figure(figure) = field
             && let Signs::Grid(grid) = &self.scheme.figures[figure].signs
         {
             let count = grid.count();
             let step = count.div_ceil(GRID_SAMPLE).max(1);
             let places = (0..count).step_by(step).chain([count - 1]);
-            return places
-                .map(|place| Binding::Figure(figure, grid.sign(place)))
-                .collect();
+            let numbers = places.map(|place| Binding::Figure(figure, grid.sign(place)));
+            return Column {
+                kind: Kind::Numbers,
+                values: numbers.collect(),
+            };
         }
         let spellings = values(self.scheme, field)
             .into_iter()
             .flat_map(|value| value.spellings);
-        let mut column: Vec<Binding> = spellings.map(|(_, binding)| binding).collect();
-        column.dedup();
-        column
+        let mut values: Vec<Binding> = spellings.map(|(_, binding)| binding).collect();
+        values.dedup();
+        let kind = match field {
+            Field::Entry => Kind::Names,
+            _ => Kind::Words,
+        };
+        Column { kind, values }
     }
 }
 
-/// Bindings for all fields of a stamp, so many that each value comes once with others; then
-/// without one of the fields, and each value alone.
-fn samples(columns: &[Vec<Binding>]) -> impl Iterator<Item = Cow<'_, [Binding]>> {
-    let longest = columns.iter().map(Vec::len).max().unwrap_or(1);
-    let rows = (0..longest).map(|row| line(columns, row, None));
+/// The values of one field that are tried.
+struct Column {
+    kind: Kind,
+    values: Vec<Binding>,
+}
+
+/// What the values of a column are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// Of a grid. They differ in their digits alone, so that by themselves the ends are enough.
+    Numbers,
+    /// Of a catalogue. Each stands by itself, which is how it is mostly struck; with others, so many as those need.
+    Names,
+    /// All else.
+    Words,
+}
+
+impl Column {
+    /// How many lines this column asks for.
+    fn lines(&self) -> usize {
+        match self.kind {
+            Kind::Names => 1,
+            Kind::Numbers | Kind::Words => self.values.len(),
+        }
+    }
+
+    /// What is tried by itself.
+    fn alone(&self) -> impl Iterator<Item = &Binding> {
+        let step = match self.kind {
+            Kind::Numbers => self.values.len().saturating_sub(1).max(1),
+            Kind::Names | Kind::Words => 1,
+        };
+        self.values.iter().step_by(step)
+    }
+}
+
+/// Bindings for all fields of a stamp, so many that each word comes once with others; then
+/// without one of the fields, and values alone.
+fn samples(columns: &[Column]) -> impl Iterator<Item = Cow<'_, [Binding]>> {
+    // Of one column all stand alone.
+    let lines = match columns {
+        [_] => 0,
+        _ => columns.iter().map(Column::lines).max().unwrap_or(1),
+    };
+    let rows = (0..lines).map(|row| line(columns, row, None));
     let sparse = (0..columns.len()).map(|place| line(columns, place, Some(place)));
-    // Of one column each value was alone before.
-    let alone = if columns.len() > 1 { ENTRY_SAMPLE } else { 0 };
-    let values = columns.iter().flatten().take(alone);
-    let values = values.map(|one| Cow::Borrowed(std::slice::from_ref(one)));
-    rows.chain(sparse).chain(values)
+    let alone = columns.iter().flat_map(Column::alone).take(ENTRY_SAMPLE);
+    let alone = alone.map(|one| Cow::Borrowed(std::slice::from_ref(one)));
+    rows.chain(sparse).chain(alone)
 }
 
 /// One value of each column but the one at `skipped`.
-fn line(columns: &[Vec<Binding>], row: usize, skipped: Option<usize>) -> Cow<'_, [Binding]> {
-    if let ([column], None) = (columns, skipped) {
-        return Cow::Borrowed(column.get(row..=row).unwrap_or_default());
-    }
-    let filled = columns
-        .iter()
-        .enumerate()
-        .filter(|(place, column)| Some(*place) != skipped && !column.is_empty());
+fn line(columns: &[Column], row: usize, skipped: Option<usize>) -> Cow<'_, [Binding]> {
+    let columns = columns.iter().map(|column| &column.values).enumerate();
+    let filled = columns.filter(|(place, values)| Some(*place) != skipped && !values.is_empty());
     filled
-        .map(|(place, column)| column[turned(row, place, column.len())].clone())
+        .map(|(place, values)| values[turned(row, place, values.len())].clone())
         .collect()
 }
 
@@ -331,16 +370,15 @@ mod tests {
     #[test]
     fn each_value_of_each_column_comes_with_others() {
         let lengths = [4, 12, 3, 6, 1, 12, 5];
-        let columns: Vec<Vec<Binding>> = lengths
-            .iter()
-            .enumerate()
-            .map(|(mark, &length)| {
-                (0..length)
-                    .map(|code| Binding::Mark { mark, code })
-                    .collect()
-            })
-            .collect();
-        let all = columns.iter().flatten().map(|one| format!("{one:?}"));
+        let column = |(mark, &length): (usize, &usize)| Column {
+            kind: Kind::Words,
+            values: (0..length)
+                .map(|code| Binding::Mark { mark, code })
+                .collect(),
+        };
+        let columns: Vec<Column> = lengths.iter().enumerate().map(column).collect();
+        let all = columns.iter().flat_map(|column| &column.values);
+        let all = all.map(|one| format!("{one:?}"));
         let whole = samples(&columns).filter(|line| line.len() == columns.len());
         let tried: Vec<Vec<Binding>> = whole.map(Cow::into_owned).collect();
         let came: BTreeSet<String> = tried

@@ -122,6 +122,10 @@ impl<'a> Walk<'a> {
         typed: &'a Typed,
         lenient: bool,
     ) -> (Vec<Way<'a>>, bool) {
+        // What stands there in a lenient walk may be no sign of the scheme.
+        if !lenient && !grammar.may_begin_with(program, typed.glyphs.first().copied()) {
+            return (Vec::new(), true);
+        }
         let states = program.steps.len() * (typed.len() + 1) * 2;
         let mut walk = Self {
             grammar,

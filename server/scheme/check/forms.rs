@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::profile::{Class, Contour, ContourFigure, Known, Profile, figure};
+use crate::profile::{Class, Contour, ContourFigure, FIGURES, Known, Shape, figure};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::tables::Tables;
@@ -128,10 +128,16 @@ pub(super) fn possible(contour: &Contour) -> Result<(), String> {
             "a wall at {wall:.1}° to the axis cannot follow a join at {join:.1}°"
         ));
     }
-    let mut figures = Profile::figures_of(contour);
-    figures[figure::CREST_RADIUS] = Estimate::exact(WIDE_MM);
-    let profile = Profile::new(figures, false, Known::default());
-    profile.map(|_| ()).map_err(|fault| fault.to_string())
+    let mut figures = [0.0; FIGURES];
+    figures[figure::CREST_RADIUS] = WIDE_MM;
+    let form = ContourFigure::ALL.map(|which| contour.figure(which).value());
+    figures[figure::CONTOUR..figure::BEYOND].copy_from_slice(&form);
+    let rim = Shape {
+        figures,
+        has_cup: false,
+        known: Known::default(),
+    };
+    rim.possible().map_err(|fault| fault.to_string())
 }
 
 /// A rim so wide that what clashes on it clashes by the contour alone.

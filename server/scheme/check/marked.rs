@@ -4,10 +4,12 @@
 //! the entries of each series with the smallest and the largest value of each figure. What comes of
 //! it must be of a size that a mouthpiece can have, and metal that can be.
 
+use std::borrow::Cow;
+use std::cell::LazyCell;
 use std::collections::BTreeSet;
 
 use super::forms;
-use super::metal::{corners, impossible_values};
+use super::metal::{corners, impossible_values, is_pinned};
 use super::values::Figures;
 use crate::profile::{Contour, ContourFigure};
 use crate::scheme::amounts;
@@ -27,11 +29,12 @@ pub(super) struct Stated<'a> {
     pub contour: Option<&'a Contour>,
 }
 
-/// A piece before a mark: its series and what is stated of it, in words too.
+/// A piece before a mark: its series and what is stated of it.
 struct Unmarked<'a> {
+    /// Where it is of a catalogue.
+    entry: Option<&'a Entry>,
     series: Option<&'a Series>,
-    states: Vec<(usize, Sign)>,
-    says: String,
+    states: Cow<'a, [(usize, Sign)]>,
 }
 
 /// Every code of every mark that a stamp can show, where all is well without marks.
@@ -44,12 +47,18 @@ pub(super) fn marks_can_be(
     if faults.errors() > 0 {
         return;
     }
+    let fields: Vec<Vec<Field>> = stamps.iter().map(|one| one.template.fields()).collect();
+    let pieces: Vec<_> = fields
+        .iter()
+        .map(|fields| LazyCell::new(|| stated.ends(fields)))
+        .collect();
     for (place, mark) in marks.iter().enumerate() {
-        let shows = |stamp: &&Stamp| stamp.template.fields().contains(&Field::Mark(place));
-        let shown = stamps.iter().filter(shows);
-        let pieces: Vec<Unmarked<'_>> = shown.flat_map(|stamp| stated.ends(stamp)).collect();
         for code in mark.codes.iter().filter(|code| !code.effects.is_empty()) {
-            let wrong = pieces.iter().find_map(|piece| stated.wrong(code, piece));
+            let shows = |(fields, _): &(&Vec<Field>, _)| fields.contains(&Field::Mark(place));
+            let shown = fields.iter().zip(&pieces).filter(shows);
+            let wrong = shown
+                .flat_map(|(_, pieces)| pieces.iter())
+                .find_map(|piece| stated.wrong(code, piece));
             if let Some(finding) = wrong {
                 let path = Path::root().key("marks").key(&mark.name).key("codes");
                 let what = format!("mark {}, code {}", mark.title, code.code);
@@ -63,9 +72,8 @@ pub(super) fn marks_can_be(
 }
 
 impl<'a> Stated<'a> {
-    /// The ends of what a stamp can say.
-    fn ends(&self, stamp: &Stamp) -> Vec<Unmarked<'a>> {
-        let fields = stamp.template.fields();
+    /// The ends of what a stamp of these fields can say.
+    fn ends(&self, fields: &[Field]) -> Vec<Unmarked<'a>> {
         if fields.contains(&Field::Entry) {
             return self.entries_at_the_ends();
         }
@@ -85,17 +93,21 @@ impl<'a> Stated<'a> {
         let corners = families.into_iter().flat_map(corner);
         corners
             .map(|(series, states)| Unmarked {
-                says: self.said(series, &states),
+                entry: None,
                 series,
-                states,
+                states: Cow::Owned(states),
             })
             .collect()
     }
 
-    fn said(&self, series: Option<&Series>, states: &[(usize, Sign)]) -> String {
+    /// The piece in words; nothing where it states nothing.
+    fn said(&self, piece: &Unmarked<'_>) -> String {
+        if let Some(entry) = piece.entry {
+            return format!("entry {}", entry.name);
+        }
         let names: Vec<&str> = self.figures.names().collect();
-        let series = series.map(|one| format!("series {}", one.name));
-        let signs = states.iter();
+        let series = piece.series.map(|one| format!("series {}", one.name));
+        let signs = piece.states.iter();
         let signs = signs.map(|(figure, sign)| format!("{} {}", names[*figure], sign.text));
         series
             .into_iter()
@@ -125,9 +137,9 @@ impl<'a> Stated<'a> {
         let unmarked = |place: usize| {
             let entry = &self.entries[place];
             Unmarked {
+                entry: Some(entry),
                 series: entry.series.map(|place| &self.series[place]),
-                states: entry.states.clone(),
-                says: format!("entry {}", entry.name),
+                states: Cow::Borrowed(&entry.states),
             }
         };
         chosen.into_iter().map(unmarked).collect()
@@ -155,13 +167,22 @@ impl<'a> Stated<'a> {
             Ok(())
         };
         let on = |mut finding: Finding| {
-            if !piece.says.is_empty() {
-                finding.message = format!("on {}: {}", piece.says, finding.message);
+            let says = self.said(piece);
+            if !says.is_empty() {
+                finding.message = format!("on {says}: {}", finding.message);
             }
             finding
         };
         if let Err(finding) = alter() {
             return Some(on(finding));
+        }
+        let pinned = |(target, _): &(Target, Effect)| match *target {
+            Target::Figure(place) => is_pinned(place, self.figures),
+            Target::Contour(_) => true,
+        };
+        // What it is without the mark was checked before.
+        if !code.effects.iter().any(pinned) {
+            return None;
         }
         let contour = contour.as_ref()?;
         let clash = forms::possible(contour).err();
@@ -181,7 +202,7 @@ impl<'a> Stated<'a> {
         });
         let mut values: Vec<Option<f64>> = unmarked.collect();
         let implied = piece.series.map_or(&[][..], |series| &series.implies);
-        for (place, sign) in implied.iter().chain(&piece.states) {
+        for (place, sign) in implied.iter().chain(&*piece.states) {
             values[*place] = Some(sign.amount.amount.value);
         }
         values

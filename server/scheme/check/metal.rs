@@ -125,7 +125,7 @@ impl<'a> Metal<'a> {
             let method = cup.map(|cup| cup.method);
             least_cup((rim.method, rim.value), method, throat, contour)
         });
-        least.is_some_and(|least| cup.is_none_or(|cup| least < cup.value))
+        least.is_some_and(|least| is_deeper(cup, least))
     }
 }
 
@@ -145,18 +145,43 @@ fn size(sign: &Sign) -> Option<f64> {
     sign.limits.is_none().then_some(sign.amount.amount.value)
 }
 
-/// Why metal of these values, by place of their figures, cannot be.
+/// Why metal of these values, by place of their figures, cannot be. Solved for only where it is
+/// not sure without.
 pub(super) fn impossible_values(
     values: &[Option<f64>],
     contour: &Contour,
     figures: &Figures,
 ) -> Option<Impossible> {
-    impossible(PINS.map(|pin| pinned(values, pin, figures)), contour)
+    let [rim, cup, throat] = PINS.map(|pin| pinned(values, pin, figures));
+    let rim = rim?;
+    let least = least_cup(
+        (rim.method, rim.value),
+        cup.map(|cup| cup.method),
+        throat.map(|throat| throat.value),
+        contour,
+    );
+    if least.is_some_and(|least| is_deeper(cup, least)) {
+        return None;
+    }
+    impossible([Some(rim), cup, throat], contour)
+}
+
+/// Whether what is stated of a cup, if anything, is more than the least.
+fn is_deeper(cup: Option<Pinned<'_>>, least: f64) -> bool {
+    cup.is_none_or(|cup| least < cup.value)
 }
 
 fn impossible(pins: [Option<Pinned<'_>>; 3], contour: &Contour) -> Option<Impossible> {
     let stated: Vec<Stated> = pins.into_iter().flatten().map(stated).collect();
     Piece::impossible(&stated, contour)
+}
+
+/// Whether the figure at a place is of a kind that pins a profile.
+pub(super) fn is_pinned(place: usize, figures: &Figures) -> bool {
+    let quantity = figures
+        .get(place)
+        .map(|checked| checked.figure.method.quantity());
+    quantity.is_some_and(|quantity| PINS.into_iter().any(|pin| pin(quantity)))
 }
 
 /// The first figure of a kind that has a value, and the value.
