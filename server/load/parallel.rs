@@ -11,11 +11,7 @@ use rayon::iter::{
 /// What `work` gives for each of `items`, in their order. A panic of `work` is
 /// passed on.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    items
-        .par_iter()
-        .with_max_len(1)
-        .map(|item| work(item))
-        .collect()
+    items.par_iter().with_max_len(1).map(&work).collect()
 }
 
 /// As [`in_parallel`], the largest first, so that none is begun when the others are done.
