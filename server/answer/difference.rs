@@ -46,6 +46,9 @@ pub enum Change {
     Limits(Box<Limits>),
 }
 
+/// As [`crate::uncertainty::Shown::value_for_people`] writes it.
+const MINUS: &str = "\u{2212}";
+
 /// `measures` takes up the piece at hand.
 pub(super) fn difference(one: &Compared, measures: &mut Measures) -> DifferenceAnswer {
     match one {
@@ -56,9 +59,13 @@ pub(super) fn difference(one: &Compared, measures: &mut Measures) -> DifferenceA
 
 fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
     let ours = measures.figure(&Known::Value(one.ours.clone()));
-    let amount = Amount::of(one.method.quantity(), &one.difference);
+    let amount = Amount::expanded(one.method.quantity(), one.expanded);
     let (value, expanded) = amount.shown();
-    let unit = amount.unit();
+    let (minus, value) = match value.strip_prefix(MINUS) {
+        Some(size) => (MINUS, size),
+        None => ("", value.as_str()),
+    };
+    let size = with_unit(value, &expanded, amount.unit(), amount.k());
     let plus = if one.difference.value() > 0.0
         && value.contains(|digit: char| ('1'..='9').contains(&digit))
     {
@@ -70,7 +77,7 @@ fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),
         theirs: Figure::known_by(ours.method.clone(), &Known::Value(one.theirs.clone())),
-        text: [plus, &with_unit(&value, &expanded, unit, amount.k())].concat(),
+        text: [plus, minus, &size].concat(),
         e_n: one.e_n.map(|e_n| (e_n * 100.0).round() / 100.0),
         verdict: match one.verdict {
             Verdict::Same => "same",
@@ -79,15 +86,7 @@ fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
             Verdict::TooUncertain => "too uncertain",
         }
         .into(),
-        words: words(
-            one,
-            with_unit(
-                value.trim_start_matches('\u{2212}'),
-                &expanded,
-                unit,
-                amount.k(),
-            ),
-        ),
+        words: words(one, &size),
         difference: Change::Value(amount),
     }
 }
@@ -122,9 +121,9 @@ fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnsw
 }
 
 /// The verdict with the size of the difference, which has no sign.
-fn words(one: &Difference, size: String) -> String {
+fn words(one: &Difference, size: &str) -> String {
     match one.verdict {
-        Verdict::More | Verdict::Less => by(&one.words(), &size),
+        Verdict::More | Verdict::Less => by(&one.words(), size),
         _ => one.words(),
     }
 }
@@ -143,9 +142,9 @@ pub(super) fn direction(one: &Compared) -> String {
 pub(super) fn size(one: &Compared) -> String {
     match one {
         Compared::Value(one) => {
-            let amount = Amount::of(one.method.quantity(), &one.difference);
+            let amount = Amount::expanded(one.method.quantity(), one.expanded);
             let (value, expanded) = amount.shown();
-            let value = value.trim_start_matches('\u{2212}');
+            let value = value.trim_start_matches(MINUS);
             with_unit(value, &expanded, amount.unit(), amount.k())
         }
         Compared::Limits(one) => limited_size(one),

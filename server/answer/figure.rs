@@ -44,12 +44,17 @@ const MM3_IN_ML: f64 = 1000.0;
 impl Amount {
     /// From an estimate of a quantity in its base unit.
     pub fn of(quantity: Quantity, estimate: &Estimate) -> Self {
+        Self::expanded(quantity, Expanded::from(estimate))
+    }
+
+    /// The same where its expanded uncertainty is known already.
+    pub fn expanded(quantity: Quantity, known: Expanded) -> Self {
         let Expanded {
             value,
             u,
             expanded,
             k,
-        } = Expanded::from(estimate);
+        } = known;
         match quantity.dimension() {
             Dimension::Volume => Self::Volume {
                 value_ml: steady(value / MM3_IN_ML),

@@ -32,10 +32,8 @@ impl Measures {
 
     /// Most methods are rows of the same tables; a scheme that was kept may have its own.
     fn place(&self, method: &Method) -> Option<usize> {
-        let same = |one: &Method| {
-            std::sync::Arc::ptr_eq(&one.row, &method.row) && one.parameters == method.parameters
-        };
-        self.methods.iter().position(same).or_else(|| {
+        let same = self.methods.iter().position(|one| one.is(method));
+        same.or_else(|| {
             let (quantity, text) = (method.quantity().name(), method_text(method));
             self.figures
                 .iter()

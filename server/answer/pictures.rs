@@ -157,7 +157,7 @@ fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(P
             Some(across(depth, section.radius_at(depth)?))
         }
         Functional::DepthAtCentre | Functional::DepthBySection | Functional::DepthByArea => {
-            Some(down(profile.read(method)?.value()))
+            Some(down(profile.shape().read(method)?))
         }
         Functional::DepthAtDiameter => {
             let radius = method.parameters.diameter_mm? / 2.0;

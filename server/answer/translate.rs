@@ -17,7 +17,7 @@ use crate::route::Piece;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
 use crate::stamp::Reading;
-use crate::translate::{self as search, Compared, RULE, Target, Translation};
+use crate::translate::{AtHand, Compared, RULE, Target, Translation};
 use crate::unit::Dimension;
 
 /// A piece in other schemes.
@@ -123,6 +123,7 @@ pub fn translate_wished(
     let of = format!("{} ({})", reading.canonical, reading.scheme.title);
     let mut reasons = explained(snapshot, &of, &made, wish);
     let wanted = wished::wanted(&made.piece, wishes, &snapshot.feel)?;
+    let at_hand = AtHand::new(&made.piece);
     let translated = |target: &&Target| {
         if !wishes.is_empty() {
             let pieces = [&made.piece, &wanted];
@@ -130,12 +131,7 @@ pub fn translate_wished(
             let translation = nameable(translation).translation;
             return wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
         }
-        let translation = nameable(search::translate(
-            &made.piece,
-            target,
-            &snapshot.feel,
-            ask.limit,
-        ));
+        let translation = nameable(at_hand.translate(target, &snapshot.feel, ask.limit));
         reasons.extend(differences(&made.piece, &translation.translation, wish));
         translation_answer(snapshot, &translation, &mut measures)
     };

@@ -39,15 +39,21 @@ pub struct Method {
 /// Two methods of one quantity are the same when they read the same on all metal.
 impl PartialEq for Method {
     fn eq(&self, other: &Self) -> bool {
-        self.row.quantity == other.row.quantity
-            && self.row.functional == other.row.functional
-            && self
-                .own_parameters()
-                .all(|one| self.parameters.text(one) == other.parameters.text(one))
+        self.is(other)
+            || self.row.quantity == other.row.quantity
+                && self.row.functional == other.row.functional
+                && self
+                    .own_parameters()
+                    .all(|one| self.parameters.text(one) == other.parameters.text(one))
     }
 }
 
 impl Method {
+    /// Whether it is the very same row with the same parameters.
+    pub fn is(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.row, &other.row) && self.parameters == other.parameters
+    }
+
     /// What it measures.
     pub fn quantity(&self) -> Quantity {
         self.row.quantity

@@ -129,20 +129,28 @@ impl Shape {
     /// What a gauge reads, and how much that changes with each figure. None where the
     /// gauge needs metal that is not known.
     pub fn gradient(&self, gauge: &impl Gauge) -> Option<(f64, [f64; FIGURES])> {
-        let mut slopes = [0.0; FIGURES];
-        for (place, slope) in slopes.iter_mut().enumerate() {
-            if self.is_used(place) {
-                *slope = self.slope(gauge, place)?;
-            }
-        }
-        Some((self.read(gauge)?, slopes))
+        self.gradients(&[gauge])?.pop()
     }
 
-    /// How much what a gauge reads changes with the figure at a place.
-    pub fn slope(&self, gauge: &impl Gauge, place: usize) -> Option<f64> {
+    /// The same of several gauges, all put to one section a figure.
+    pub fn gradients<G: Gauge>(&self, gauges: &[&G]) -> Option<Vec<(f64, [f64; FIGURES])>> {
+        let section = self.section();
+        let read = |gauge: &&G| Some((gauge.read(&section)?, [0.0; FIGURES]));
+        let mut all: Vec<_> = gauges.iter().map(read).collect::<Option<_>>()?;
+        for place in (0..FIGURES).filter(|&place| self.is_used(place)) {
+            let changing = self.changing(place);
+            for ((_, slopes), gauge) in all.iter_mut().zip(gauges) {
+                slopes[place] = gauge.read(&changing)?.eps;
+            }
+        }
+        Some(all)
+    }
+
+    /// The section with what the figure at a place changes in it.
+    pub fn changing(&self, place: usize) -> Section<Dual64> {
         let mut figures = self.figures.map(Dual64::from_re);
         figures[place] = figures[place].derivative();
-        Some(gauge.read(&self.of(figures))?.eps)
+        self.of(figures)
     }
 
     /// Refuses metal that cannot be, naming the figures that clash.

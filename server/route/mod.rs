@@ -25,4 +25,4 @@ pub use equations::Reading;
 pub use limits::{Known, Limited, Within, measure};
 pub use paired::Paired;
 pub use piece::{Correction, Piece, Stated};
-pub use solve::{Consistency, LEVEL, Solved, pin};
+pub use solve::{Consistency, LEVEL, Solved, pin, size};

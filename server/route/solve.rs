@@ -16,7 +16,8 @@
 use super::chi_square::upper_tail;
 use super::equations::{Equations, Reading};
 use super::matrix::Matrix;
-use crate::profile::{Contour, FIGURES, Impossible, Profile, Shape};
+use crate::method::Method;
+use crate::profile::{Contour, FIGURES, Gauge, Impossible, Profile, Shape};
 use crate::uncertainty::Estimate;
 
 /// Steps before the figures are said not to fit; four or five are common.
@@ -87,6 +88,19 @@ pub fn pin(stated: &[Reading<'_>], contour: &Contour) -> Result<Solved, Impossib
     })
 }
 
+/// The same metal as plain numbers, for ranking. None where there is none, and where more figures are
+/// stated than are needed: those are weighed by their doubt.
+pub fn size(stated: &[Reading<'_>], contour: &Contour) -> Option<Shape> {
+    let equations = Equations::new(stated, contour)?;
+    let solver = Solver::new(&equations);
+    if solver.covariance.is_some() {
+        return None;
+    }
+    let numbers: Vec<f64> = equations.inputs().map(Estimate::value).collect();
+    let shape = solver.solve(&numbers).ok()?.shape;
+    shape.possible().is_ok().then_some(shape)
+}
+
 struct Solver<'a> {
     equations: &'a Equations<'a>,
     /// Covariances of the inputs, where they weigh.
@@ -134,9 +148,8 @@ impl<'a> Solver<'a> {
     }
 
     fn newton(&self, mut shape: Shape, inputs: &[f64]) -> Result<Solution, Impossible> {
+        let mut misfit = self.possible_misfit(&shape, inputs)?;
         for _ in 0..STEPS {
-            shape.possible_inside()?;
-            let misfit = self.misfit(&shape, inputs)?;
             if self.is_close(&misfit, inputs) {
                 return Ok(Solution {
                     shape,
@@ -146,7 +159,7 @@ impl<'a> Solver<'a> {
             }
             let step = self.by_unknown(&shape)?.solve(&column(&misfit));
             let step = step.ok_or_else(|| self.unsolved(inputs))?;
-            shape = self.damped(&shape, &step, (&misfit, inputs));
+            (shape, misfit) = self.damped(&shape, &step, (&misfit, inputs))?;
         }
         Err(self.unsolved(inputs))
     }
@@ -157,17 +170,22 @@ impl<'a> Solver<'a> {
     }
 
     /// The step, halved while it leaves possible metal or makes the worst reading worse.
-    fn damped(&self, shape: &Shape, step: &Matrix, (misfit, inputs): (&[f64], &[f64])) -> Shape {
+    fn damped(
+        &self,
+        shape: &Shape,
+        step: &Matrix,
+        (misfit, inputs): (&[f64], &[f64]),
+    ) -> Result<(Shape, Vec<f64>), Impossible> {
         let before = self.worst(misfit, inputs);
         let mut share = 1.0;
         loop {
             let next = self.stepped(shape, step, -share);
-            let better = next.possible_inside().is_ok()
-                && self
-                    .misfit(&next, inputs)
-                    .is_ok_and(|misfit| self.worst(&misfit, inputs) < before);
+            let misfit = self.possible_misfit(&next, inputs);
+            let better = misfit
+                .as_ref()
+                .is_ok_and(|misfit| self.worst(misfit, inputs) < before);
             if better || share < SMALLEST_SHARE {
-                return next;
+                return Ok((next, misfit?));
             }
             share *= 0.5;
         }
@@ -246,10 +264,13 @@ impl<'a> Solver<'a> {
         }
     }
 
-    fn misfit(&self, shape: &Shape, inputs: &[f64]) -> Result<Vec<f64>, Impossible> {
+    /// By how much the readings of possible metal are off.
+    fn possible_misfit(&self, shape: &Shape, inputs: &[f64]) -> Result<Vec<f64>, Impossible> {
+        shape.possible_inside()?;
+        let section = shape.section();
         let readings = self.equations.readings.iter().zip(inputs);
         readings
-            .map(|((_, (method, _)), stated)| Some(shape.read(*method)? - stated))
+            .map(|((_, (method, _)), stated)| Some(method.read(&section)? - stated))
             .collect::<Option<_>>()
             .ok_or_else(|| self.unsolved(inputs))
     }
@@ -257,26 +278,25 @@ impl<'a> Solver<'a> {
     fn by_unknown(&self, shape: &Shape) -> Result<Matrix, Impossible> {
         let (readings, unknowns) = (&self.equations.readings, &self.equations.unknowns);
         let mut slopes = Vec::with_capacity(readings.len() * unknowns.len());
-        for (_, (method, _)) in readings {
-            for &place in unknowns {
-                let slope = shape.slope(*method, place);
-                slopes.push(slope.ok_or_else(|| self.unsolved(&[]))?);
+        for &place in unknowns {
+            let changing = shape.changing(place);
+            for (_, (method, _)) in readings {
+                let read = method.read(&changing);
+                slopes.push(read.ok_or_else(|| self.unsolved(&[]))?.eps);
             }
         }
         Ok(Matrix::new(
             readings.len(),
             unknowns.len(),
-            |row, column| slopes[row * unknowns.len() + column],
+            |row, column| slopes[column * readings.len() + row],
         ))
     }
 
     fn linear(&self, solution: &Solution) -> Result<Linear, Impossible> {
         let equations = self.equations;
-        let gradients: Option<Vec<(f64, [f64; FIGURES])>> = equations
-            .readings
-            .iter()
-            .map(|(_, (method, _))| solution.shape.gradient(*method))
-            .collect();
+        let readings = equations.readings.iter();
+        let methods: Vec<&Method> = readings.map(|(_, (method, _))| *method).collect();
+        let gradients = solution.shape.gradients(&methods);
         let gradients = gradients.ok_or_else(|| self.unsolved(&solution.inputs))?;
         let count = gradients.len();
         let by_input = |row: usize, input: usize| match equations.figure_of(input) {

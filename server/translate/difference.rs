@@ -48,6 +48,8 @@ pub struct Difference {
     pub theirs: Arc<Measured>,
     /// Theirs less ours; shared sources of doubt have cancelled.
     pub difference: Estimate,
+    /// The same with its expanded uncertainty.
+    pub expanded: Expanded,
     /// |Δ| over its expanded uncertainty (ISO 13528); none where neither has any doubt.
     pub e_n: Option<f64>,
     /// In words.
@@ -59,14 +61,15 @@ impl Difference {
     pub fn between(ours: Arc<Measured>, theirs: Arc<Measured>, feel: &Feel) -> Self {
         let difference = theirs.estimate.minus(&ours.estimate);
         let limit = feel.limit(ours.method.quantity()).same;
-        let stated = Expanded::from(&difference);
+        let expanded = Expanded::from(&difference);
         Self {
             method: theirs.method.clone(),
-            e_n: agreement::of_expanded(&stated),
-            verdict: Verdict::of(&stated, limit),
+            e_n: agreement::of_expanded(&expanded),
+            verdict: Verdict::of(&expanded, limit),
             ours,
             theirs,
             difference,
+            expanded,
         }
     }
 

@@ -10,15 +10,18 @@
 //! How a value reaches a method is [`crate::route`]; what is near enough to be felt
 //! is the shop's [`Feel`].
 
+mod at_hand;
 mod candidates;
 mod difference;
 mod feel;
+mod in_form;
 mod limited;
 mod named;
 mod rank;
 mod search;
 mod table;
 
+pub use at_hand::AtHand;
 pub use candidates::Target;
 pub use difference::{Compared, Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};

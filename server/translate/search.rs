@@ -1,11 +1,12 @@
 //! The nearest that a scheme can name.
 
-use std::cell::OnceCell;
 use std::sync::Arc;
 
+use super::at_hand::AtHand;
 use super::candidates::Target;
 use super::difference::{Compared, compare_known};
 use super::feel::Feel;
+use super::in_form::Form;
 use super::named::Named;
 use super::rank::{Ranked, Sum};
 use crate::method::{Method, Quantity};
@@ -71,20 +72,24 @@ impl Translation {
 
 /// The nearest pieces of `target` to `piece`, at most `limit`.
 pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
-    search(&Carrier::new(piece, target, false), feel, limit)
+    AtHand::new(piece).translate(target, feel, limit)
 }
 
 /// The pieces of `target` that `piece`, of which only gauge values are known, could be. It
 /// is held against each family as if it had that family's form.
 pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
-    search(&Carrier::new(piece, target, true), feel, limit)
+    search(
+        &Carrier::new(&AtHand::new(piece), target, true),
+        feel,
+        limit,
+    )
 }
 
 /// Ranking goes by the target's own methods in each form, the distance by the methods of comparison:
 /// so many more are looked at, in case a close call ends the other way.
 const CLOSE_CALLS: usize = 2;
 
-fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
+pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
     let ranked = carrier.ranked(feel, limit + CLOSE_CALLS);
     let mut matches: Vec<Match> = ranked
@@ -116,6 +121,12 @@ pub(super) struct Carrier<'a> {
     known: Vec<Result<Known, String>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
+    /// What it measures in a form of the target.
+    pub stated: Vec<Stated>,
+    /// The same where only limits are known.
+    pub limited: Vec<Limited>,
+    /// The piece in the forms of the target.
+    pub forms: Vec<Form>,
 }
 
 pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
@@ -123,76 +134,41 @@ pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
 }
 
 impl<'a> Carrier<'a> {
-    fn new(piece: &'a Piece, target: &'a Target, borrows: bool) -> Self {
-        let figures = &target.scheme.figures;
+    pub fn new(at_hand: &AtHand<'a>, target: &'a Target, borrows: bool) -> Self {
+        let piece = at_hand.piece;
+        let figures = target.scheme.figures.iter();
         let known: Vec<_> = figures
-            .iter()
-            .map(|figure| piece.known(&figure.compared_by))
+            .map(|figure| at_hand.known(&figure.compared_by))
             .collect();
+        let (stated, limited) = if borrows {
+            (piece.stated().to_vec(), piece.limited().to_vec())
+        } else {
+            compared(&known)
+        };
+        let forms = target.table().forms.iter().map(|_| Form::default());
         Self {
             piece,
             target,
             known,
             borrows,
+            stated,
+            limited,
+            forms: forms.collect(),
         }
-    }
-
-    /// A piece of a form of the target that measures what ours does: by its gauges where
-    /// nothing else is known of it, else by the methods of comparison. None where that form
-    /// is not known.
-    fn in_form(&self, form: usize) -> Option<Piece> {
-        let contour = self.target.table().forms[form].clone()?;
-        let (stated, limited) = if self.borrows {
-            (self.piece.stated().to_vec(), self.piece.limited().to_vec())
-        } else {
-            self.compared()
-        };
-        Some(Piece::new(stated, Some(contour), &[]).with_limits(limited))
-    }
-
-    /// What ours is compared by, one figure a measure: a form of the target's may not have both its
-    /// depth and its volume.
-    fn compared(&self) -> (Vec<Stated>, Vec<Limited>) {
-        let (mut stated, mut limited) = (Vec::new(), Vec::new());
-        let mut seen: Vec<Quantity> = Vec::new();
-        for one in self.known.iter().flatten() {
-            let quantity = measure(one.method().quantity());
-            if seen.contains(&quantity) {
-                continue;
-            }
-            seen.push(quantity);
-            let source = "a form of the target".to_owned();
-            match one {
-                Known::Value(value) => stated.push(Stated {
-                    method: value.method.clone(),
-                    estimate: value.estimate.clone(),
-                    given: "as the piece at hand".into(),
-                    source,
-                }),
-                Known::Limits(within) => limited.push(Limited {
-                    method: within.method.clone(),
-                    interval: within.interval.clone(),
-                    given: "within the limits of the piece at hand".into(),
-                    source,
-                }),
-            }
-        }
-        (stated, limited)
     }
 
     /// All that ours may be by each of the target's figures, in a form of the target.
     pub fn values(&self, form: usize) -> Vec<Option<Span>> {
-        let piece = OnceCell::new();
-        let in_form = || piece.get_or_init(|| self.in_form(form)).as_ref();
+        let is_known = self.target.table().forms[form].is_some();
         let figures = self.target.scheme.figures.iter().zip(&self.known);
         let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| {
             if !self.borrows && figure.method == figure.compared_by {
                 return span(compared);
             }
-            match in_form() {
-                Some(piece) => span(&piece.known(&figure.method)),
-                None if self.borrows => span(&self.piece.known(&figure.method)),
-                None => None,
+            match is_known {
+                true => self.span_in(form, &figure.method),
+                false if self.borrows => span(&self.piece.known(&figure.method)),
+                false => None,
             }
         };
         figures.map(value_of).collect()
@@ -207,7 +183,7 @@ impl<'a> Carrier<'a> {
         let named = self.target.piece(ranked.family, &ranked.chosen);
         let form = self.target.table().form(ranked.family);
         let borrowed = self.borrows.then(|| self.in_form(form)).flatten();
-        let ours = borrowed.as_ref().unwrap_or(self.piece);
+        let ours = borrowed.unwrap_or(self.piece);
         let mut differences: Vec<Compared> = Vec::new();
         let mut not_compared = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
@@ -215,7 +191,7 @@ impl<'a> Carrier<'a> {
             if differences.iter().any(|one| one.method() == method) {
                 continue;
             }
-            let borrowed = borrowed.as_ref().map(|ours| ours.known(method));
+            let borrowed = borrowed.map(|ours| ours.known(method));
             let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
             let pieces = [ours, &named.made.piece];
             match compare_known(pieces, [known, theirs], method, feel) {
@@ -257,23 +233,24 @@ impl<'a> Carrier<'a> {
     /// Sizes that the scale does not reach, in the form that comes nearest.
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
-        let piece = OnceCell::new();
-        let in_form = || {
-            let made = || nearest.and_then(|one| self.in_form(table.form(one.family)));
-            piece.get_or_init(made).as_ref()
-        };
+        let form = nearest.map(|one| table.form(one.family));
         let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
-            let is_own = compared.as_ref().is_ok_and(|one| one.method() == method);
-            let ours = if is_own {
-                compared.as_ref().ok()?.clone()
-            } else {
-                in_form()?.known(method).ok()?
+            let own = compared.as_ref().ok().filter(|one| one.method() == method);
+            let ours = match own {
+                Some(own) => own.span(),
+                None => self.span_in(form?, method)?,
             };
-            let margin = feel.limit(ours.method().quantity()).same;
-            let scale = Span { low, high };
-            (ours.span().beyond(scale).abs() > margin).then_some(Outside {
+            let margin = feel.limit(method.quantity()).same;
+            if ours.beyond(Span { low, high }).abs() <= margin {
+                return None;
+            }
+            let ours = match own {
+                Some(own) => own.clone(),
+                None => self.in_form(form?)?.known(method).ok()?,
+            };
+            Some(Outside {
                 figure,
                 ours,
                 ends: (low, high),
@@ -281,6 +258,36 @@ impl<'a> Carrier<'a> {
         };
         self.known.iter().enumerate().filter_map(beyond).collect()
     }
+}
+
+/// What ours is compared by, one figure a measure: a form of the target's may not have both its
+/// depth and its volume.
+fn compared(known: &[Result<Known, String>]) -> (Vec<Stated>, Vec<Limited>) {
+    let (mut stated, mut limited) = (Vec::new(), Vec::new());
+    let mut seen: Vec<Quantity> = Vec::new();
+    for one in known.iter().flatten() {
+        let quantity = measure(one.method().quantity());
+        if seen.contains(&quantity) {
+            continue;
+        }
+        seen.push(quantity);
+        let source = "a form of the target".to_owned();
+        match one {
+            Known::Value(value) => stated.push(Stated {
+                method: value.method.clone(),
+                estimate: value.estimate.clone(),
+                given: "as the piece at hand".into(),
+                source,
+            }),
+            Known::Limits(within) => limited.push(Limited {
+                method: within.method.clone(),
+                interval: within.interval.clone(),
+                given: "within the limits of the piece at hand".into(),
+                source,
+            }),
+        }
+    }
+    (stated, limited)
 }
 
 /// Measures that we state and the match does not.

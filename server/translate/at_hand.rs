@@ -1,0 +1,45 @@
+//! The piece at hand, held against one target after the other.
+//!
+//! Most targets are compared by the same few methods of the neutral frame: what the piece is by each of them is
+//! carried once.
+
+use std::cell::RefCell;
+
+use super::candidates::Target;
+use super::feel::Feel;
+use super::search::{Carrier, Translation, search};
+use crate::method::Method;
+use crate::route::{Known, Piece};
+
+/// A piece and what is known of it by the methods that targets are compared by.
+#[derive(Debug)]
+pub struct AtHand<'a> {
+    pub(super) piece: &'a Piece,
+    carried: RefCell<Vec<(Method, Result<Known, String>)>>,
+}
+
+impl<'a> AtHand<'a> {
+    /// Of a piece.
+    pub fn new(piece: &'a Piece) -> Self {
+        Self {
+            piece,
+            carried: RefCell::default(),
+        }
+    }
+
+    /// The nearest pieces of `target`, at most `limit`, as [`super::translate`] finds them.
+    pub fn translate(&self, target: &Target, feel: &Feel, limit: usize) -> Translation {
+        search(&Carrier::new(self, target, false), feel, limit)
+    }
+
+    /// What `method` reads on the piece, or why nothing does.
+    pub(super) fn known(&self, method: &Method) -> Result<Known, String> {
+        let mut carried = self.carried.borrow_mut();
+        if let Some((_, known)) = carried.iter().find(|(one, _)| one.is(method)) {
+            return known.clone();
+        }
+        let known = self.piece.known(method);
+        carried.push((method.clone(), known.clone()));
+        known
+    }
+}
