@@ -6,6 +6,7 @@
 //! Routes, doubt and words are for those few alone ([`super::search`]).
 
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 use super::feel::{Feel, FeelLimit};
 use super::search::Carrier;
@@ -45,6 +46,9 @@ impl Rank {
         }
     }
 }
+
+/// A figure, all that ours may be by it, and the signs nearest to that.
+pub(super) type Near = (usize, Span, Rc<[Sign]>);
 
 /// Signs on the axes and how far they are.
 type Choice = (Sum, Vec<(usize, Sign)>);
@@ -209,6 +213,19 @@ impl Carrier<'_> {
         })
     }
 
+    /// The signs of a figure that are nearest: spelled once for all forms in which ours is the same.
+    fn near(&self, figure: usize, ours: Span, limit: usize) -> Rc<[Sign]> {
+        let mut asked = self.near.borrow_mut();
+        let same = |one: &&Near| one.0 == figure && one.1 == ours;
+        if let Some((.., near)) = asked.iter().find(same) {
+            return near.clone();
+        }
+        let signs = &self.target.scheme.figures[figure].signs;
+        let near: Rc<[Sign]> = signs.near(ours, limit).into();
+        asked.push((figure, ours, near.clone()));
+        near
+    }
+
     /// Extends each choice by the nearest signs of one more figure. A figure of which we know
     /// nothing stays open: none is made up. The best `limit` of all are among the best `limit` on
     /// each axis.
@@ -222,7 +239,7 @@ impl Carrier<'_> {
     ) -> Vec<Choice> {
         let named = &self.target.scheme.figures[figure];
         let Some(ours) = ours else { return partial };
-        let near = named.signs.near(ours, limit);
+        let near = self.near(figure, ours, limit);
         let felt = feel.limit(named.method.quantity());
         let mut sums: Vec<(Sum, usize, usize)> = Vec::with_capacity(partial.len() * near.len());
         for (place, (sum, _)) in partial.iter().enumerate() {

@@ -1,5 +1,6 @@
 //! The nearest that a scheme can name.
 
+use std::cell::RefCell;
 use std::sync::Arc;
 
 use super::at_hand::AtHand;
@@ -8,7 +9,7 @@ use super::difference::{Compared, compare_known};
 use super::feel::Feel;
 use super::in_form::Form;
 use super::named::Named;
-use super::rank::{Ranked, Sum};
+use super::rank::{Near, Ranked, Sum};
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
 use crate::scheme::{Figure, Made, Scheme};
@@ -127,6 +128,8 @@ pub(super) struct Carrier<'a> {
     pub limited: Vec<Limited>,
     /// The piece in the forms of the target.
     pub forms: Vec<Form>,
+    /// Signs that were asked for.
+    pub near: RefCell<Vec<Near>>,
 }
 
 pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
@@ -154,6 +157,7 @@ impl<'a> Carrier<'a> {
             stated,
             limited,
             forms: forms.collect(),
+            near: RefCell::default(),
         }
     }
 
