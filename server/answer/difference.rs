@@ -1,14 +1,16 @@
 //! One measure of two pieces, side by side.
 
+use std::sync::{Arc, OnceLock};
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::figure::{Amount, Figure, with_unit};
 use super::limits::Limits;
 use super::measures::Measures;
-use crate::language::word;
+use crate::language::{is_english, word};
 use crate::route::Known;
-use crate::translate::{Compared, Difference, LimitedDifference, Verdict};
+use crate::translate::{Compared, Difference, LimitedDifference, Named, Verdict};
 use crate::uncertainty::Side;
 
 /// One measure of both pieces.
@@ -20,7 +22,9 @@ pub struct DifferenceAnswer {
     pub method: String,
     /// The match. The piece at hand stands among the figures of `ours`, under the same quantity and
     /// method.
-    pub theirs: Figure,
+    #[serde(serialize_with = "shared")]
+    #[schemars(with = "Figure")]
+    pub theirs: Arc<Figure>,
     /// Theirs less ours: a value, or `limits` with `low` and `high`.
     #[serde(flatten)]
     pub difference: Change,
@@ -46,18 +50,56 @@ pub enum Change {
     Limits(Box<Limits>),
 }
 
+fn shared<S: Serializer>(one: &Arc<Figure>, serializer: S) -> Result<S::Ok, S::Error> {
+    one.as_ref().serialize(serializer)
+}
+
 /// As [`crate::uncertainty::Shown::value_for_people`] writes it.
 const MINUS: &str = "\u{2212}";
 
 /// `measures` takes up the piece at hand.
 pub(super) fn difference(one: &Compared, measures: &mut Measures) -> DifferenceAnswer {
+    told_with(one, measures, |theirs| Arc::new(Figure::known(theirs)))
+}
+
+/// The same of a piece that a target keeps, and its figures with it.
+pub(super) fn difference_of(
+    named: &Named,
+    one: &Compared,
+    measures: &mut Measures,
+) -> DifferenceAnswer {
+    told_with(one, measures, |theirs| kept(named, theirs))
+}
+
+/// A figure of a piece that a target keeps, in words. Only English ones are kept, since most questions are asked in
+/// one language and a program's always in this.
+fn kept(named: &Named, theirs: &Known) -> Arc<Figure> {
+    let made = || Arc::new(Figure::known(theirs));
+    if !is_english() {
+        return made();
+    }
+    let unsaid = || (0..named.made.figures.len()).map(|_| OnceLock::new());
+    let place = named.place(theirs);
+    let figures = || named.kept(|| unsaid().collect::<Vec<OnceLock<Arc<Figure>>>>());
+    let own = place.and_then(|place| figures()?.get(place));
+    own.map_or_else(made, |own| own.get_or_init(made).clone())
+}
+
+fn told_with(
+    one: &Compared,
+    measures: &mut Measures,
+    shown: impl Fn(&Known) -> Arc<Figure>,
+) -> DifferenceAnswer {
     match one {
-        Compared::Value(one) => of_values(one, measures),
-        Compared::Limits(one) => of_limits(one, measures),
+        Compared::Value(one) => {
+            let theirs = shown(&Known::Value(one.theirs.clone()));
+            of_values(one, theirs, measures)
+        }
+        Compared::Limits(one) => of_limits(one, shown(&one.theirs), measures),
     }
 }
 
-fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
+fn of_values(one: &Difference, theirs: Arc<Figure>, measures: &mut Measures) -> DifferenceAnswer {
     let ours = measures.figure(&Known::Value(one.ours.clone()));
     let amount = Amount::expanded(one.method.quantity(), one.expanded);
     let (value, expanded) = amount.shown();
@@ -76,7 +118,7 @@ fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
     DifferenceAnswer {
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),
-        theirs: Figure::known_by(ours.method.clone(), &Known::Value(one.theirs.clone())),
+        theirs,
         text: [plus, minus, &size].concat(),
         e_n: one.e_n.map(|e_n| (e_n * 100.0).round() / 100.0),
         verdict: match one.verdict {
@@ -91,7 +133,11 @@ fn of_values(one: &Difference, measures: &mut Measures) -> DifferenceAnswer {
     }
 }
 
-fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnswer {
+fn of_limits(
+    one: &LimitedDifference,
+    theirs: Arc<Figure>,
+    measures: &mut Measures,
+) -> DifferenceAnswer {
     let ours = measures.figure(&one.ours);
     let quantity = one.method.quantity();
     let limits = match &one.difference {
@@ -101,7 +147,7 @@ fn of_limits(one: &LimitedDifference, measures: &mut Measures) -> DifferenceAnsw
     DifferenceAnswer {
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),
-        theirs: Figure::known_by(ours.method.clone(), &one.theirs),
+        theirs,
         text: limits.signed(),
         e_n: None,
         verdict: match one.side {

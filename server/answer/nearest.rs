@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::decode::SchemeName;
-use super::difference::{DifferenceAnswer, by, difference, direction, size};
+use super::difference::{DifferenceAnswer, by, difference_of, direction, size};
 use super::measures::Measures;
 use super::wished::{MetAnswer, Wished, met};
 use crate::language::{number, word};
@@ -227,7 +227,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
     let differences: Vec<DifferenceAnswer> = one
         .differences
         .iter()
-        .map(|one| difference(one, measures))
+        .map(|difference| difference_of(&one.named, difference, measures))
         .collect();
     let all = differences.len() + one.not_compared.len();
     MatchAnswer {

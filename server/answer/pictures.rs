@@ -149,7 +149,7 @@ fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(P
         Functional::RimAtCrest => Some(across(0.0, section.crest_radius())),
         Functional::RimAtTangent => {
             let radius = section.radius_at_tangent(method.parameters.angle_rad())?;
-            Some(across(depth_at_radius(section, radius), radius))
+            Some(across(section.depth_at_radius(radius)?, radius))
         }
         Functional::RimAtSeam => Some(across(section.seam_depth(), section.seam_radius())),
         Functional::RimAtDepth => {
@@ -170,17 +170,4 @@ fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(P
         // A volume has no line, and what lies beyond rim and cup is not drawn.
         _ => None,
     }
-}
-
-/// Depth at which the rim has this radius: the rim narrows with depth, so halving finds it.
-fn depth_at_radius(section: &Section<f64>, radius: f64) -> f64 {
-    let (mut low, mut high) = (0.0, section.seam_depth());
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        match section.radius_at(middle) {
-            Some(r) if r > radius => low = middle,
-            _ => high = middle,
-        }
-    }
-    0.5 * (low + high)
 }

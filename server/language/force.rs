@@ -71,6 +71,11 @@ pub fn current() -> Language {
     IN_FORCE.with_borrow(Language::clone)
 }
 
+/// Whether that is English, as the sources are.
+pub fn is_english() -> bool {
+    IN_FORCE.with_borrow(|language| language.0.is_none())
+}
+
 fn with_catalogue<T>(work: impl FnOnce(&Catalogue) -> Option<T>) -> Option<T> {
     IN_FORCE.with_borrow(|language| language.0.as_deref().and_then(work))
 }

@@ -18,7 +18,7 @@ mod pattern;
 mod shelf;
 
 pub use catalogue::Catalogue;
-pub use force::{Language, current, number, within};
+pub use force::{Language, current, is_english, number, within};
 #[doc(hidden)]
 pub use force::{rendered, rendered_count};
 pub use force::{sentence, sentence_of, sign, word};

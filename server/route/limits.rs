@@ -58,6 +58,15 @@ impl Known {
         }
     }
 
+    /// Whether it is the very same, shared, and not only equal.
+    pub fn is(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Value(one), Self::Value(other)) => Arc::ptr_eq(one, other),
+            (Self::Limits(one), Self::Limits(other)) => Arc::ptr_eq(one, other),
+            _ => false,
+        }
+    }
+
     /// All that it may be, mm or mm³, without uncertainty: for ranking.
     pub fn span(&self) -> Span {
         match self {

@@ -3,6 +3,7 @@
 //! Nothing of it depends on the piece at hand, so that a target keeps the ones it was asked for last and
 //! questions share them: the metal, and its own figures as they are compared.
 
+use std::any::Any;
 use std::sync::{Arc, OnceLock};
 
 use crate::route::Known;
@@ -18,6 +19,7 @@ pub struct Named {
     /// The metal.
     pub made: Made,
     own: OnceLock<Vec<Result<Known, String>>>,
+    kept: OnceLock<Box<dyn Any + Send + Sync>>,
 }
 
 impl Named {
@@ -27,6 +29,7 @@ impl Named {
             stamps: stamps.clone(),
             bindings,
             own: OnceLock::new(),
+            kept: OnceLock::new(),
         }
     }
 
@@ -39,5 +42,18 @@ impl Named {
                 .map(|method| self.made.piece.known(method))
                 .collect()
         })
+    }
+
+    /// The place among its own figures of what is known by one of them; none where `known` is not kept with it.
+    pub fn place(&self, known: &Known) -> Option<usize> {
+        let same = |one: &Result<Known, String>| one.as_ref().is_ok_and(|one| one.is(known));
+        self.own.get()?.iter().position(same)
+    }
+
+    /// What those who show it make of it, made once and kept with it. None for another type than the first
+    /// that was kept.
+    pub fn kept<T: Send + Sync + 'static>(&self, make: impl FnOnce() -> T) -> Option<&T> {
+        let kept = self.kept.get_or_init(|| Box::new(make()));
+        kept.downcast_ref()
     }
 }

@@ -199,7 +199,7 @@ fn cell(pair: Pair<'_>, half: f64) -> Value {
         words => one.words.as_str(),
         verdict => one.verdict.replace(' ', "-"),
         ours => value(ours),
-        theirs => value(&one.theirs),
+        theirs => value(one.theirs.as_ref()),
         line => line(pair, half),
         spoken,
     }
