@@ -23,6 +23,7 @@ pub mod coverage;
 mod draw;
 pub mod estimate;
 pub mod expanded;
+mod few;
 pub mod interval;
 pub mod monte_carlo;
 pub mod shown;
