@@ -13,7 +13,9 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 
-use counterbore::method::{Across, From, Functional, Method, MethodRow, Parameters, Quantity};
+use counterbore::method::{
+    Across, AtTheCounter, From, Functional, Method, MethodRow, Parameters, Quantity,
+};
 use counterbore::profile::{
     Contour, ContourFigure, Shape, Trace, TraceFigures, TracePoint, figure,
 };
@@ -84,6 +86,7 @@ fn method(functional: Functional, quantity: Quantity, parameters: Parameters) ->
         neutral: false,
         source: "test".into(),
         defaults: parameters,
+        at_the_counter: AtTheCounter::default(),
     };
     Method {
         row: Arc::new(row),

@@ -8,9 +8,11 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Quantity};
+use counterbore::method::{
+    AtTheCounter, Functional, Method, MethodRow, Methods, Parameters, Quantity,
+};
 use counterbore::pairs::{Pair, fit};
-use counterbore::profile::{Class, Contour, ContourFigure};
+use counterbore::profile::{Class, Contour, ContourFigure, Trace, TraceFigures, TracePoint};
 use counterbore::route::{Correction, Declared, Measured, Paired, Piece, RouteKind, Stated};
 use counterbore::uncertainty::{
     Basis, Distribution, Draw, Estimate, Expanded, Source, monte_carlo,
@@ -146,6 +148,7 @@ impl Gauges {
                 neutral: false,
                 source: "invented".into(),
                 defaults: Parameters::default(),
+                at_the_counter: AtTheCounter::default(),
             };
             quantities.iter().map(of).collect::<Vec<_>>()
         };

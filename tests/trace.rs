@@ -16,10 +16,15 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use counterbore::method::{Across, Functional, Method, MethodRow, Parameters, Quantity};
-use counterbore::profile::{Gauge, Number, Section, Trace, TraceFigures, TracePoint, points_of};
+use counterbore::method::{
+    Across, AtTheCounter, Functional, Method, MethodRow, Parameters, Quantity,
+};
+use counterbore::profile::{
+    Gauge, MOST_KEPT, Number, Section, Trace, TraceFigures, TracePoint, points_of,
+};
 use counterbore::route::{Carried, Piece, RouteKind, Stated};
-use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::uncertainty::{Distribution, Draw, Estimate, Source};
+use counterbore::unit::Spread;
 use proptest::prelude::*;
 
 use crate::case_file::assert_near;
@@ -528,6 +533,7 @@ fn method(functional: Functional, name: &str) -> Method {
         neutral: false,
         source: "test".into(),
         defaults: seam(),
+        at_the_counter: AtTheCounter::default(),
     };
     Method {
         parameters: row.defaults,
