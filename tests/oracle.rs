@@ -21,6 +21,7 @@ use counterbore::profile::{
 };
 use counterbore::route::{Reading, Solved, pin};
 use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::unit::Spread;
 use serde_json::{Value, json};
 
 /// Numbers between 0 and 1, the same at every run (D. E. Knuth's MMIX multiplier).
@@ -404,7 +405,8 @@ fn traces_read_as_by_another_cubic() {
             key: "t".into(),
             points: points.clone(),
             gauge_u: 0.012,
-            marks: marks.map(Some),
+            depth_u: 0.0,
+            marks: marks.map(|(depth, u)| Some((depth, Spread::Standard { u }))),
             source: "invented".into(),
         })
         .unwrap();

@@ -216,6 +216,7 @@ fn trace(config: &Config, what: &TraceAsk, json: bool) -> Result<(), Failure> {
         marks: marks.map(|mark| mark.as_deref()),
         u: what.u.as_deref(),
         gauge_u: what.gauge_u.as_deref(),
+        depth_u: what.depth_u.as_deref(),
         into: schemes(&what.into),
         limit: what.limit,
     };
