@@ -70,7 +70,7 @@ impl Snapshot {
         let mut files = Vec::new();
         let mut faults = Vec::new();
         for folder in &config.plugins.value {
-            match load::plugins(folder, &tables.tables) {
+            match load::plugins(folder, &tables.tables, config.plugin_limits.value) {
                 Ok(more) => files.extend(more),
                 Err(fault) => faults.push(fault),
             }
@@ -116,7 +116,7 @@ impl Snapshot {
         let before = if same_tables { &*self.files } else { &[] };
         let mut files = Vec::new();
         for folder in &config.plugins.value {
-            match load::plugins_since(before, folder, &tables.tables) {
+            match load::plugins_since(before, folder, &tables.tables, config.plugin_limits.value) {
                 Ok(more) => files.extend(more),
                 Err(fault) => {
                     files.extend(self.kept_folder(folder, &fault, now));

@@ -765,3 +765,92 @@ fn a_card_says_limits_in_words_and_no_line_is_too_long() {
     assert!(text.contains("Limits have no"), "{text}");
     assert!(!text.contains("10.75"), "no middle");
 }
+
+#[test]
+fn angles_are_told_in_degrees() {
+    let said = out(&run(&[
+        "translate",
+        "Lyra 68/1612",
+        "--into",
+        "tarnbeck",
+        "--budget",
+    ]));
+    assert!(said.contains("°, rectangular"), "{said}");
+    assert!(!said.contains(" rad,"), "{said}");
+}
+
+#[test]
+fn a_stamp_and_a_gauge_that_contradict_each_other_are_told() {
+    let find = |gauge: &str, format: &str| {
+        let gauge = format!("rim inner diameter@inner edge={gauge}");
+        let arguments = [
+            "find",
+            "Lyra 68/1612",
+            "--gauge",
+            &gauge,
+            "--format",
+            format,
+        ];
+        out(&run(&arguments))
+    };
+    let says = "Stamp and gauge contradict each other. The stamp says Lyra 68/1612";
+    let text = find("14.0±0.1mm", "text");
+    assert!(text.starts_with(says), "{text}");
+    let json: Value = serde_json::from_str(&find("14.0±0.1mm", "json")).unwrap();
+    let found = &json["contradiction"];
+    assert_eq!(
+        (&found["canonical"], &found["scheme"]["id"]),
+        (&"Lyra 68/1612".into(), &"tarnbeck".into())
+    );
+    assert_eq!(
+        found["gauges"][0]["says"],
+        "the piece is larger than the gauge shows, beyond the uncertainty"
+    );
+    assert!(!find("16.5±0.3mm", "text").contains("contradict"));
+    let json: Value = serde_json::from_str(&find("16.5±0.3mm", "json")).unwrap();
+    assert!(
+        json["contradiction"].is_null() && json["results"][0]["gauges"][0]["agrees"] == true,
+        "{json}"
+    );
+}
+
+/// A million trials say that they are at work to who waits at a terminal, and to nobody else.
+#[cfg(target_os = "linux")]
+#[test]
+fn many_trials_are_announced_and_can_be_stopped() {
+    use std::os::unix::process::ExitStatusExt;
+    let million = ["decode", "Lyra 68/1612", "--monte-carlo", "1000000"];
+    let mut child = Command::new(env!("CARGO_BIN_EXE_counterbore"))
+        .args(million)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(700));
+    let stopped = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
+    assert!(stopped.success());
+    assert_eq!(child.wait().unwrap().signal(), Some(2), "Ctrl-C ends it");
+    let mut said = String::new();
+    std::io::Read::read_to_string(&mut child.stderr.take().unwrap(), &mut said).unwrap();
+    assert_eq!(said, "", "no terminal, no announcement");
+    // `script` (util-linux) lends a terminal.
+    let program = env!("CARGO_BIN_EXE_counterbore");
+    let command = format!("{program} decode 'Lyra 68/1612' --monte-carlo 1000 > /dev/null");
+    match Command::new("script")
+        .args(["-qec", &command, "/dev/null"])
+        .output()
+    {
+        Ok(output) => {
+            let said = out(&output);
+            assert!(
+                said.starts_with("running 1000 trials of each value; Ctrl-C stops it"),
+                "{said:?}"
+            );
+        }
+        Err(_) => eprintln!("skipped: no `script` is there to lend a terminal"),
+    }
+}

@@ -248,6 +248,7 @@ fn an_unknown_key_is_a_mistake_with_what_was_meant() {
             "sha256",
         ),
         ("shelf_limits: {byte: 1}\n", "byte", "bytes"),
+        ("plugin_limits: {node: 1}\n", "node", "nodes"),
         ("log: {levle: info}\n", "levle", "level"),
     ];
     let shop = Shop::new();
@@ -288,7 +289,10 @@ fn a_value_that_means_nothing_is_a_mistake_where_it_stands() {
         ("allowed_hosts: ['counter:8017']", "not-a-host"),
         ("log: {level: loud}", "unknown-word"),
         ("log: {format: xml}", "unknown-word"),
-        ("shelf_limits: {bytes: 1048577}", "out-of-range"),
+        ("shelf_limits: {bytes: 67108865}", "out-of-range"),
+        ("plugin_limits: {bytes: 67108865}", "out-of-range"),
+        ("plugin_limits: {nodes: 12000001}", "out-of-range"),
+        ("plugin_limits: {nodes: many}", "wrong-type"),
         ("shelf_limits: {seconds: 0}", "out-of-range"),
         ("shelf_limits: {seconds: soon}", "wrong-type"),
         ("feel: {cup depth: {same: 1 mm, near: 2 mm}}", "missing-key"),
@@ -470,6 +474,7 @@ fn the_shipped_configuration_shows_what_holds_without_it() {
         );
     }
     assert_eq!(shipped.shelf_limits.value, without.shelf_limits.value);
+    assert_eq!(shipped.plugin_limits.value, without.plugin_limits.value);
     assert_eq!(shipped.log_level.value, without.log_level.value);
     assert_eq!(shipped.log_format.value, LogFormat::Human);
     assert!(shipped.shop.value.unwrap().name.ends_with("(invented)"));

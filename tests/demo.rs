@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use counterbore::load::{self, Folder};
 use counterbore::scheme::Tables;
+use counterbore::yaml::Limits;
 
 fn folder(name: &str) -> Folder {
     Folder::At(Path::new(env!("CARGO_MANIFEST_DIR")).join(name))
@@ -19,7 +20,7 @@ pub fn demo_tables() -> Arc<Tables> {
 
 #[test]
 fn demo_schemes_have_no_faults_and_their_examples_hold() {
-    let files = load::plugins(&folder("plugins"), &demo_tables()).unwrap();
+    let files = load::plugins(&folder("plugins"), &demo_tables(), Limits::CATALOGUE).unwrap();
     let faults: Vec<String> = files
         .iter()
         .flat_map(|file| &file.diagnostics)
@@ -37,7 +38,7 @@ fn demo_schemes_have_no_faults_and_their_examples_hold() {
 
 #[test]
 fn what_is_built_in_is_what_lies_in_the_folders() {
-    let built_in = load::plugins(&Folder::BuiltIn, &demo_tables()).unwrap();
+    let built_in = load::plugins(&Folder::BuiltIn, &demo_tables(), Limits::CATALOGUE).unwrap();
     let hashes = |files: Vec<load::LoadedFile>| -> Vec<String> {
         files
             .into_iter()
@@ -45,6 +46,6 @@ fn what_is_built_in_is_what_lies_in_the_folders() {
             .map(|scheme| scheme.hash.clone())
             .collect()
     };
-    let in_folder = load::plugins(&folder("plugins"), &demo_tables()).unwrap();
+    let in_folder = load::plugins(&folder("plugins"), &demo_tables(), Limits::CATALOGUE).unwrap();
     assert_eq!(hashes(built_in), hashes(in_folder));
 }

@@ -5,7 +5,7 @@
 //! 3. The order of inputs never matters.
 
 use crate::case_file::assert_near;
-use counterbore::uncertainty::{Distribution, Estimate, Expanded, Source};
+use counterbore::uncertainty::{Distribution, Estimate, Expanded, Source, density_of_nought};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -207,4 +207,37 @@ proptest! {
         prop_assert!(a.covariance(&b).abs() <= a.u() * b.u() * (1.0 + 1e-12));
         prop_assert!((a.covariance(&a) - a.variance()).abs() < 1e-15);
     }
+}
+
+/// The bivariate normal density (JCGM 101, 5.3.1) by its own formula, and one alone by the univariate.
+#[test]
+fn differences_that_share_a_source_are_likely_together() {
+    let source = |key: &str| Arc::new(Source::new(key, key, Distribution::Normal));
+    let shared = Estimate::new(0.0, 0.03, source("gauge"));
+    let reading = |key: &str, off: f64, u: f64| Estimate::new(off, u, source(key)).plus(&shared);
+    let (one, other) = (reading("one", 0.04, 0.02), reading("other", 0.05, 0.01));
+    let (a, b, c) = (one.variance(), other.variance(), one.covariance(&other));
+    let determinant = a * b - c * c;
+    let (x, y) = (one.value(), other.value());
+    let square = (b * x * x - 2.0 * c * x * y + a * y * y) / determinant;
+    let expected = (-0.5 * square).exp() / (std::f64::consts::TAU * determinant.sqrt());
+    let found = density_of_nought(&[one.clone(), other.clone()], 0.0);
+    assert_near(found / expected, 1.0, 1e-12);
+    assert_near(
+        density_of_nought(&[other.clone(), one.clone()], 0.0) / expected,
+        1.0,
+        1e-12,
+    );
+    let alone = |of: &Estimate| density_of_nought(std::slice::from_ref(of), 0.0);
+    let univariate = (-0.5 * x * x / a).exp() / (std::f64::consts::TAU * a).sqrt();
+    assert_near(alone(&one) / univariate, 1.0, 1e-12);
+    assert!(
+        found > 1.5 * alone(&one) * alone(&other),
+        "errors that are shared explain both at once"
+    );
+    assert_eq!(density_of_nought(&[], 0.0), 1.0);
+    // The same reading told twice says no more than once, but for what is not told apart.
+    let twice = density_of_nought(&[one.clone(), one.clone()], 1e-3);
+    let flat = (std::f64::consts::TAU * 2e-6).sqrt().recip();
+    assert_near(twice / (alone(&one) * flat), 1.0, 0.01);
 }

@@ -28,6 +28,8 @@
 //! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `pairs`: fits against certified and published ones, and routes by them
 //! * `paper`: the card as page, text, SVG and PDF
+//! * `properties`: what every kind of route keeps to, by every method
+//! * `refused`: what cannot be, refused where it enters
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
 //! * `shown`: the rounding function
@@ -78,6 +80,8 @@ mod oracle;
 mod pairs;
 mod paper;
 mod population;
+mod properties;
+mod refused;
 mod route;
 mod scheme;
 mod schemes;

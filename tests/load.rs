@@ -144,6 +144,58 @@ fn a_huge_file_is_refused_unread() {
     assert_eq!(ids(&snapshot), ["small"]);
 }
 
+/// An invented catalogue.
+fn catalogue(rows: usize) -> String {
+    let mut text = String::from(
+        "scheme: ostrell\ntitle: Ostrell (invented)\nserves: [trumpet]\nrevision: \"1\"\nsource: invented\n\
+         contour: {class: trumpet bowl}\nfigures:\n  rim: {quantity: rim inner diameter, method: inner edge, unit: mm}\n  \
+         cup: {quantity: cup depth, method: centre, unit: mm}\nentries:\n  columns: [name, rim, cup, note]\n  rows:\n",
+    );
+    for row in 0..rows {
+        let (rim, cup) = (1560 + row % 170, 950 + row % 390);
+        let cells = format!(
+            "\"{}.{:02}\", \"{}.{:02}\"",
+            rim / 100,
+            rim % 100,
+            cup / 100,
+            cup % 100
+        );
+        text += &format!("    - [x{row}, {cells}, an invented piece]\n");
+    }
+    text + "stamps:\n  - {part: one-piece, template: \"O {entry}\"}\nexamples:\n  - {stamp: O x1, says: {entry: x1}}\n"
+}
+
+#[test]
+fn a_catalogue_of_100_000_entries_is_let_in_as_the_program_comes() {
+    let text = catalogue(100_000);
+    let limits = Shop::new().config().plugin_limits.value;
+    assert!(text.len() < limits.bytes, "{} bytes", text.len());
+    let document = counterbore::yaml::gate("ostrell.yml", text.as_bytes(), limits);
+    assert!(document.is_ok(), "{:?}", document.err());
+}
+
+#[test]
+fn a_large_catalogue_answers_and_a_shop_says_how_large() {
+    let shop = Shop::new();
+    let rows = 20_000;
+    shop.write("plugins/ostrell.yml", &catalogue(rows));
+    let snapshot = shop.snapshot();
+    assert_eq!(codes(named(&snapshot, "ostrell.yml")), [""; 0]);
+    let read = counterbore::answer::decode(&snapshot, &format!("O x{}", rows - 1)).unwrap();
+    assert_eq!(read.readings[0].canonical, format!("O x{}", rows - 1));
+    for (limits, code) in [("bytes: 100000", "too-large"), ("nodes: 50000", "too-many")] {
+        shop.write(
+            "config.yml",
+            &format!("plugins: [plugins]\nplugin_limits: {{{limits}}}\n"),
+        );
+        assert_eq!(
+            codes(named(&shop.snapshot(), "ostrell.yml")),
+            [code],
+            "{limits}"
+        );
+    }
+}
+
 #[cfg(unix)]
 #[test]
 fn links_that_lead_out_and_things_that_are_no_files_are_refused() {

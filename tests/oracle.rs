@@ -13,12 +13,15 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 
-use counterbore::method::{Across, From, Functional, Method, MethodRow, Parameters, Quantity};
+use counterbore::method::{
+    Across, AtTheCounter, From, Functional, Method, MethodRow, Parameters, Quantity,
+};
 use counterbore::profile::{
     Contour, ContourFigure, Shape, Trace, TraceFigures, TracePoint, figure,
 };
 use counterbore::route::{Reading, Solved, pin};
 use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::unit::Spread;
 use serde_json::{Value, json};
 
 /// Numbers between 0 and 1, the same at every run (D. E. Knuth's MMIX multiplier).
@@ -84,6 +87,7 @@ fn method(functional: Functional, quantity: Quantity, parameters: Parameters) ->
         neutral: false,
         source: "test".into(),
         defaults: parameters,
+        at_the_counter: AtTheCounter::default(),
     };
     Method {
         row: Arc::new(row),
@@ -401,7 +405,8 @@ fn traces_read_as_by_another_cubic() {
             key: "t".into(),
             points: points.clone(),
             gauge_u: 0.012,
-            marks: marks.map(Some),
+            depth_u: 0.0,
+            marks: marks.map(|(depth, u)| Some((depth, Spread::Standard { u }))),
             source: "invented".into(),
         })
         .unwrap();

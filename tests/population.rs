@@ -8,13 +8,16 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Quantity};
+use counterbore::method::{
+    AtTheCounter, Functional, Method, MethodRow, Methods, Parameters, Quantity,
+};
 use counterbore::pairs::{Pair, fit};
-use counterbore::profile::{Class, Contour, ContourFigure};
+use counterbore::profile::{Class, Contour, ContourFigure, Trace, TraceFigures, TracePoint};
 use counterbore::route::{Correction, Declared, Measured, Paired, Piece, RouteKind, Stated};
 use counterbore::uncertainty::{
     Basis, Distribution, Draw, Estimate, Expanded, Source, monte_carlo,
 };
+use counterbore::unit::Spread;
 
 /// Six contour figures as values and half-widths, in the order of [`ContourFigure::ALL`].
 type Figures = [(f64, f64); 6];
@@ -34,6 +37,18 @@ pub struct Population {
     /// Half-width of the turning tolerance, mm.
     tolerance: f64,
     throat: f64,
+    /// How its pieces are traced.
+    tracing: Tracing,
+}
+
+/// How a shop takes a trace, invented.
+struct Tracing {
+    /// Distances of its points on the rim and in the cup, mm.
+    steps: (f64, f64),
+    /// Standard uncertainty of each diameter by itself, and that of the gauge, mm.
+    u: (f64, f64),
+    /// Standard uncertainty of the depths of seam and throat, mm.
+    mark_u: f64,
 }
 
 /// Invented. Two of trumpet size, one of trombone size.
@@ -54,6 +69,11 @@ pub const POPULATIONS: [Population; 3] = [
         steps: (0.1, 0.2),
         tolerance: 0.03,
         throat: 3.66,
+        tracing: Tracing {
+            steps: (0.1, 0.25),
+            u: (0.004, 0.004),
+            mark_u: 0.02,
+        },
     },
     Population {
         name: "coarse",
@@ -71,6 +91,11 @@ pub const POPULATIONS: [Population; 3] = [
         steps: (0.25, 0.5),
         tolerance: 0.05,
         throat: 3.7,
+        tracing: Tracing {
+            steps: (0.3, 1.0),
+            u: (0.01, 0.01),
+            mark_u: 0.05,
+        },
     },
     Population {
         name: "large",
@@ -88,6 +113,11 @@ pub const POPULATIONS: [Population; 3] = [
         steps: (0.1, 0.5),
         tolerance: 0.05,
         throat: 6.8,
+        tracing: Tracing {
+            steps: (0.2, 0.8),
+            u: (0.006, 0.01),
+            mark_u: 0.03,
+        },
     },
 ];
 
@@ -108,10 +138,16 @@ const CLASS: Population = Population {
     steps: (0.1, 0.2),
     tolerance: 0.03,
     throat: 3.66,
+    tracing: Tracing {
+        steps: (0.2, 0.5),
+        u: (0.01, 0.01),
+        mark_u: 0.02,
+    },
 };
 
 /// The kinds of route that are tried.
-pub const KINDS: [RouteKind; 4] = [
+pub const KINDS: [RouteKind; 5] = [
+    RouteKind::Traced,
     RouteKind::Paired,
     RouteKind::Declared,
     RouteKind::Contour,
@@ -146,6 +182,7 @@ impl Gauges {
                 neutral: false,
                 source: "invented".into(),
                 defaults: Parameters::default(),
+                at_the_counter: AtTheCounter::default(),
             };
             quantities.iter().map(of).collect::<Vec<_>>()
         };
@@ -223,6 +260,19 @@ impl Truth {
         Some(Self { piece })
     }
 
+    /// The depths of seam and throat.
+    fn marks(&self) -> Option<(f64, f64)> {
+        let section = self.piece.profile()?.shape().section();
+        Some((section.seam_depth(), section.throat_depth()?))
+    }
+
+    /// The bore at a depth, in the throat too.
+    fn diameter(&self, depth: f64) -> Option<f64> {
+        let section = self.piece.profile()?.shape().section();
+        let reaches = depth.min(section.throat_depth()?);
+        Some(2.0 * section.radius_at(reaches)?)
+    }
+
     fn reads(&self, method: &Method) -> f64 {
         self.piece.carry(method).best().unwrap().estimate.value()
     }
@@ -279,6 +329,43 @@ impl Population {
             given: String::new(),
             source: String::new(),
         }
+    }
+
+    /// As a shop traces it: from the crest down, denser on the rim, to the throat and a little into it.
+    /// Nobody hits a corner of the metal with a point.
+    fn traced(&self, truth: &Truth, chance: &Chance) -> Option<Trace> {
+        let Tracing { steps, u, mark_u } = self.tracing;
+        let (seam, throat) = truth.marks()?;
+        let gauge = u.1 * chance.error("gauge", Distribution::Normal);
+        let mut depths = vec![0.0, steps.0 * chance.between("first", (0.2, 1.0))];
+        while let Some(last) = depths.last().filter(|last| **last < throat + steps.1) {
+            depths.push(last + if *last < seam { steps.0 } else { steps.1 });
+        }
+        let point = |(place, depth): (usize, &f64)| {
+            let own = u.0 * chance.error(&format!("point {place}"), Distribution::Normal);
+            Some(TracePoint {
+                depth: *depth,
+                diameter: truth.diameter(*depth)? + own + gauge,
+                u: u.0,
+            })
+        };
+        let mark = |name: &str, depth: f64| {
+            let read = depth + mark_u * chance.error(name, Distribution::Normal);
+            Some((read, Spread::Standard { u: mark_u }))
+        };
+        Trace::new(TraceFigures {
+            key: "trace".into(),
+            points: depths
+                .iter()
+                .enumerate()
+                .map(point)
+                .collect::<Option<_>>()?,
+            gauge_u: u.1,
+            depth_u: 0.0,
+            marks: [mark("seam", seam), mark("throat", throat), None, None],
+            source: "invented".into(),
+        })
+        .ok()
     }
 
     /// What a maker would declare: the middle of the offsets of many pieces, and limits that hold
@@ -467,6 +554,10 @@ impl<'a> Known<'a> {
         trials: Option<usize>,
         count: &mut impl FnMut(&Method, &Measured, Option<f64>),
     ) {
+        if self.kind == RouteKind::Traced {
+            self.carry_on_trace(truth, gauges.of(quantity), chance, trials, count);
+            return;
+        }
         let of = |quantity: Quantity| -> Vec<&Method> { gauges.of(quantity).collect() };
         let (rims, cups) = (of(Quantity::RimInnerDiameter), of(Quantity::CupDepth));
         let rim = rims[chance.choice("rim method", rims.len())];
@@ -491,17 +582,36 @@ impl<'a> Known<'a> {
             let Some(measured) = routes.iter().find(|one| one.route.kind == self.kind) else {
                 continue;
             };
-            let by_trials = trials.and_then(|trials| {
-                let model = |draw: &Draw| Some(piece.drawn(draw).along(measured)?.estimate.value());
-                monte_carlo::run(trials, 7, model)
-            });
-            count(
-                from,
-                measured,
-                by_trials.map(|outcome| outcome.half_width()),
-            );
+            count(from, measured, half_width(&piece, measured, trials));
         }
     }
+
+    /// Reads the piece's own trace by every method. There is no figure that it comes from: each method
+    /// stands as its own.
+    fn carry_on_trace<'m>(
+        &self,
+        truth: &Truth,
+        methods: impl Iterator<Item = &'m Method>,
+        chance: &Chance,
+        trials: Option<usize>,
+        count: &mut impl FnMut(&Method, &Measured, Option<f64>),
+    ) {
+        let Some(trace) = self.population.traced(truth, chance) else {
+            return;
+        };
+        let piece = Piece::new(Vec::new(), None, &[]).with_trace(Arc::new(trace));
+        for method in methods {
+            if let Some(measured) = piece.carry(method).best() {
+                count(method, measured, half_width(&piece, measured, trials));
+            }
+        }
+    }
+}
+
+/// Half of what holds 95 % by trials on the same chain, where trials are asked for.
+fn half_width(piece: &Piece, measured: &Measured, trials: Option<usize>) -> Option<f64> {
+    let model = |draw: &Draw| Some(piece.drawn(draw).along(measured)?.estimate.value());
+    Some(monte_carlo::run(trials?, 7, model)?.half_width())
 }
 
 impl Cell {

@@ -13,7 +13,9 @@
 
 use std::sync::Arc;
 
-use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Quantity};
+use counterbore::method::{
+    AtTheCounter, Functional, Method, MethodRow, Methods, Parameters, Quantity,
+};
 use counterbore::profile::{Class, Contour, ContourFigure};
 use counterbore::route::{Carried, Declared, Piece, RouteKind, Stated};
 use counterbore::uncertainty::{Distribution, Draw, Estimate, Source};
@@ -31,6 +33,7 @@ fn methods() -> Methods {
                 neutral: false,
                 source: "test".into(),
                 defaults: Parameters::default(),
+                at_the_counter: AtTheCounter::default(),
             })
             .collect::<Vec<_>>()
     };

@@ -15,7 +15,9 @@
 
 use std::sync::Arc;
 
-use counterbore::method::{Functional, Method, MethodRow, Methods, Parameters, Quantity};
+use counterbore::method::{
+    AtTheCounter, Functional, Method, MethodRow, Methods, Parameters, Quantity,
+};
 use counterbore::profile::{Contour, ContourFigure, Shape};
 use counterbore::route::{Piece, Reading, Solved, Stated, pin, upper_tail};
 use counterbore::uncertainty::{Distribution, Estimate, Source};
@@ -35,6 +37,7 @@ fn methods() -> Methods {
                 neutral: false,
                 source: "test".into(),
                 defaults: Parameters::default(),
+                at_the_counter: AtTheCounter::default(),
             })
         });
     Methods::new(rows.collect())

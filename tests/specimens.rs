@@ -46,6 +46,7 @@ fn ask<'a>(text: &'a str, marks: [Option<&'a str>; 4]) -> TraceAsk<'a> {
         marks,
         u: None,
         gauge_u: None,
+        depth_u: None,
         into: vec!["tarnbeck"],
         limit: 3,
     }
@@ -207,7 +208,7 @@ fn points_may_stand_beside_a_plug_in_and_reload_with_it() {
 fn a_file_beside_is_a_plain_name_in_the_same_folder() {
     let shop = Shop::new();
     fs::write(shop.path("outside.csv"), POINTS).unwrap();
-    shop.write("plugins/huge.csv", &"#\n".repeat(200_000));
+    shop.write("plugins/huge.csv", &"#\n".repeat(1_000_000));
     shop.write(
         "plugins/grows.csv",
         &POINTS.replace("1.00,16.200", "1.00,17.20"),
@@ -222,7 +223,7 @@ fn a_file_beside_is_a_plain_name_in_the_same_folder() {
             "file: missing.csv",
             "`missing.csv`: the file cannot be read",
         ),
-        ("file: huge.csv", "more than the 262144 it may have"),
+        ("file: huge.csv", "more than the 1048576 it may have"),
         #[cfg(unix)]
         ("file: link.csv", "outside its folder"),
         ("file: grows.csv", "`grows.csv`, 23:1, against line 22"),

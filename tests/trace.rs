@@ -16,10 +16,15 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use counterbore::method::{Across, Functional, Method, MethodRow, Parameters, Quantity};
-use counterbore::profile::{Gauge, Number, Section, Trace, TraceFigures, TracePoint, points_of};
+use counterbore::method::{
+    Across, AtTheCounter, Functional, Method, MethodRow, Parameters, Quantity,
+};
+use counterbore::profile::{
+    Gauge, MOST_KEPT, Number, Section, Trace, TraceFigures, TracePoint, points_of,
+};
 use counterbore::route::{Carried, Piece, RouteKind, Stated};
-use counterbore::uncertainty::{Distribution, Estimate, Source};
+use counterbore::uncertainty::{Distribution, Draw, Estimate, Source};
+use counterbore::unit::Spread;
 use proptest::prelude::*;
 
 use crate::case_file::assert_near;
@@ -43,7 +48,8 @@ fn figures(of: &[(f64, f64)], marks: [Option<(f64, f64)>; 4]) -> TraceFigures {
         key: "t".into(),
         points: points(of, 0.01),
         gauge_u: 0.02,
-        marks,
+        depth_u: 0.0,
+        marks: marks.map(|mark| mark.map(|(depth, u)| (depth, Spread::Standard { u }))),
         source: "invented".into(),
     }
 }
@@ -278,11 +284,11 @@ fn points_that_contradict_each_other_are_named() {
     let none = [None; 4];
     assert_eq!(
         refused(&[(0.0, 18.0), (1.0, 16.0), (1.0, 16.1), (2.0, 15.0)], none),
-        ["16 mm across at 1 mm and 16.1 mm across at 1 mm: they may differ by 0.042 mm (k = 3)"]
+        ["16 mm across at 1 mm and 16.1 mm across at 1 mm: they may differ by 0.047 mm (k = 3.3)"]
     );
     assert_eq!(
         refused(&[(0.0, 18.0), (1.0, 16.0), (2.0, 16.2), (3.0, 15.0)], none),
-        ["16 mm across at 1 mm and 16.2 mm across at 2 mm: they may differ by 0.042 mm (k = 3)"]
+        ["16 mm across at 1 mm and 16.2 mm across at 2 mm: they may differ by 0.047 mm (k = 3.3)"]
     );
     let noisy = [
         (0.0, 18.0),
@@ -318,7 +324,7 @@ fn what_cannot_be_is_refused() {
     let none = [None; 4];
     assert_eq!(
         refused(&[(0.0, 18.0)], none),
-        ["1 points; a trace has 2 to 400"]
+        ["1 points; a trace has 2 to 20000"]
     );
     assert_eq!(
         refused(&[(0.0, 18.0), (-1.0, 12.0)], none),
@@ -528,6 +534,7 @@ fn method(functional: Functional, name: &str) -> Method {
         neutral: false,
         source: "test".into(),
         defaults: seam(),
+        at_the_counter: AtTheCounter::default(),
     };
     Method {
         parameters: row.defaults,
@@ -574,4 +581,174 @@ fn a_trace_of_its_own_is_a_route() {
         crest.route.to_string(),
         "rim inner diameter by crest on its own trace"
     );
+}
+
+/// A cone of 1 in 2 with an arc at its rim, as an optical trace has it: thousands of points with noise.
+fn optical(count: usize, noise: f64) -> Vec<TracePoint> {
+    let shape = |z: f64| match z < 1.0 {
+        true => 2.0 * (9.0 - (1.0 - (1.0 - z) * (1.0 - z)).sqrt()),
+        false => 16.0 - (z - 1.0),
+    };
+    let error = |place: usize| {
+        let key = format!("point {place}");
+        Draw::new(5, 0).of(&Source::new(key, "", Distribution::Normal))
+    };
+    (0..count)
+        .map(|place| {
+            let depth = 12.0 * place as f64 / (count - 1) as f64;
+            let diameter = shape(depth) + noise * error(place);
+            TracePoint {
+                depth,
+                diameter,
+                u: noise,
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn an_optical_trace_of_thousands_of_points_is_thinned_and_stays_true() {
+    let noise = 0.004;
+    let trace = |count: usize| {
+        let figures = TraceFigures {
+            points: optical(count, noise),
+            ..figures(&[], [Some((1.5, 0.02)), Some((11.9, 0.02)), None, None])
+        };
+        Trace::new(figures).unwrap()
+    };
+    let fine = trace(8_000);
+    let kept: Vec<(f64, f64)> = fine
+        .points()
+        .map(|(depth, one)| (depth, one.value()))
+        .collect();
+    assert!(
+        (MOST_KEPT / 2..=MOST_KEPT + 1).contains(&kept.len()),
+        "{}",
+        kept.len()
+    );
+    assert_eq!(
+        (kept[0].0, kept[kept.len() - 1].0),
+        (0.0, 12.0),
+        "the ends stay"
+    );
+    let steps = kept
+        .windows(2)
+        .map(|pair| (pair[1].0 - pair[0].0).hypot(0.5 * (pair[1].1 - pair[0].1)));
+    assert!(steps.fold(0.0, f64::max) < 0.1, "evenly along the metal");
+    let start = std::time::Instant::now();
+    let whole = Parameters {
+        from: counterbore::method::From::Crest,
+        ..seam()
+    };
+    // By hand: the area of the cone below the arc, and the arc's, over the mouth's radius.
+    let arc = 9.0 - PI / 4.0;
+    let cone = 0.5 * (8.0 + (8.0 - 0.5 * 10.9)) * 10.9;
+    let mouth = 8.0 - 0.25;
+    let read = fine
+        .read(&Reading(Functional::DepthBySection, whole))
+        .unwrap();
+    let off = (read.value() - (arc + cone) / mouth).abs();
+    assert!(
+        off < 2.5 * read.u() && read.u() < 0.05,
+        "{off} {}",
+        read.u()
+    );
+    assert!(start.elapsed().as_secs() < 20);
+    assert!(
+        Trace::new(TraceFigures {
+            points: optical(20_001, noise),
+            ..figures(&[], [None; 4])
+        })
+        .is_err()
+    );
+}
+
+/// A long cylinder that is traced by a thousand points with honest noise contradicts nothing; one point
+/// that is off by ten u does.
+#[test]
+fn many_noisy_points_are_no_contradiction() {
+    let mut points: Vec<TracePoint> = optical(1_000, 0.004);
+    points.iter_mut().enumerate().for_each(|(place, point)| {
+        let own = 12.0 * place as f64 / 999.0;
+        point.diameter += own.max(1.0) - 17.0 + 4.0;
+    });
+    points.retain(|point| point.depth > 1.0);
+    let trace = |points: &[TracePoint]| {
+        Trace::new(TraceFigures {
+            points: points.to_vec(),
+            ..figures(&[], [None; 4])
+        })
+    };
+    trace(&points).unwrap();
+    points[500].diameter += 0.04;
+    let faults = trace(&points).unwrap_err();
+    assert!(faults[0].to_string().contains("(k = 4."), "{}", faults[0]);
+}
+
+/// On a cone that narrows by 1 mm a millimetre, a depth that is off by 0.03 mm puts a diameter off by as much;
+/// on a cylinder it does nothing.
+#[test]
+fn the_doubt_of_a_depth_enters_by_the_slope() {
+    let trace = |of: &[(f64, f64)], depth_u: f64| {
+        let figures = TraceFigures {
+            gauge_u: 0.0,
+            depth_u,
+            ..figures(of, [None; 4])
+        };
+        Trace::new(figures).unwrap()
+    };
+    let cone = [(0.0, 18.0), (4.0, 14.0), (8.0, 10.0), (12.0, 6.0)];
+    for (depth, one) in trace(&cone, 0.03).points() {
+        assert_near(one.u(), 0.01_f64.hypot(0.03), 1e-12);
+        assert!(depth <= 12.0);
+    }
+    let straight = [(0.0, 4.0), (4.0, 4.0), (8.0, 4.0)];
+    assert!(
+        trace(&straight, 0.03)
+            .points()
+            .all(|(_, one)| one.u() == 0.01)
+    );
+    let refused = TraceFigures {
+        depth_u: -1.0,
+        ..figures(&cone, [None; 4])
+    };
+    assert_eq!(
+        Trace::new(refused).unwrap_err()[0].to_string(),
+        "a standard uncertainty of -1 mm; expected zero or more"
+    );
+}
+
+#[test]
+fn a_mark_is_spread_as_it_is_stated() {
+    let points = [
+        (0.0, 18.0),
+        (2.0, 16.0),
+        (5.0, 12.0),
+        (9.0, 4.0),
+        (14.0, 4.0),
+    ];
+    for (spread, distribution) in [
+        (
+            Spread::Limits { half_width: 0.1 },
+            Distribution::Rectangular,
+        ),
+        (Spread::Standard { u: 0.1 }, Distribution::Normal),
+    ] {
+        let marks = [None, Some((9.0, spread)), None, None];
+        let trace = Trace::new(TraceFigures {
+            marks,
+            ..figures(&points, [None; 4])
+        })
+        .unwrap();
+        let crest = Parameters {
+            from: counterbore::method::From::Crest,
+            ..seam()
+        };
+        let depth = trace
+            .read(&Reading(Functional::DepthAtCentre, crest))
+            .unwrap();
+        let source = &depth.parts()[0].source;
+        assert_eq!((source.distribution(), source.unit()), (distribution, "mm"));
+        assert_near(depth.u(), spread.standard_uncertainty(), 1e-12);
+    }
 }

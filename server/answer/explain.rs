@@ -15,7 +15,7 @@ use crate::uncertainty::budget::Line;
 use crate::uncertainty::coverage::LEVEL;
 use crate::uncertainty::monte_carlo::{FEWEST_TRIALS, MOST_TRIALS, Outcome};
 use crate::uncertainty::{Budget, Distribution, Draw, Estimate, Expanded, Interval};
-use crate::unit::Dimension;
+use crate::unit::{Dimension, Unit};
 
 /// What is to be explained.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -277,6 +277,15 @@ fn shown_in(quantity: Quantity) -> (String, f64) {
     (unit.symbol.into(), factor)
 }
 
+/// The unit in which a source's own quantity is shown, and how much of the unit of the computation it is:
+/// nobody reads an angle in radians off a protractor.
+fn own_unit(unit: &'static str) -> (&'static str, f64) {
+    match unit {
+        "rad" => (Unit::DEGREE.symbol, 1_f64.to_radians()),
+        other => (other, 1.0),
+    }
+}
+
 /// So many digits are enough for anything that is drawn or estimated.
 fn six(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
@@ -311,15 +320,17 @@ impl LineAnswer {
             (None, Distribution::Triangular) => word!("triangular"),
             (None, Distribution::Arcsine) => word!("arcsine"),
         };
+        let (unit, per) = own_unit(line.unit);
+        let own = |value: f64| six(value / per);
         Self {
             source: line.source.clone(),
-            unit: line.unit.into(),
-            value: line.input.map(|input| six(input.value)),
-            u: line.input.map(|input| six(input.u)),
-            half_width: line.half_width().map(six),
+            unit: unit.into(),
+            value: line.input.map(|input| own(input.value)),
+            u: line.input.map(|input| own(input.u)),
+            half_width: line.half_width().map(own),
             distribution: spread.into(),
             degrees_of_freedom: line.degrees_of_freedom.map(six),
-            sensitivity: line.sensitivity.map(|one| six(one / factor)),
+            sensitivity: line.sensitivity.map(|one| six(one / factor * per)),
             contribution: six(line.contribution / factor),
             share: six(line.share),
         }

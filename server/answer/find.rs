@@ -15,15 +15,15 @@ use super::gauge::{Gauge, gauge};
 use super::limits::Limits;
 use super::nearest::spelled;
 use crate::language::word;
-use crate::method::Method;
+use crate::method::{Method, no_metal};
 use crate::problem::{Kind, Problem};
 use crate::route::{Known, Limited, Piece, Stated};
 use crate::scheme::{Binding, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate::{self, Compared, Difference, LimitedDifference};
-use crate::uncertainty::{Interval, Side};
-use crate::unit::Dimension;
+use crate::uncertainty::{Estimate, Interval, Side, density_of_nought};
+use crate::unit::{Dimension, Span};
 
 /// A character that was taken for another.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -47,6 +47,9 @@ pub struct GaugeCheck {
     /// |difference| over its expanded uncertainty.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub e_n: Option<f64>,
+    /// Whether both agree within their uncertainty; none where they cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub agrees: Option<bool>,
     /// In words.
     pub says: String,
 }
@@ -66,7 +69,30 @@ pub struct LimitCheck {
     /// What the piece measures by that method; none where it cannot be compared.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub piece: Option<Figure>,
+    /// Whether the piece may lie within the limits; none where they cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub agrees: Option<bool>,
     /// In words.
+    pub says: String,
+}
+
+/// A stamp that says one thing while a gauge says another.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ContradictionAnswer {
+    /// The piece that the stamp alone says it is.
+    pub canonical: String,
+    /// Whose.
+    pub scheme: SchemeName,
+    /// Each gauge that says otherwise.
+    pub gauges: Vec<ContradictingGauge>,
+}
+
+/// A gauge that says otherwise than the stamp.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct ContradictingGauge {
+    /// What it was put to.
+    pub quantity: String,
+    /// How the piece differs.
     pub says: String,
 }
 
@@ -95,6 +121,9 @@ pub struct FindAnswer {
     pub partial: String,
     /// The most probable first.
     pub results: Vec<FoundAnswer>,
+    /// Where the stamp by itself is read with more than even probability, and gauges contradict that piece.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub contradiction: Option<ContradictionAnswer>,
     /// Probability of all that is not listed: other readings, and markings of no scheme here.
     pub something_else: f64,
     /// False where a work limit ended the search.
@@ -175,6 +204,14 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
         )
         .hint("repeats share the gauge's error: give their mean once"));
     }
+    let spans: Vec<(&Method, Span)> = gauges
+        .iter()
+        .map(|one| (one.method(), one.span()))
+        .collect();
+    if let Some(why) = no_metal(&spans) {
+        let says = format!("no metal has both: {why}");
+        return Err(Problem::new(Kind::BadGauge, says).hint("measure both again"));
+    }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
 
@@ -200,10 +237,12 @@ fn found(
     };
     let complete = complete && (gauges.is_empty() || candidates.len() < WEIGHED);
     let explained: f64 = candidates.iter().map(|one| one.probability).sum();
+    let by_stamp_alone = candidates.iter().position(|one| one.probability > 0.5);
     let mut results: Vec<FoundAnswer> = candidates
         .into_iter()
         .map(|candidate| weighed(snapshot, candidate, gauges))
         .collect();
+    let contradiction = by_stamp_alone.and_then(|place| contradicted(results.get(place)?));
     if partial.trim().is_empty() {
         results.retain(|one| one.probability > 0.0);
     }
@@ -213,10 +252,36 @@ fn found(
     Ok(FindAnswer {
         partial: partial.trim().to_owned(),
         results,
+        contradiction,
         something_else: steady(something_else + listed),
         complete,
         words: words(snapshot, partial),
         tables: snapshot.hash.clone(),
+    })
+}
+
+/// The gauges that contradict a piece.
+fn contradicted(piece: &FoundAnswer) -> Option<ContradictionAnswer> {
+    let of_limits = piece
+        .limits
+        .iter()
+        .map(|one| (one.agrees, &one.quantity, &one.says));
+    let of_values = piece
+        .gauges
+        .iter()
+        .map(|one| (one.agrees, &one.gauge.quantity, &one.says));
+    let gauges: Vec<ContradictingGauge> = of_values
+        .chain(of_limits)
+        .filter(|(agrees, ..)| *agrees == Some(false))
+        .map(|(_, quantity, says)| ContradictingGauge {
+            quantity: quantity.clone(),
+            says: says.clone(),
+        })
+        .collect();
+    (!gauges.is_empty()).then(|| ContradictionAnswer {
+        canonical: piece.canonical.clone(),
+        scheme: piece.scheme.clone(),
+        gauges,
     })
 }
 
@@ -355,6 +420,9 @@ fn within(piece: &Piece, limited: &Limited) -> (LimitCheck, Option<f64>) {
         method: method_text(method),
         text: limits.text(),
         limits,
+        agrees: known
+            .is_ok()
+            .then_some(!matches!(side, Side::More | Side::Less)),
         piece: known.ok().as_ref().map(Figure::known),
         says,
     };
@@ -405,55 +473,71 @@ fn weighed(snapshot: &Snapshot, candidate: Candidate<'_>, gauges: &[Gauge]) -> F
         return answer;
     }
     let made = scheme.make(&bindings, &stamps);
+    let mut differences = Vec::new();
     for gauge in gauges {
-        let likelihood = match gauge {
+        let weight = match gauge {
             Gauge::Value(stated) => {
-                let (check, likelihood) = held(snapshot, &made.piece, stated);
+                let (check, weight) = held(snapshot, &made.piece, stated);
                 answer.gauges.push(check);
-                likelihood
+                weight
             }
             Gauge::Limits(limited) => {
-                let (check, likelihood) = within(&made.piece, limited);
+                let (check, fits) = within(&made.piece, limited);
                 answer.limits.push(check);
-                likelihood
+                fits.map(Weight::Alone)
             }
         };
-        answer.probability *= likelihood.unwrap_or(anywhere(gauge));
+        match weight {
+            Some(Weight::Alone(likelihood)) => answer.probability *= likelihood,
+            Some(Weight::Together(difference)) => differences.push(difference),
+            None => answer.probability *= anywhere(gauge),
+        }
     }
+    answer.probability *= density_of_nought(&differences, THINNEST);
     answer
 }
 
-/// A gauge value held against a piece, and the likelihood of it (per mm or mm³).
-fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Option<f64>) {
+/// What a gauge says for a piece.
+enum Weight {
+    /// A likelihood (per mm or mm³) that leans on no other gauge's.
+    Alone(f64),
+    /// A difference, likely or not together with those of other gauges: they may share a gauge's error, and
+    /// they share what is not known of the piece.
+    Together(Estimate),
+}
+
+/// A gauge value held against a piece, and what it says for it.
+fn held(snapshot: &Snapshot, piece: &Piece, stated: &Stated) -> (GaugeCheck, Option<Weight>) {
     let alone = Piece::new(vec![stated.clone()], None, &[]);
     let method = &stated.method;
     let shown = match Figure::read(&alone, method) {
         Ok(shown) => shown,
         Err(_) => unreachable!("a figure is stated by its own method"),
     };
-    let (piece, e_n, says, likelihood) =
-        match translate::compare(&alone, piece, method, &snapshot.feel) {
-            Ok(Compared::Value(one)) => (
-                Some(Figure::of(&one.theirs, &[])),
-                one.e_n,
-                against_value(&one),
-                density(&one),
-            ),
-            Ok(Compared::Limits(one)) => (
-                Some(Figure::known(&one.theirs)),
-                None,
-                against_limits(&one),
-                density_within(&one, stated, span(method)),
-            ),
-            Err(why) => (None, None, say!("cannot be compared: {why}", why), None),
-        };
+    let (piece, e_n, says, weight) = match translate::compare(&alone, piece, method, &snapshot.feel)
+    {
+        Ok(Compared::Value(one)) => (
+            Some(Figure::of(&one.theirs, &[])),
+            one.e_n,
+            against_value(&one),
+            Some(Weight::Together(one.difference.clone())),
+        ),
+        Ok(Compared::Limits(one)) => (
+            Some(Figure::known(&one.theirs)),
+            None,
+            against_limits(&one),
+            density_within(&one, stated, span(method)).map(Weight::Alone),
+        ),
+        Err(why) => (None, None, say!("cannot be compared: {why}", why), None),
+    };
     let check = GaugeCheck {
         gauge: shown,
+        agrees: piece.is_some().then_some(says == word(AGREES)),
         piece,
         e_n,
         says,
     };
-    (check, likelihood.filter(|one| one.is_finite()))
+    (check, weight)
 }
 
 fn against_value(one: &Difference) -> String {
@@ -496,12 +580,6 @@ fn beyond(direction: &str) -> String {
         "the piece is {direction} than the gauge shows, beyond the uncertainty",
         direction
     )
-}
-
-fn density(one: &Difference) -> Option<f64> {
-    let variance = one.difference.variance();
-    let square = one.difference.value().powi(2);
-    Some((-0.5 * square / variance).exp() / (std::f64::consts::TAU * variance).sqrt())
 }
 
 /// The gauge's value anywhere within the piece's limits is as likely, see [`share`].

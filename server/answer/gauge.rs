@@ -1,15 +1,23 @@
 //! A gauge value as a person types it: `rim inner diameter@inner edge=16.2±0.1mm`, or limits:
 //! `throat diameter=passes drill 27, not drill 26`. Limits stay limits, a range `9.0..10.0 mm` too: no
 //! middle is made of them.
+//!
+//! A drill named alone is the largest whose shank passes, so that the next of its table does not; only by a
+//! method that says so was the bore opened with it, and has its size.
+//!
+//! A reading is never surer than its method is good for ([`crate::method::AtTheCounter`]). Readings by one method share
+//! that part, at whatever depth or angle the gauge is put: it is the gauge's. What is read from it, and limits
+//! that a person states beyond that, are of each reading by itself. Readings by different methods are taken
+//! by different gauges, as far as anyone says, and share nothing.
 
 use std::sync::Arc;
 
-use crate::method::{Method, Methods, Quantity};
+use crate::method::{Functional, Method, Methods, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Limited, Stated};
 use crate::scheme::{Tables, implausible};
 use crate::uncertainty::{Distribution, Estimate, Interval, Source};
-use crate::unit::{AmountWithSpread, Spread};
+use crate::unit::{Amount, AmountWithSpread, GaugeTable, Span, Spread};
 
 /// A gauge value that was read.
 #[derive(Clone, Debug)]
@@ -26,6 +34,20 @@ impl Gauge {
         match self {
             Self::Value(stated) => &stated.method,
             Self::Limits(limited) => &limited.method,
+        }
+    }
+
+    /// All that the metal may be by it, base unit: a value with three standard uncertainties on both sides.
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Value(stated) => {
+                let (value, reach) = (stated.estimate.value(), 3.0 * stated.estimate.u());
+                Span {
+                    low: value - reach,
+                    high: value + reach,
+                }
+            }
+            Self::Limits(limited) => limited.interval.span(),
         }
     }
 
@@ -64,11 +86,19 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
     let method = named(&tables.methods, quantity, method).map_err(bad)?;
     let read = |text: &str, which: &str| {
         let amount = amount(text.trim(), quantity, tables)?;
-        let key = format!("gauge {place}{which}");
-        let label = format!("the gauge at the counter, {what}{which}");
-        Ok(estimate(&amount, quantity, key, label))
+        let reading = Reading {
+            method: &method,
+            key: format!("gauge {place}{which}"),
+            label: format!("the gauge at the counter, {what}{which}"),
+        };
+        Ok(reading.estimate(&amount))
     };
-    let (given, source) = (value.trim().to_owned(), "the counter".to_owned());
+    let (mut given, source) = (value.trim().to_owned(), "the counter".to_owned());
+    if let Some(drill) = given.strip_prefix("drill ")
+        && !method.row.at_the_counter.drilled
+    {
+        given = largest_that_passes(drill.trim(), tables).map_err(bad)?;
+    }
     Ok(match ends(&given) {
         Some((low, high)) => {
             let unit = range_unit(&given);
@@ -92,14 +122,14 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
                 return Err(bad(format!("`{given}` leaves nothing between its limits")));
             }
             Gauge::Limits(Limited {
-                method,
+                method: method.clone(),
                 interval,
                 given,
                 source,
             })
         }
         None => Gauge::Value(Stated {
-            method,
+            method: method.clone(),
             estimate: read(&given, "").map_err(bad)?,
             given,
             source,
@@ -109,9 +139,9 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
 
 /// The unit of a range, which is written once for both ends.
 fn range_unit(text: &str) -> Option<&'static str> {
-    text.contains("..")
-        .then(|| AmountWithSpread::parse(text).ok())?
-        .map(|read| read.amount.unit.symbol)
+    let (_, upper) = text.split_once("..")?;
+    // Of the upper end alone: the ends may cross, and that is told by their figures.
+    Some(Amount::parse(upper.trim()).ok()?.unit.symbol)
 }
 
 /// The texts of the lower and the upper end, where limits are written: `at least A`, `at most B`,
@@ -144,17 +174,69 @@ fn ends(text: &str) -> Option<(Option<&str>, Option<&str>)> {
     Some((low, high))
 }
 
-fn estimate(read: &AmountWithSpread, quantity: Quantity, key: String, label: String) -> Estimate {
-    let unit = quantity.dimension().base_unit().symbol;
-    let source = |distribution| Arc::new(Source::new(key, label, distribution).in_unit(unit));
-    let half_width = read.amount.resolution / 2.0;
-    let value = read.amount.value;
-    match read.spread.unwrap_or(Spread::Limits { half_width }) {
-        Spread::Standard { u } => Estimate::new(value, u, source(Distribution::Normal)),
-        Spread::Limits { half_width } => {
-            Estimate::rectangular(value, half_width, source(Distribution::Rectangular))
-        }
+/// "passes drill 27, not drill 26": what is meant by `drill 27` alone. Of the largest drill that there is
+/// only the lower limit is known.
+fn largest_that_passes(name: &str, tables: &Tables) -> Result<String, String> {
+    let table = table_of(name, tables)?;
+    Ok(match table.neighbour(name, 1) {
+        Ok(next) => format!("passes drill {name}, not drill {}", next.name),
+        Err(_) => format!("passes drill {name}"),
+    })
+}
+
+fn table_of<'a>(name: &str, tables: &'a Tables) -> Result<&'a GaugeTable, String> {
+    let has = |table: &&GaugeTable| table.by_name(name).is_ok();
+    let found = tables.gauges.iter().find(has);
+    found.ok_or_else(|| format!("no drill `{name}` in the tables"))
+}
+
+/// A reading about to become an estimate.
+struct Reading<'a> {
+    method: &'a Method,
+    key: String,
+    label: String,
+}
+
+impl Reading<'_> {
+    /// With two sources: the gauge's, which all readings by the method share, and what is the reading's own.
+    /// Stated limits are of both together; digits are of the reading alone.
+    fn estimate(self, read: &AmountWithSpread) -> Estimate {
+        let gauge = Estimate::rectangular(0.0, self.method.row.at_the_counter.off, self.gauge());
+        let rest = |u: f64| (u * u - gauge.variance()).max(0.0).sqrt();
+        let (u, distribution) = match read.spread {
+            None => (
+                Spread::Limits {
+                    half_width: read.amount.resolution / 2.0,
+                }
+                .standard_uncertainty(),
+                Distribution::Rectangular,
+            ),
+            Some(spread @ Spread::Limits { .. }) => (
+                rest(spread.standard_uncertainty()),
+                Distribution::Rectangular,
+            ),
+            Some(Spread::Standard { u }) => (rest(u), Distribution::Normal),
+        };
+        let own = Source::new(self.key, self.label, distribution).in_unit(unit(self.method));
+        let own = Estimate::new(read.amount.value, u, Arc::new(own));
+        own.plus(&gauge)
     }
+
+    fn gauge(&self) -> Arc<Source> {
+        let row = &self.method.row;
+        let functional = Functional::ALL
+            .iter()
+            .find(|(functional, ..)| *functional == row.functional)
+            .map_or("", |(_, name, _)| name);
+        let key = format!("gauge/{}/{functional}", row.quantity);
+        let label = format!("what a gauge is good for, {} by {}", row.quantity, row.name);
+        let source = Source::new(key, label, Distribution::Rectangular);
+        Arc::new(source.in_unit(unit(self.method)))
+    }
+}
+
+fn unit(method: &Method) -> &'static str {
+    method.quantity().dimension().base_unit().symbol
 }
 
 fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<Method, String> {
@@ -181,17 +263,15 @@ fn unknown_quantity(found: &str) -> String {
 /// An amount with its unit, or a drill: `drill 27`, `drill E`.
 fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithSpread, String> {
     if let Some(name) = text.strip_prefix("drill ") {
-        let gauge = tables
-            .gauges
-            .iter()
-            .find_map(|table| table.by_name(name.trim()).ok());
-        let gauge = gauge.ok_or_else(|| format!("no drill `{}` in the tables", name.trim()))?;
+        let table = table_of(name.trim(), tables)?;
+        let gauge = table.by_name(name.trim()).map_err(|why| why.to_string())?;
         if let Some(why) = implausible(quantity, gauge.size_mm) {
             return Err(why);
         }
+        let half_width = gauge.given.resolution / 2.0;
         return Ok(AmountWithSpread {
             amount: gauge.given.clone(),
-            spread: None,
+            spread: Some(Spread::Limits { half_width }),
         });
     }
     let amount = AmountWithSpread::parse(text).map_err(|fault| fault.to_string())?;
@@ -216,5 +296,93 @@ fn believable(amount: AmountWithSpread) -> Result<AmountWithSpread, String> {
         Some(u) if u < FINEST => Err("its limits are finer than any gauge at a counter".into()),
         Some(u) if u > amount.amount.value => Err("its limits are wider than the value".into()),
         _ => Ok(amount),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::{self, Folder};
+
+    fn tables() -> Arc<Tables> {
+        load::tables(&Folder::BuiltIn).expect("good tables").tables
+    }
+
+    fn value(text: &str, place: usize) -> Estimate {
+        let Gauge::Value(stated) = gauge(text, place, &tables()).expect("a gauge") else {
+            panic!("`{text}` gives limits")
+        };
+        stated.estimate
+    }
+
+    fn limits(text: &str) -> (Option<f64>, Option<f64>) {
+        let Gauge::Limits(limited) = gauge(text, 0, &tables()).expect("a gauge") else {
+            panic!("`{text}` gives a value")
+        };
+        let end = |end: Option<&Estimate>| end.map(Estimate::value);
+        (end(limited.interval.low()), end(limited.interval.high()))
+    }
+
+    #[test]
+    fn a_drill_alone_is_the_largest_that_passes() {
+        // 0.1440 in and 0.1470 in (ASME B94.11M).
+        let both = (Some(3.6576), Some(3.7338));
+        assert_eq!(limits("throat diameter=drill 27"), both);
+        assert_eq!(
+            limits("throat diameter=passes drill 27, not drill 26"),
+            both
+        );
+        assert_eq!(limits("throat diameter@go and no-go=drill 27"), both);
+        assert_eq!(
+            limits("throat diameter=passes drill 27"),
+            (Some(3.6576), None)
+        );
+        assert_eq!(
+            limits("throat diameter=drill Z"),
+            (Some(10.4902), None),
+            "the largest there is"
+        );
+        let opened = value("throat diameter@drill=drill 27", 0);
+        assert_eq!(opened.value(), 3.6576);
+        let within = 0.02 / 3_f64.sqrt();
+        assert!((opened.u() / within - 1.0).abs() < 1e-9, "{}", opened.u());
+    }
+
+    #[test]
+    fn no_reading_is_surer_than_its_gauge() {
+        let floor = 0.01 / 3_f64.sqrt();
+        for (text, u) in [
+            ("throat diameter=3.7000000mm", floor),
+            ("throat diameter=3.70mm", floor.hypot(0.005 / 3_f64.sqrt())),
+            ("throat diameter=3.70±0.1mm", 0.1 / 3_f64.sqrt()),
+            ("throat diameter=3.70±0.001mm", floor),
+            ("throat diameter=3.70mm u 0.1mm", 0.1),
+        ] {
+            let found = value(text, 0);
+            assert!(
+                (found.u() / u - 1.0).abs() < 1e-6,
+                "{text}: {} {u}",
+                found.u()
+            );
+            let mut parts = found.parts().iter();
+            assert!(
+                parts.any(|part| part.source.label().starts_with("what a gauge is good for")),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn readings_by_one_method_share_what_their_gauge_is_off() {
+        let rim =
+            |method: &str, place| value(&format!("rim inner diameter@{method}=16.2±0.05mm"), place);
+        let (one, other) = (rim("depth at 1.0 mm", 0), rim("depth at 1.1 mm", 1));
+        let shared = 0.02_f64.powi(2) / 3.0;
+        assert!((one.covariance(&other) / shared - 1.0).abs() < 1e-9);
+        assert_eq!(
+            one.covariance(&rim("crest", 2)),
+            0.0,
+            "another gauge, as far as anyone says"
+        );
     }
 }

@@ -57,6 +57,8 @@ pub struct TraceAsk<'a> {
     pub u: Option<&'a str>,
     /// Standard uncertainty that the gauge gives all diameters alike; nothing if left out.
     pub gauge_u: Option<&'a str>,
+    /// Standard uncertainty of each depth by itself; nothing if left out.
+    pub depth_u: Option<&'a str>,
     /// Schemes by id, or `all`; none means all.
     pub into: Vec<&'a str>,
     /// Matches a scheme.
@@ -110,6 +112,7 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
 fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
     let usual_u = amount("u", ask.u)?.map(|(u, _)| u);
     let gauge_u = amount("gauge-u", ask.gauge_u)?.map_or(0.0, |(u, _)| u);
+    let depth_u = amount("depth-u", ask.depth_u)?.map_or(0.0, |(u, _)| u);
     let mut marks = [None; 4];
     for (place, mark) in Mark::ALL.into_iter().enumerate() {
         marks[place] = amount(&option(mark), ask.marks[place])?;
@@ -129,6 +132,7 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
         key: "trace".into(),
         points: points.iter().map(|one| one.point).collect(),
         gauge_u,
+        depth_u,
         marks,
         source: ask.file.to_owned(),
     };
@@ -141,8 +145,8 @@ fn option(mark: Mark) -> String {
     mark.name().replace('_', "-")
 }
 
-/// A length with its standard uncertainty, mm; where no limits are written the digits given are.
-fn amount(name: &str, text: Option<&str>) -> Result<Option<(f64, f64)>, Problem> {
+/// A length, mm, with how sure it is; where no limits are written the digits given are.
+fn amount(name: &str, text: Option<&str>) -> Result<Option<(f64, Spread)>, Problem> {
     let Some(text) = text.map(str::trim) else {
         return Ok(None);
     };
@@ -154,7 +158,7 @@ fn amount(name: &str, text: Option<&str>) -> Result<Option<(f64, f64)>, Problem>
     let read = read.map_err(|fault| bad(fault.to_string()))?;
     let half_width = read.amount.resolution / 2.0;
     let spread = read.spread.unwrap_or(Spread::Limits { half_width });
-    Ok(Some((read.amount.value, spread.standard_uncertainty())))
+    Ok(Some((read.amount.value, spread)))
 }
 
 fn at(ask: &TraceAsk<'_>, line: usize, column: usize) -> Place {
@@ -179,6 +183,7 @@ fn refused(ask: &TraceAsk<'_>, faults: &[TraceFault], points: &[FilePoint]) -> T
         found.push(match *fault {
             TraceFault::Mark { mark, .. } => return asked(option(mark), fault),
             TraceFault::Gauge(_) => return asked("gauge-u".into(), fault),
+            TraceFault::Depths(_) => return asked("depth-u".into(), fault),
             TraceFault::Count(_) => Diagnostic::error("bad-trace", Place::whole(ask.file), says),
             TraceFault::Point { point, .. } => Diagnostic::error("bad-trace", line(point), says),
             TraceFault::Contradiction { first, second, .. } => {

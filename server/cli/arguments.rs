@@ -184,6 +184,9 @@ pub struct TraceAsk {
     /// Standard uncertainty that the gauge gives all diameters alike [default: none]
     #[arg(long, value_name = "MM")]
     pub gauge_u: Option<String>,
+    /// Standard uncertainty of each depth; it moves a diameter by the slope of the metal there [default: none]
+    #[arg(long, value_name = "MM")]
+    pub depth_u: Option<String>,
     /// A scheme, several joined by commas, or all
     #[arg(long, value_name = "SCHEME", default_value = "all")]
     pub into: Vec<String>,

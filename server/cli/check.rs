@@ -8,6 +8,7 @@ use crate::config::Config;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::load::{self, Folder, LoadedTables};
 use crate::problem::exit;
+use crate::yaml::Limits;
 
 /// One file that was looked at, with its text to show faults in.
 struct Looked {
@@ -52,9 +53,10 @@ fn looked(config: &Config, paths: &[PathBuf]) -> Vec<Looked> {
         Ok(tables) => tables,
         Err(faults) => return by_file(faults),
     };
+    let limits = config.plugin_limits.value;
     let mut looked = by_file(tables.warnings.clone());
     if paths.is_empty() {
-        looked.extend(plugins(&config.plugins.value, &tables));
+        looked.extend(plugins(&config.plugins.value, &tables, limits));
     }
     let mut folders = Vec::new();
     for path in paths {
@@ -63,10 +65,10 @@ fn looked(config: &Config, paths: &[PathBuf]) -> Vec<Looked> {
         } else if path.is_dir() {
             folders.push(Folder::At(path.clone()));
         } else {
-            looked.push(file(path, &tables));
+            looked.push(file(path, &tables, limits));
         }
     }
-    looked.extend(plugins(&folders, &tables));
+    looked.extend(plugins(&folders, &tables, limits));
     looked
 }
 
@@ -88,10 +90,10 @@ fn by_file(faults: Vec<Diagnostic>) -> Vec<Looked> {
 }
 
 /// The plug-ins of all folders together: no two may have one name.
-fn plugins(folders: &[Folder], tables: &LoadedTables) -> Vec<Looked> {
+fn plugins(folders: &[Folder], tables: &LoadedTables, limits: Limits) -> Vec<Looked> {
     let (mut files, mut unread) = (Vec::new(), Vec::new());
     for folder in folders {
-        match load::plugins(folder, &tables.tables) {
+        match load::plugins(folder, &tables.tables, limits) {
             Ok(more) => files.extend(more),
             Err(fault) => unread.push(fault),
         }
@@ -120,16 +122,16 @@ fn folder_of_tables(path: &Path) -> Vec<Looked> {
     }
 }
 
-fn file(path: &Path, tables: &LoadedTables) -> Looked {
+fn file(path: &Path, tables: &LoadedTables, limits: Limits) -> Looked {
     let name = path.display().to_string();
-    match load::one_file(path, &name) {
+    match load::one_file(path, &name, limits) {
         Err(fault) => Looked {
             name,
             text: String::new(),
             faults: vec![fault],
         },
         Ok(bytes) => {
-            let faults = load::faults(&name, &bytes, &tables.tables);
+            let faults = load::faults(&name, &bytes, &tables.tables, limits);
             Looked {
                 text: String::from_utf8_lossy(&bytes).into_owned(),
                 name,

@@ -12,7 +12,7 @@ mod log;
 mod pull;
 mod say;
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -216,6 +216,7 @@ fn trace(config: &Config, what: &TraceAsk, json: bool) -> Result<(), Failure> {
         marks: marks.map(|mark| mark.as_deref()),
         u: what.u.as_deref(),
         gauge_u: what.gauge_u.as_deref(),
+        depth_u: what.depth_u.as_deref(),
         into: schemes(&what.into),
         limit: what.limit,
     };
@@ -338,9 +339,17 @@ fn faulty(faults: &[Diagnostic], code: u8) -> u8 {
 impl Explain {
     fn wish(&self) -> Result<Wish, Problem> {
         let run = |trials| Run::new("--monte-carlo", trials, self.seed, MOST_TRIALS);
+        let run = self.monte_carlo.map(run).transpose()?;
+        if let Some(run) = run.filter(|_| std::io::stderr().is_terminal()) {
+            // For who waits, not for a file: a million trials take minutes.
+            eprintln!(
+                "running {} trials of each value; Ctrl-C stops it",
+                run.trials
+            );
+        }
         Ok(Wish {
             budget: self.budget,
-            run: self.monte_carlo.map(run).transpose()?,
+            run,
             piece_only: false,
         })
     }

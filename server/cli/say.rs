@@ -174,6 +174,17 @@ fn table(out: &mut String, rows: Vec<Row>) {
 /// What it may be.
 pub fn found(answer: &FindAnswer) -> String {
     let mut out = String::new();
+    if let Some(found) = &answer.contradiction {
+        line!(
+            out,
+            "Stamp and gauge contradict each other. The stamp says {} ({}):",
+            found.canonical,
+            found.scheme.title
+        );
+        for gauge in &found.gauges {
+            line!(out, "  {}: {}", gauge.quantity, gauge.says);
+        }
+    }
     for one in &answer.results {
         candidate(&mut out, one);
     }

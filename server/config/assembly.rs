@@ -9,7 +9,7 @@ use super::layers::Layers;
 use super::meaning::{self, LogFormat};
 use super::setting::{Origin, Setting};
 use super::written::{self, Written};
-use super::{Config, Flags, Shop, Surroundings, feel, shelf};
+use super::{Config, Flags, Shop, Surroundings, feel, plugin_limits, shelf};
 use crate::diagnostic::Diagnostic;
 use crate::load::{self, Folder};
 use crate::yaml::{self, Document, Limits, Text};
@@ -123,6 +123,12 @@ impl Assembly<'_> {
                 "shelf_limits",
                 written.shelf_limits.as_ref(),
                 shelf::limits,
+            ),
+            plugin_limits: self.of_file_or(
+                Limits::CATALOGUE,
+                "plugin_limits",
+                written.plugin_limits.as_ref(),
+                plugin_limits::limits,
             ),
             allowed_hosts: self.allowed_hosts(written),
             log_level: self.log_level(written),
@@ -269,8 +275,19 @@ impl Assembly<'_> {
         written: Option<&W>,
         read: impl FnOnce(&W, &Document, &mut Vec<Diagnostic>) -> T,
     ) -> Setting<T> {
+        self.of_file_or(T::default(), key, written, read)
+    }
+
+    /// The same with another default than the type's.
+    fn of_file_or<W: ?Sized, T>(
+        &mut self,
+        default: T,
+        key: &str,
+        written: Option<&W>,
+        read: impl FnOnce(&W, &Document, &mut Vec<Diagnostic>) -> T,
+    ) -> Setting<T> {
         let (Some(written), Some(document)) = (written, &self.document) else {
-            return Setting::default(T::default());
+            return Setting::default(default);
         };
         let origin = Origin::File(document.place_of_key(&yaml::Path::root().key(key)));
         Setting {

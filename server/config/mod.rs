@@ -15,6 +15,7 @@ mod assembly;
 mod feel;
 mod layers;
 mod meaning;
+mod plugin_limits;
 mod setting;
 mod shelf;
 mod written;
@@ -27,6 +28,7 @@ use tracing::Level;
 use crate::diagnostic::Diagnostic;
 use crate::load::Folder;
 use crate::translate::Feel;
+use crate::yaml::Limits;
 
 pub use meaning::LogFormat;
 pub use setting::{Effective, Origin, Setting};
@@ -113,6 +115,8 @@ pub struct Config {
     pub shelf: Setting<Vec<Shelved>>,
     /// How much and how long a fetch may take.
     pub shelf_limits: Setting<ShelfLimits>,
+    /// How large a plug-in file may be.
+    pub plugin_limits: Setting<Limits>,
     /// More names by which browsers may call, in small letters.
     pub allowed_hosts: Setting<Vec<String>>,
     /// From which level on to log.
@@ -171,6 +175,9 @@ impl Config {
             }),
             line("shelf_limits", &self.shelf_limits, |limits| {
                 format!("{{bytes: {}, seconds: {}}}", limits.bytes, limits.seconds)
+            }),
+            line("plugin_limits", &self.plugin_limits, |limits| {
+                format!("{{bytes: {}, nodes: {}}}", limits.bytes, limits.nodes)
             }),
             line("allowed_hosts", &self.allowed_hosts, |hosts| list(hosts)),
             line("log.level", &self.log_level, |level| {

@@ -5,6 +5,7 @@ use std::fmt;
 use reqwest::Url;
 
 use super::meaning::{Wrong, web_address, within};
+use super::plugin_limits::MOST_BYTES;
 use super::written::{ShelfLimits as WrittenLimits, Shelved as WrittenShelved};
 use crate::diagnostic::Diagnostic;
 use crate::yaml::{Document, Limits, Path};
@@ -153,7 +154,7 @@ fn shelved(
     })
 }
 
-fn kept<T>(
+pub(super) fn kept<T>(
     read: Result<T, Wrong>,
     key: &str,
     document: &Document,
@@ -188,7 +189,7 @@ pub(super) fn limits(
 ) -> ShelfLimits {
     let path = Path::root().key("shelf_limits");
     let usual = ShelfLimits::default();
-    let bytes = within(written.bytes.unwrap_or(usual.bytes), usual.bytes);
+    let bytes = within(written.bytes.unwrap_or(usual.bytes), MOST_BYTES);
     let seconds = within(written.seconds.unwrap_or(usual.seconds), MOST_SECONDS);
     ShelfLimits {
         bytes: kept(bytes, "bytes", document, &path, faults).unwrap_or(usual.bytes),

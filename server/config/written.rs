@@ -32,6 +32,8 @@ pub(super) struct Written {
     pub shelf: Option<Vec<Shelved>>,
     /// How much and how long a fetch may take. Default `{bytes: 1048576, seconds: 10}`.
     pub shelf_limits: Option<ShelfLimits>,
+    /// How large a plug-in file may be. Default `{bytes: 8388608, nodes: 1500000}`: 100,000 entries.
+    pub plugin_limits: Option<PluginLimits>,
     /// Names, beside addresses, `localhost`, names in `.local` and this machine's own, by
     /// which browsers may call the server. Without port. Default: none.
     pub allowed_hosts: Option<Vec<Text>>,
@@ -171,10 +173,20 @@ pub(super) struct Shelved {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ShelfLimits {
-    /// Longest file, 1 to 1048576 bytes. Default 1048576 (1 MiB).
+    /// Longest file, 1 to 67108864 bytes. Default 1048576 (1 MiB).
     pub bytes: Option<u64>,
     /// Longest wait for one file, 1 to 600 seconds. Default 10.
     pub seconds: Option<u64>,
+}
+
+/// How large a plug-in file may be. A larger one is refused before it is read.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PluginLimits {
+    /// Longest file, 1 to 67108864 bytes. Default 8388608 (8 MiB).
+    pub bytes: Option<u64>,
+    /// Most lists, mappings, keys and values in it, 1 to 12000000. Default 1500000.
+    pub nodes: Option<u64>,
 }
 
 /// What is written to the log.

@@ -22,6 +22,7 @@ use crate::config::{Config, PluginName, Shelved};
 use crate::diagnostic::Severity;
 use crate::load::{self, Folder};
 use crate::snapshot::Snapshot;
+use crate::yaml::Limits;
 
 /// What became of one file of the shelf.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -155,15 +156,21 @@ async fn one(
     }
     let bytes = download::download(&shelved.url, limits).await?;
     install::same_sum(&bytes, shelved.sha256)?;
-    let id = useful(shelved, &bytes, snapshot)?;
+    let id = useful(shelved, &bytes, snapshot, config.plugin_limits.value)?;
     names.claim(id, &path.display().to_string())?;
     install::replace(folder, &path, &bytes)?;
     Ok(Outcome::Fetched)
 }
 
 /// The name of the scheme in a text that passes all checks.
-fn useful(shelved: &Shelved, bytes: &[u8], snapshot: &Snapshot) -> Result<String, Failure> {
-    let checked = load::checked(shelved.file.as_str(), bytes, &snapshot.tables);
+fn useful(
+    shelved: &Shelved,
+    bytes: &[u8],
+    snapshot: &Snapshot,
+    allowed: Limits,
+) -> Result<String, Failure> {
+    let name = shelved.file.as_str();
+    let checked = load::checked(name, bytes, &snapshot.tables, allowed);
     if let Some(scheme) = checked.scheme {
         return Ok(scheme.id.clone());
     }

@@ -13,7 +13,7 @@ use super::folder::{Folder, inside};
 use super::read::read;
 
 /// Bytes of a file of points: more than [`crate::profile::MOST_POINTS`] need.
-pub const LARGEST: usize = 1 << 18;
+pub const LARGEST: usize = 1 << 20;
 
 /// The folder that a plug-in lies in, and what was read from it for one plug-in.
 pub(super) struct Shelf<'a> {

@@ -66,16 +66,6 @@ pub enum Kind {
     Tables,
 }
 
-impl Kind {
-    /// How large a file may be.
-    pub fn limits(self) -> Limits {
-        match self {
-            Self::Plugins => Limits::PLUGIN,
-            Self::Tables => Limits::TABLE,
-        }
-    }
-}
-
 /// A file of a folder, read or not.
 #[derive(Debug)]
 pub(super) struct Found {
@@ -87,16 +77,15 @@ pub(super) struct Found {
     pub content: Result<Vec<u8>, Diagnostic>,
 }
 
-/// The files of a folder, each read if it may be.
+/// The files of a folder, each read if it may be and is within the limits.
 ///
 /// # Errors
 /// One diagnostic if the folder itself cannot be read.
-pub(super) fn found(folder: &Folder, kind: Kind) -> Result<Vec<Found>, Diagnostic> {
+pub(super) fn found(folder: &Folder, kind: Kind, limits: Limits) -> Result<Vec<Found>, Diagnostic> {
     let Folder::At(path) = folder else {
         return Ok(embedded::found(kind));
     };
     let names = names(path).map_err(|error| no_folder(path, &error))?;
-    let limits = kind.limits();
     Ok(names.iter().map(|name| one(path, name, limits)).collect())
 }
 

@@ -19,7 +19,7 @@ use super::embedded;
 use super::folder::{Folder, Found, Kind, found};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Catalogue, Languages, names};
-use crate::yaml::{Document, Ordered, Path, Text, decode, gate};
+use crate::yaml::{Document, Limits, Ordered, Path, Text, decode, gate};
 
 /// The folder of the catalogues within that of the tables.
 pub(super) const FOLDER: &str = "language";
@@ -81,13 +81,13 @@ pub(super) fn beside(tables: &Folder) -> Option<Folder> {
 
 fn of_shop(tables: &Folder) -> Vec<Found> {
     let folder = beside(tables);
-    let files = folder.and_then(|folder| found(&folder, Kind::Tables).ok());
+    let files = folder.and_then(|folder| found(&folder, Kind::Tables, Limits::TABLE).ok());
     files.unwrap_or_default()
 }
 
 fn read(file: &Found) -> Result<Catalogue, Vec<Diagnostic>> {
     let bytes = file.content.as_ref().map_err(|fault| vec![fault.clone()])?;
-    let document = gate(&file.name, bytes, Kind::Tables.limits())?;
+    let document = gate(&file.name, bytes, Limits::TABLE)?;
     catalogue(&document)
 }
 

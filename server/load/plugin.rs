@@ -9,7 +9,7 @@ use super::moment::Moment;
 use super::parallel::largest_first;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::scheme::{self, Beside, Scheme, Tables};
-use crate::yaml::{Path, gate};
+use crate::yaml::{Limits, Path, gate};
 
 /// A plug-in file, good or bad.
 #[derive(Clone, Debug)]
@@ -53,12 +53,16 @@ impl LoadedFile {
     }
 }
 
-/// The plug-ins of one folder, in the order of their names.
+/// The plug-ins of one folder, in the order of their names, each within the limits.
 ///
 /// # Errors
 /// One diagnostic if the folder itself cannot be read.
-pub fn plugins(folder: &Folder, tables: &Tables) -> Result<Vec<LoadedFile>, Diagnostic> {
-    plugins_since(&[], folder, tables)
+pub fn plugins(
+    folder: &Folder,
+    tables: &Tables,
+    limits: Limits,
+) -> Result<Vec<LoadedFile>, Diagnostic> {
+    plugins_since(&[], folder, tables, limits)
 }
 
 /// The same; a good file of `before` with the same content, read with the same tables, stays as it was and is not
@@ -70,12 +74,16 @@ pub fn plugins_since(
     before: &[LoadedFile],
     folder: &Folder,
     tables: &Tables,
+    limits: Limits,
 ) -> Result<Vec<LoadedFile>, Diagnostic> {
-    let found = found(folder, Kind::Plugins)?;
+    let found = found(folder, Kind::Plugins, limits)?;
     Ok(largest_first(
         &found,
         |file| file.bytes,
-        |file| unchanged(before, folder, file).unwrap_or_else(|| loaded(folder, file, tables)),
+        |file| {
+            unchanged(before, folder, file)
+                .unwrap_or_else(|| loaded(folder, file, (tables, limits)))
+        },
     ))
 }
 
@@ -95,11 +103,11 @@ fn unchanged(before: &[LoadedFile], folder: &Folder, found: &Found) -> Option<Lo
     })
 }
 
-fn loaded(folder: &Folder, found: &Found, tables: &Tables) -> LoadedFile {
+fn loaded(folder: &Folder, found: &Found, with: (&Tables, Limits)) -> LoadedFile {
     let bytes = found.content.as_deref().unwrap_or_default();
     let shelf = Shelf::new(folder);
     let checked = match &found.content {
-        Ok(bytes) => checked_beside(&found.name, bytes, tables, &|name| shelf.text(name)),
+        Ok(bytes) => checked_beside(&found.name, bytes, with, &|name| shelf.text(name)),
         Err(fault) => Checked::refused(&found.name, vec![fault.clone()]),
     };
     LoadedFile {
@@ -140,14 +148,19 @@ impl Checked {
 
 /// The text of a plug-in through all checks: its form, its meaning, its own
 /// examples. `name` is for people.
-pub fn checked(name: &str, bytes: &[u8], tables: &Tables) -> Checked {
-    checked_beside(name, bytes, tables, &|_| {
+pub fn checked(name: &str, bytes: &[u8], tables: &Tables, limits: Limits) -> Checked {
+    checked_beside(name, bytes, (tables, limits), &|_| {
         Err("the plug-in lies in no folder, so that nothing is beside it".to_owned())
     })
 }
 
-fn checked_beside(name: &str, bytes: &[u8], tables: &Tables, beside: Beside<'_>) -> Checked {
-    let document = match gate(name, bytes, Kind::Plugins.limits()) {
+fn checked_beside(
+    name: &str,
+    bytes: &[u8],
+    (tables, limits): (&Tables, Limits),
+    beside: Beside<'_>,
+) -> Checked {
+    let document = match gate(name, bytes, limits) {
         Ok(document) => document,
         Err(diagnostics) => return Checked::refused(name, diagnostics),
     };

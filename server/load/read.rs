@@ -49,5 +49,6 @@ pub(super) fn could_not(shown: &str, error: &io::Error) -> Diagnostic {
 
 fn too_large(shown: &str, bytes: u64, most: usize) -> Diagnostic {
     let message = format!("the file has {bytes} bytes, more than the {most} it may have");
-    Diagnostic::error("too-large", Place::whole(shown), message).hint("split it into several files")
+    Diagnostic::error("too-large", Place::whole(shown), message)
+        .hint("split it into several files; `plugin_limits` in config.yml says how large a plug-in may be")
 }

@@ -10,7 +10,7 @@ use super::parallel::largest_first;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::scheme::{self, Tables};
 use crate::stamp::Glyphs;
-use crate::yaml::{Document, gate};
+use crate::yaml::{Document, Limits, gate};
 
 /// Tables that can be used.
 #[derive(Clone, Debug)]
@@ -33,7 +33,7 @@ pub fn tables(folder: &Folder) -> Result<LoadedTables, Vec<Diagnostic>> {
     let mut faults = Vec::new();
     let mut documents = Vec::new();
     let mut digests = Vec::new();
-    let files = found(folder, Kind::Tables).map_err(|fault| vec![fault])?;
+    let files = found(folder, Kind::Tables, Limits::TABLE).map_err(|fault| vec![fault])?;
     for gated in largest_first(&files, |file| file.bytes, gated) {
         match gated {
             Ok((document, digest)) => {
@@ -57,7 +57,7 @@ fn gated(file: &Found) -> Result<(Document, [u8; 32]), Vec<Diagnostic>> {
         Ok(bytes) => bytes,
         Err(fault) => return Err(vec![fault.clone()]),
     };
-    let document = gate(&file.name, bytes, Kind::Tables.limits())?;
+    let document = gate(&file.name, bytes, Limits::TABLE)?;
     Ok((document, Sha256::digest(bytes).into()))
 }
 
@@ -124,9 +124,9 @@ fn no_tables(folder: &Folder) -> Diagnostic {
 }
 
 /// Everything that is wrong with one file, whether it holds a scheme or tables: a scheme says
-/// its name under `scheme`.
-pub fn faults(name: &str, bytes: &[u8], tables: &Tables) -> Vec<Diagnostic> {
-    let document = match gate(name, bytes, Kind::Tables.limits()) {
+/// its name under `scheme`. `limits` are those of a scheme.
+pub fn faults(name: &str, bytes: &[u8], tables: &Tables, limits: Limits) -> Vec<Diagnostic> {
+    let document = match gate(name, bytes, widest(limits)) {
         Ok(document) => document,
         Err(faults) => return faults,
     };
@@ -141,14 +141,23 @@ pub fn faults(name: &str, bytes: &[u8], tables: &Tables) -> Vec<Diagnostic> {
     } else if ["methods:", "classes:", "tables:"].into_iter().any(begins) && !begins("scheme:") {
         scheme::tables(std::slice::from_ref(&document)).1
     } else {
-        super::plugin::checked(name, bytes, tables).diagnostics
+        super::plugin::checked(name, bytes, tables, limits).diagnostics
     }
 }
 
-/// The bytes of one file, at most as many as a table may have.
+/// The bytes of one file, at most as many as a table or a scheme (`limits`) may have.
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn one_file(path: &Path, shown: &str) -> Result<Vec<u8>, Diagnostic> {
-    super::read::read(path, shown, Kind::Tables.limits().bytes)
+pub fn one_file(path: &Path, shown: &str, limits: Limits) -> Result<Vec<u8>, Diagnostic> {
+    super::read::read(path, shown, widest(limits).bytes)
+}
+
+/// What a file may have of which nobody knows yet whether it holds tables or a scheme.
+fn widest(limits: Limits) -> Limits {
+    Limits {
+        bytes: limits.bytes.max(Limits::TABLE.bytes),
+        nodes: limits.nodes.max(Limits::TABLE.nodes),
+        ..limits
+    }
 }

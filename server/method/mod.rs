@@ -12,6 +12,7 @@
 mod beyond;
 mod functional;
 pub mod go_no_go;
+mod order;
 mod parameters;
 mod quantity;
 mod said;
@@ -19,7 +20,8 @@ mod table;
 pub mod water;
 
 pub use functional::Functional;
+pub use order::no_metal;
 pub use parameters::{Across, From, Parameter, Parameters};
 pub use quantity::Quantity;
 pub use said::said;
-pub use table::{Method, MethodRow, Methods};
+pub use table::{AtTheCounter, Method, MethodRow, Methods};

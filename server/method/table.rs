@@ -25,6 +25,19 @@ pub struct MethodRow {
     pub source: String,
     /// What its parameters are where a use states none.
     pub defaults: Parameters,
+    /// What a reading by it is good for at a counter.
+    pub at_the_counter: AtTheCounter,
+}
+
+/// What is known of every reading by a method, whoever takes it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct AtTheCounter {
+    /// How far the gauge may be off, whatever is read from it: half-width of limits, base unit. All
+    /// readings by the method share that error.
+    pub off: f64,
+    /// Whether a drill that is named states that the bore was opened with it; otherwise that its shank is
+    /// the largest that passes.
+    pub drilled: bool,
 }
 
 /// A measuring method: where and how the gauge is put, parameters and all.

@@ -26,6 +26,6 @@ pub use curve::{Curve, Number};
 pub use estimated::Profile;
 pub use section::{Beyond, Section, Shank};
 pub use shape::{FIGURES, Gauge, Impossible, Known, Shape, figure};
-pub use trace::{Mark, Trace, TraceFigures, TracePoint};
+pub use trace::{MOST_KEPT, Mark, Trace, TraceFigures, TracePoint};
 pub use trace_fault::{FEWEST_POINTS, MOST_POINTS, TraceFault};
 pub use trace_file::{FileFault, FilePoint, lines_of, points_of};

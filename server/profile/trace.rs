@@ -10,7 +10,8 @@
 //! where every other point is left out, and where that leaves nothing to read there is none.
 //!
 //! Points that contradict one another are refused by name ([`TraceFault`]); nothing is
-//! smoothed.
+//! smoothed. Of an optical trace with more than [`MOST_KEPT`] points as many are kept, evenly along the metal, and stand
+//! for themselves: an average would round the edges off, and what is left out is doubted as what lies between points is.
 
 use std::sync::Arc;
 
@@ -22,6 +23,7 @@ use super::section::{Beyond, Section};
 use super::shape::Gauge;
 use super::trace_fault::{COVERAGE, ROUNDING_MM, TraceFault, contradictions};
 use crate::uncertainty::{Distribution, Draw, Estimate, Source};
+use crate::unit::Spread;
 
 /// One measured point, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,8 +32,7 @@ pub struct TracePoint {
     pub depth: f64,
     /// Of the bore there.
     pub diameter: f64,
-    /// Standard uncertainty of the diameter, by itself: repeats, reading, and what the doubt of
-    /// the depth does to it.
+    /// Standard uncertainty of the diameter, by itself: repeats, reading.
     pub u: f64,
 }
 
@@ -72,8 +73,10 @@ pub struct TraceFigures {
     pub points: Vec<TracePoint>,
     /// Standard uncertainty that the gauge gives all diameters alike, mm.
     pub gauge_u: f64,
-    /// Depth of each of [`Mark::ALL`] with its standard uncertainty, mm, where it is known.
-    pub marks: [Option<(f64, f64)>; 4],
+    /// Standard uncertainty of each depth by itself, mm. It moves a diameter by the slope of the metal there.
+    pub depth_u: f64,
+    /// Depth of each of [`Mark::ALL`], mm, and how sure that is, where it is known.
+    pub marks: [Option<(f64, Spread)>; 4],
     /// Who says so.
     pub source: String,
 }
@@ -84,7 +87,7 @@ pub struct Trace {
     /// Source of what lies between the points.
     between: Arc<Source>,
     /// The trial whose errors it has, if any.
-    errors: Option<Draw>,
+    errors: Option<Errors>,
     depths: Vec<f64>,
     /// Diameters by depth, then the depths of the marks that are known.
     figures: Vec<Estimate>,
@@ -93,6 +96,14 @@ pub struct Trace {
     pub source: String,
     /// Whether it was taken from another piece of the same name.
     pub of_a_specimen: bool,
+}
+
+/// The errors of a trial.
+#[derive(Clone, Debug)]
+struct Errors {
+    draw: Draw,
+    /// The figures without them: how far the metal between the points may be off is known from these, once.
+    measured: Arc<[f64]>,
 }
 
 /// Points at depths nearer than this are at one depth, mm.
@@ -104,6 +115,10 @@ impl Trace {
     /// # Errors
     /// Everything in it that cannot be, with its figures.
     pub fn new(written: TraceFigures) -> Result<Self, Vec<TraceFault>> {
+        let written = TraceFigures {
+            points: doubted(&written),
+            ..written
+        };
         let faults = contradictions(&written);
         if !faults.is_empty() {
             return Err(faults);
@@ -126,7 +141,10 @@ impl Trace {
             source: written.source,
             of_a_specimen: false,
         };
-        for group in points.chunk_by(|one, other| same_depth(one.1, other.1)) {
+        let groups: Vec<&[(usize, TracePoint)]> = points
+            .chunk_by(|one, other| same_depth(one.1, other.1))
+            .collect();
+        for group in kept(groups) {
             let read = group.iter().map(|(place, point)| {
                 let key = format!("{}/point {place}", written.key);
                 let label = format!("diameter at {} mm of the trace", point.depth);
@@ -142,8 +160,15 @@ impl Trace {
         }
         for (mark, depth) in Mark::ALL.into_iter().zip(written.marks) {
             let key = format!("{}/{}", written.key, mark.name());
-            let source = |key| normal(key, format!("depth of the {} of the trace", mark.name()));
-            let estimate = depth.map(|(depth, u)| Estimate::new(depth, u, source(key)));
+            let estimate = depth.map(|(depth, spread)| {
+                let distribution = match spread {
+                    Spread::Limits { .. } => Distribution::Rectangular,
+                    Spread::Standard { .. } => Distribution::Normal,
+                };
+                let label = format!("depth of the {} of the trace", mark.name());
+                let source = Source::new(key, label, distribution).in_unit("mm");
+                Estimate::new(depth, spread.standard_uncertainty(), Arc::new(source))
+            });
             trace.figures.extend(estimate);
         }
         Ok(trace)
@@ -184,8 +209,8 @@ impl Trace {
     pub fn read(&self, gauge: &impl Gauge) -> Option<Estimate> {
         let numbers: Vec<f64> = self.figures.iter().map(Estimate::value).collect();
         let reading = gauge.read(&self.section(&numbers))?;
-        if let Some(draw) = &self.errors {
-            let off = self.between_points(gauge, &numbers, reading)?;
+        if let Some(Errors { draw, measured }) = &self.errors {
+            let off = self.between_points(gauge, measured, gauge.read(&self.section(measured))?)?;
             let between = Estimate::rectangular(0.0, off, self.between.clone());
             return Some(Estimate::exact(reading + between.drawn(draw)));
         }
@@ -247,7 +272,10 @@ impl Trace {
     pub fn moved(&self, draw: &Draw) -> Self {
         Self {
             figures: self.figures.iter().map(|one| one.moved(draw)).collect(),
-            errors: Some(*draw),
+            errors: Some(Errors {
+                draw: *draw,
+                measured: self.figures.iter().map(Estimate::value).collect(),
+            }),
             ..self.clone()
         }
     }
@@ -312,7 +340,65 @@ fn same_depth(one: TracePoint, other: TracePoint) -> bool {
 }
 
 fn normal(key: impl Into<String>, label: impl Into<String>) -> Arc<Source> {
-    Arc::new(Source::new(key, label, Distribution::Normal))
+    Arc::new(Source::new(key, label, Distribution::Normal).in_unit("mm"))
+}
+
+/// Points kept of a trace with more: reading one takes time with their square.
+pub const MOST_KEPT: usize = 400;
+
+/// Groups at even distances along the metal, both ends among them: where the bore narrows fast, at an edge,
+/// points stand close in depth and far apart along the metal.
+fn kept(groups: Vec<&[(usize, TracePoint)]>) -> Vec<&[(usize, TracePoint)]> {
+    let Some(last) = groups
+        .len()
+        .checked_sub(1)
+        .filter(|_| groups.len() > MOST_KEPT)
+    else {
+        return groups;
+    };
+    let mut along: Vec<f64> = vec![0.0];
+    for pair in groups.windows(2) {
+        let (one, other) = (pair[0][0].1, pair[1][0].1);
+        let narrows = 0.5 * (other.diameter - one.diameter);
+        along.push(along[along.len() - 1] + (other.depth - one.depth).hypot(narrows));
+    }
+    let step = along[last] / (MOST_KEPT - 1) as f64;
+    let mut steps_done = -1.0;
+    let mut keep = Vec::with_capacity(MOST_KEPT + 1);
+    for (place, group) in groups.into_iter().enumerate() {
+        let steps: f64 = (along[place] / step).floor();
+        if steps > steps_done || place == last {
+            steps_done = steps;
+            keep.push(group);
+        }
+    }
+    keep
+}
+
+/// The points with what the doubt of their depths does to their diameters: by the slope from the point above to
+/// the point below.
+fn doubted(written: &TraceFigures) -> Vec<TracePoint> {
+    let mut points = written.points.clone();
+    let usable = |point: &TracePoint| point.depth.is_finite() && point.diameter.is_finite();
+    if written.depth_u == 0.0 || points.len() < 2 || !points.iter().all(usable) {
+        return points;
+    }
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|&one, &other| points[one].depth.total_cmp(&points[other].depth));
+    for (rank, &place) in order.iter().enumerate() {
+        let at = |rank: usize| written.points[order[rank]];
+        let own = at(rank);
+        let above = (0..rank).rev().map(at).find(|one| !same_depth(*one, own));
+        let below = (rank + 1..order.len())
+            .map(at)
+            .find(|one| !same_depth(own, *one));
+        let (above, below) = (above.unwrap_or(own), below.unwrap_or(own));
+        let slope = (below.diameter - above.diameter) / (below.depth - above.depth);
+        if slope.is_finite() {
+            points[place].u = own.u.hypot(slope * written.depth_u);
+        }
+    }
+    points
 }
 
 /// Points at one depth that agree: each weighs by its u; all alike where one is exact.

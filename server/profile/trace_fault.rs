@@ -1,19 +1,21 @@
 //! What can be wrong with a trace.
 //!
-//! Beyond k = 3 of their doubt two points contradict each other: at one depth by their
-//! diameters, above the throat by a bore that grows downward. The gauge's own doubt is common
+//! Beyond k of their doubt two points contradict each other: at one depth by their
+//! diameters, above the throat by a bore that grows downward. Of two points k is 3; of many it is as much larger as
+//! keeps the chance of any false alarm the same. The gauge's own doubt is common
 //! to both and explains nothing. Across a seam the bore may step outward, a little. What is larger than any
 //! mouthpiece is a slip of the unit.
 
 use std::fmt;
 
 use super::trace::{Mark, SAME_DEPTH_MM, TraceFigures, TracePoint};
+use crate::uncertainty::student_point;
 
 /// Fewer points make no curve.
 pub const FEWEST_POINTS: usize = 2;
 
-/// More points are to be thinned out first: reading a trace takes time with their square.
-pub const MOST_POINTS: usize = 400;
+/// No optical trace of a mouthpiece has use for more.
+pub const MOST_POINTS: usize = 20_000;
 
 /// Doubts beyond this many standard uncertainties are no doubts.
 pub(super) const COVERAGE: f64 = 3.0;
@@ -52,9 +54,13 @@ pub enum TraceFault {
         points: [TracePoint; 2],
         /// The largest difference that their doubt allows, mm.
         allowed: f64,
+        /// In how many standard uncertainties.
+        k: f64,
     },
     /// A doubt of the gauge that cannot be.
     Gauge(f64),
+    /// A doubt of the depths that cannot be.
+    Depths(f64),
     /// A mark that cannot stand where it does.
     Mark {
         /// Which.
@@ -72,14 +78,17 @@ impl fmt::Display for TraceFault {
                 "{found} points; a trace has {FEWEST_POINTS} to {MOST_POINTS}"
             ),
             Self::Point { says, .. } | Self::Mark { says, .. } => f.write_str(says),
-            Self::Gauge(u) => write!(f, "a standard uncertainty of {u} mm; expected zero or more"),
+            Self::Gauge(u) | Self::Depths(u) => {
+                write!(f, "a standard uncertainty of {u} mm; expected zero or more")
+            }
             Self::Contradiction {
                 points: [one, other],
                 allowed,
+                k,
                 ..
             } => write!(
                 f,
-                "{} mm across at {} mm and {} mm across at {} mm: they may differ by {allowed:.3} mm (k = 3)",
+                "{} mm across at {} mm and {} mm across at {} mm: they may differ by {allowed:.3} mm (k = {k:.1})",
                 one.diameter, one.depth, other.diameter, other.depth
             ),
         }
@@ -106,6 +115,9 @@ pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
         .collect();
     if !(written.gauge_u >= 0.0 && written.gauge_u.is_finite()) {
         faults.push(TraceFault::Gauge(written.gauge_u));
+    }
+    if !(written.depth_u >= 0.0 && written.depth_u.is_finite()) {
+        faults.push(TraceFault::Depths(written.depth_u));
     }
     if faults.is_empty() {
         let mut order: Vec<usize> = (0..points.len()).collect();
@@ -153,8 +165,10 @@ fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<Tra
     let mut faults = Vec::new();
     let mut above: Option<(Mark, f64)> = None;
     for (mark, depth) in Mark::ALL.into_iter().zip(written.marks) {
-        let Some((depth, u)) = depth else { continue };
-        let name = mark.name();
+        let Some((depth, spread)) = depth else {
+            continue;
+        };
+        let (name, u) = (mark.name(), spread.standard_uncertainty());
         let says = if !(depth.is_finite() && u.is_finite() && u >= 0.0) {
             Some(format!(
                 "a {name} at {depth} mm, u {u} mm; expected finite numbers, u zero or more"
@@ -181,8 +195,17 @@ fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<Tra
     faults
 }
 
-fn allowed(one: TracePoint, other: TracePoint) -> f64 {
-    COVERAGE * one.u.hypot(other.u) + ROUNDING_MM
+/// k at which chance makes one of so many comparisons fail as seldom as one alone at [`COVERAGE`].
+fn coverage_of(points: usize) -> f64 {
+    let comparisons = points.saturating_sub(1).max(1) as f64;
+    student_point(1.0 - FALSE_ALARM / comparisons, f64::INFINITY)
+}
+
+/// The chance of more than [`COVERAGE`] standard uncertainties, by the normal distribution.
+const FALSE_ALARM: f64 = 0.002_699_796;
+
+fn allowed(k: f64, one: TracePoint, other: TracePoint) -> f64 {
+    k * one.u.hypot(other.u) + ROUNDING_MM
 }
 
 fn same(one: TracePoint, other: TracePoint) -> bool {
@@ -194,17 +217,19 @@ fn contradiction(points: &[TracePoint], first: usize, second: usize) -> TraceFau
         first,
         second,
         points: [points[first], points[second]],
-        allowed: allowed(points[first], points[second]),
+        allowed: allowed(coverage_of(points.len()), points[first], points[second]),
+        k: coverage_of(points.len()),
     }
 }
 
 fn at_one_depth(points: &[TracePoint], order: &[usize]) -> Vec<TraceFault> {
+    let k = coverage_of(points.len());
     let pairs = order.windows(2).map(|pair| (pair[0], pair[1]));
     pairs
         .filter(|&(one, other)| {
             let (one, other) = (points[one], points[other]);
             let apart = (one.diameter - other.diameter).abs();
-            same(one, other) && apart > allowed(one, other)
+            same(one, other) && apart > allowed(k, one, other)
         })
         .map(|(one, other)| contradiction(points, one, other))
         .collect()
@@ -215,6 +240,7 @@ fn growing(written: &TraceFigures, order: &[usize]) -> Vec<TraceFault> {
     let points = &written.points;
     let [seam, throat, ..] = written.marks.map(|mark| mark.map(|(depth, _)| depth));
     let below_seam = |place: usize| seam.is_some_and(|seam| points[place].depth > seam);
+    let k = coverage_of(points.len());
     let mut faults = Vec::new();
     let mut narrowest: Option<usize> = None;
     for &place in order {
@@ -229,7 +255,7 @@ fn growing(written: &TraceFigures, order: &[usize]) -> Vec<TraceFault> {
         let grown =
             above.map(|above| points[place].diameter - points[above].diameter - step(above));
         let excluded = above.zip(grown).filter(|&(above, grown)| {
-            !same(points[above], points[place]) && grown > allowed(points[above], points[place])
+            !same(points[above], points[place]) && grown > allowed(k, points[above], points[place])
         });
         faults.extend(excluded.map(|(above, _)| contradiction(points, above, place)));
         let crosses = above.is_some_and(|above| step(above) > 0.0);

@@ -343,6 +343,9 @@ pub(super) struct Trace {
     /// Standard uncertainty that the gauge gives all diameters alike, as `0.01 mm`; nothing if
     /// left out.
     pub gauge_u: Option<Text>,
+    /// Standard uncertainty of each depth by itself, as `0.02 mm`; it moves a diameter by the slope of the metal
+    /// there. Exact if left out.
+    pub depth_u: Option<Text>,
     /// Depth of the seam, with limits, as `2.4 mm ± 0.05 mm`.
     pub seam: Option<Text>,
     /// Depth of the upper end of the throat, with limits.

@@ -79,12 +79,12 @@ const STEPS: usize = 200;
 /// any number of degrees of freedom above zero (JCGM 100, G.3.2).
 pub fn student_point(level: f64, degrees_of_freedom: f64) -> f64 {
     let nu = degrees_of_freedom.min(AS_GOOD_AS_INFINITE);
-    let scale = (ln_gamma(0.5 * (nu + 1.0)) - ln_gamma(0.5 * nu)).exp() / (nu * PI).sqrt();
+    let scale = student_scale(nu);
     let mut t = 1.0;
     // Within(t) is concave, so that from below Newton's method rises to the point and never
     // passes it; a first step from above falls below it.
     for _ in 0..STEPS {
-        let slope = 2.0 * scale * (1.0 + t * t / nu).powf(-0.5 * (nu + 1.0));
+        let slope = 2.0 * scale * student_fall(t, nu);
         let step = (level - student_within(t, nu)) / slope;
         let next = if t + step > 0.0 { t + step } else { 0.5 * t };
         if (next - t).abs() <= 1e-12 * t {
@@ -93,6 +93,22 @@ pub fn student_point(level: f64, degrees_of_freedom: f64) -> f64 {
         t = next;
     }
     t
+}
+
+/// Density of the t distribution.
+pub fn student_density(t: f64, degrees_of_freedom: f64) -> f64 {
+    let nu = degrees_of_freedom.min(AS_GOOD_AS_INFINITE);
+    student_scale(nu) * student_fall(t, nu)
+}
+
+/// Density at zero.
+fn student_scale(nu: f64) -> f64 {
+    (ln_gamma(0.5 * (nu + 1.0)) - ln_gamma(0.5 * nu)).exp() / (nu * PI).sqrt()
+}
+
+/// Density over that at zero.
+fn student_fall(t: f64, nu: f64) -> f64 {
+    (1.0 + t * t / nu).powf(-0.5 * (nu + 1.0))
 }
 
 /// The probability that |t| stays within a limit.

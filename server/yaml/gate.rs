@@ -16,7 +16,7 @@ use super::{characters, scan};
 pub(super) const MOST_FAULTS: usize = 50;
 
 /// How large a file may be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Limits {
     /// Length of the file; never more than 4 GiB, whatever is written here.
     pub bytes: usize,
@@ -27,11 +27,18 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// For a scheme or a setting: more than anybody writes by hand.
+    /// For settings, or a scheme of which nobody says more: more than anybody writes by hand.
     pub const PLUGIN: Self = Self {
         bytes: 1024 * 1024,
         depth: 32,
         nodes: 200_000,
+    };
+
+    /// For a plug-in file, unless the shop sets others: a catalogue of 100,000 entries.
+    pub const CATALOGUE: Self = Self {
+        bytes: 8 * 1024 * 1024,
+        depth: 32,
+        nodes: 1_500_000,
     };
 
     /// For a table that a scheme declares: about 50,000 rows.

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::values::{Checked, Figures};
-use crate::method::{Functional, Method, Quantity};
+use crate::method::{Functional, Method, Quantity, no_metal};
 use crate::profile::{Contour, ContourFigure, FIGURES, Gauge, Impossible, Known, Shape, figure};
 use crate::route::{Piece, Stated};
 use crate::scheme::figure::Sign;
@@ -52,6 +52,14 @@ impl<'a> Metal<'a> {
         states: &[(usize, Sign)],
         figures: &Figures,
     ) -> Option<Impossible> {
+        let implied = series.map_or(&[][..], |series| &series.implies);
+        let told = implied.iter().chain(states).filter_map(|(place, sign)| {
+            let checked = figures.get(*place)?;
+            Some((&checked.figure.method, sign.span()))
+        });
+        if let Some(why) = no_metal(&told.collect::<Vec<_>>()) {
+            return Some(Impossible(why));
+        }
         let contour = series.map_or(self.contour, |series| series.contour.as_ref())?;
         let quantity = |checked: &Checked| checked.figure.method.quantity();
         let unmarked =
@@ -59,7 +67,6 @@ impl<'a> Metal<'a> {
         self.values.clear();
         self.values
             .extend(figures.all().map(|checked| checked.and_then(unmarked)));
-        let implied = series.map_or(&[][..], |series| &series.implies);
         for (place, sign) in implied.iter().chain(states) {
             self.values[*place] = figures
                 .get(*place)
@@ -305,7 +312,7 @@ fn extended(corner: &[(usize, Sign)], place: usize, end: &Sign) -> Vec<(usize, S
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::method::{Across, MethodRow, Parameters};
+    use crate::method::{Across, AtTheCounter, MethodRow, Parameters};
 
     fn contour() -> Contour {
         let degrees = |angle: f64| Estimate::exact(angle.to_radians());
@@ -331,6 +338,7 @@ mod tests {
                 neutral: false,
                 source: String::new(),
                 defaults,
+                at_the_counter: AtTheCounter::default(),
             };
             (row.quantity == wanted).then(|| Method {
                 row: Arc::new(row),

@@ -22,6 +22,7 @@ mod series;
 mod signs;
 mod stamps;
 mod traces;
+mod untraced;
 mod unused;
 mod values;
 mod years;
@@ -218,7 +219,7 @@ fn scheme(
         };
         marked::marks_can_be(&marks, &stamps, &stated, faults);
     }
-    Scheme {
+    let scheme = Scheme {
         id: written.scheme.to_string(),
         title: written.title.to_string(),
         serves: serves(written, faults),
@@ -239,7 +240,11 @@ fn scheme(
         examples,
         hash: hash(faults.document().text()),
         file: faults.document().file().to_owned(),
+    };
+    if faults.errors() == 0 {
+        untraced::untraced(&scheme, faults);
     }
+    scheme
 }
 
 /// The names in it, the source, and `case`.

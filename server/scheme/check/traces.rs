@@ -11,7 +11,7 @@ use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Entry, Series, TraceOf, Traced};
 use crate::scheme::written;
-use crate::unit::{Amount, Dimension, Span, Unit};
+use crate::unit::{Amount, Dimension, Span, Spread, Unit};
 use crate::yaml::{Path, Text};
 
 /// All traces that have no fault.
@@ -89,12 +89,17 @@ impl Reader<'_> {
             Some(text) => self.length("gauge_u", text, faults),
             None => Some(0.0),
         };
+        let depth_u = match &written.depth_u {
+            Some(text) => self.length("depth_u", text, faults),
+            None => Some(0.0),
+        };
         let marks = self.marks(faults);
         let points = self.all_points(u?, faults)?;
         let figures = TraceFigures {
             key: self.key.clone(),
             points: points.iter().map(|one| one.point).collect(),
             gauge_u: gauge_u?,
+            depth_u: depth_u?,
             marks: marks?,
             source: self.source.clone(),
         };
@@ -112,7 +117,7 @@ impl Reader<'_> {
     }
 
     /// The marks; none where one has a fault.
-    fn marks(&self, faults: &mut Faults<'_>) -> Option<[Option<(f64, f64)>; 4]> {
+    fn marks(&self, faults: &mut Faults<'_>) -> Option<[Option<(f64, Spread)>; 4]> {
         let written = self.written;
         let texts = [
             &written.seam,
@@ -124,7 +129,7 @@ impl Reader<'_> {
         let marks = Mark::ALL.map(|mark| {
             let text = texts[mark as usize].as_ref()?;
             let read = amounts::limited(text, Dimension::Length);
-            let read = read.map(|(amount, spread)| (amount.value, spread.standard_uncertainty()));
+            let read = read.map(|(amount, spread)| (amount.value, spread));
             faults.keep(&self.path.key(mark.name()), read)
         });
         (faults.errors() == before).then_some(marks)
@@ -238,6 +243,9 @@ impl Reader<'_> {
             TraceFault::Gauge(_) => {
                 faults.error(&self.path.key("gauge_u"), Finding::new("bad-trace", says));
             }
+            TraceFault::Depths(_) => {
+                faults.error(&self.path.key("depth_u"), Finding::new("bad-trace", says));
+            }
             TraceFault::Mark { mark, .. } => {
                 faults.error(&self.path.key(mark.name()), Finding::new("bad-trace", says));
             }
@@ -268,6 +276,7 @@ impl Reader<'_> {
                 ("file", Finding::new("bad-trace", message))
             }
             TraceFault::Gauge(_) => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Depths(_) => ("depth_u", Finding::new("bad-trace", fault.to_string())),
             TraceFault::Mark { mark, .. } => {
                 (mark.name(), Finding::new("bad-trace", fault.to_string()))
             }

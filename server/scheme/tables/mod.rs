@@ -10,7 +10,9 @@ use std::collections::HashSet;
 use super::amounts;
 use super::faults::{Faults, Finding, Spot};
 use crate::diagnostic::Diagnostic;
-use crate::method::{Functional, MethodRow, Methods, Parameter, Parameters, Quantity};
+use crate::method::{
+    AtTheCounter, Functional, MethodRow, Methods, Parameter, Parameters, Quantity,
+};
 use crate::profile::{Class, ContourFigure};
 use crate::unit::{Amount, Dimension, GaugeFault, GaugeRows, GaugeTable, Spread, Unit};
 use crate::yaml::{Document, Path, Text, decode};
@@ -169,20 +171,45 @@ impl Reading<'_> {
             name: written.method.to_string(),
             functional,
             says: written.says.to_string(),
-            neutral: self.neutral(written, path)?,
+            neutral: self.truth(&written.neutral, "neutral", path)?,
             source: source?,
             defaults: self.defaults(written, functional, path),
+            at_the_counter: AtTheCounter {
+                off: self.off(written, quantity, path)?,
+                drilled: self.truth(&written.drilled, "drilled", path)?,
+            },
         })
     }
 
-    fn neutral(&mut self, written: &written::MethodRow, path: &Path) -> Option<bool> {
-        match written.neutral.as_ref().map(Text::as_str) {
+    /// How far a gauge may be off, base unit; nothing where it is not said.
+    fn off(
+        &mut self,
+        written: &written::MethodRow,
+        quantity: Quantity,
+        path: &Path,
+    ) -> Option<f64> {
+        let Some(text) = &written.off else {
+            return Some(0.0);
+        };
+        let amount = amounts::plain(text, quantity.dimension());
+        let off = self.faults.keep(&path.key("off"), amount)?.value;
+        if off < 0.0 {
+            let message = format!("`{text}` is below zero");
+            self.faults
+                .error(&path.key("off"), Finding::new("bad-amount", message));
+            return None;
+        }
+        Some(off)
+    }
+
+    fn truth(&mut self, written: &Option<Text>, key: &str, path: &Path) -> Option<bool> {
+        match written.as_ref().map(Text::as_str) {
             None | Some("false") => Some(false),
             Some("true") => Some(true),
             Some(other) => {
-                let message = format!("`neutral` is `true` or `false`, not `{other}`");
+                let message = format!("`{key}` is `true` or `false`, not `{other}`");
                 self.faults
-                    .error(&path.key("neutral"), Finding::new("bad-neutral", message));
+                    .error(&path.key(key), Finding::new("bad-neutral", message));
                 None
             }
         }

@@ -53,6 +53,11 @@ pub(super) struct MethodRow {
     pub receiver: Option<Text>,
     /// How much the receiver narrows over that length where a use does not say, as `0.5 mm`.
     pub narrows: Option<Text>,
+    /// How far a gauge at a counter may be off by it, whatever is read from it, as `0.02 mm`; exact if left out.
+    pub off: Option<Text>,
+    /// `true` where a drill that is named says that the bore was opened with it; otherwise its shank is the
+    /// largest that passes.
+    pub drilled: Option<Text>,
     /// Whether a width counts one side of the rim or both where a use does not say.
     pub sides: Option<Text>,
     /// Where the row comes from; the file's source if left out.

@@ -23,6 +23,7 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
         dial_ticks => ticks(),
         something_else => percent(found.something_else),
         complete => found.complete,
+        contradiction => found.contradiction.as_ref().map(value),
         words => found.words.iter().map(value).collect::<Vec<_>>(),
     }
 }

@@ -1,0 +1,53 @@
+//! Readings that no metal can give together, whatever its form.
+
+use super::{Functional, Method, Quantity};
+use crate::unit::Span;
+
+/// Of one piece the first is always less than the second.
+const LESS: [(Quantity, Quantity); 4] = [
+    (Quantity::ThroatDiameter, Quantity::RimInnerDiameter),
+    (Quantity::RimInnerDiameter, Quantity::RimOuterDiameter),
+    (Quantity::PlugDepth, Quantity::BackboreLength),
+    (Quantity::InsertionDepth, Quantity::ShankLength),
+];
+
+/// Why readings that are surely within these spans (base unit) cannot be of one piece; none where nothing speaks
+/// against it.
+pub fn no_metal(readings: &[(&Method, Span)]) -> Option<String> {
+    let of = |quantity: Quantity| {
+        let of = move |(method, _): &&(&Method, Span)| method.quantity() == quantity;
+        readings.iter().filter(of)
+    };
+    for (less, more) in LESS {
+        for (_, small) in of(less) {
+            if let Some((_, large)) = of(more).find(|(_, large)| small.low >= large.high) {
+                let (small, large) = (short(small.low), short(large.high));
+                return Some(format!(
+                    "{less} {small} mm and {more} {large} mm; expected {less} below {more}"
+                ));
+            }
+        }
+    }
+    // A distance is put along the shank, which ends somewhere.
+    let along =
+        |(method, _): &&(&Method, Span)| method.row.functional == Functional::ShankAtDistance;
+    let mut distances = readings.iter().filter(along);
+    distances.find_map(|(method, _)| {
+        let distance = method.parameters.distance_mm?;
+        let mut lengths = of(Quantity::ShankLength);
+        let (_, length) = lengths.find(|(_, length)| distance > length.high)?;
+        let (distance, length) = (short(distance), short(length.high));
+        Some(format!(
+            "a distance of {distance} mm on a shank of {length} mm; expected one within it"
+        ))
+    })
+}
+
+/// At most four digits after the point: this is a message, not a result.
+fn short(value: f64) -> String {
+    let number = format!("{value:.4}");
+    number
+        .trim_end_matches('0')
+        .trim_end_matches('.')
+        .to_owned()
+}
