@@ -167,6 +167,7 @@ fn nearest() -> TranslationAnswer {
         near: true,
         says: "Skarrow (invented): nearest is 648".into(),
         matches: vec![MatchAnswer {
+            other_instrument: None,
             canonical: "648 + full 3.65".into(),
             made: Some("until 1976".into()),
             near: true,

@@ -82,6 +82,7 @@ fn method(functional: Functional, quantity: Quantity, parameters: Parameters) ->
         functional,
         says: String::new(),
         neutral: false,
+        reading: None,
         source: "test".into(),
         defaults: parameters,
     };

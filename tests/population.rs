@@ -144,6 +144,7 @@ impl Gauges {
                 functional: *functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: "invented".into(),
                 defaults: Parameters::default(),
             };

@@ -29,6 +29,7 @@ fn methods() -> Methods {
                 functional: *functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: "test".into(),
                 defaults: Parameters::default(),
             })

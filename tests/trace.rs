@@ -526,6 +526,7 @@ fn method(functional: Functional, name: &str) -> Method {
         functional,
         says: String::new(),
         neutral: false,
+        reading: None,
         source: "test".into(),
         defaults: seam(),
     };

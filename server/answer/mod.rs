@@ -41,7 +41,10 @@ pub use decode::{
 pub use difference::{Change, DifferenceAnswer};
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
-pub use find::{FindAnswer, FindAsk, FoundAnswer, GaugeCheck, LimitCheck, TakenAnswer, find};
+pub use find::{
+    FindAnswer, FindAsk, FoundAnswer, FoundSegment, GaugeCheck, GaugedPiece, LimitCheck,
+    LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf, TakenAnswer, WordAnswer, find,
+};
 pub use guide::{
     DrawnAnswer, GuideAnswer, RowAnswer, SignAnswer, SignsAnswer, WorkedAnswer, guide,
 };

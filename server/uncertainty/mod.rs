@@ -11,6 +11,7 @@
 //! * [`interval`]: a value of which only limits are known
 //! * [`monte_carlo`]: any model by trials, each source drawn once a trial
 //! * [`agreement`]: whether two values differ by more than they may
+//! * [`information`]: how much one more look tells
 //! * [`shown`]: the one rounding function
 //!
 //! Second-order terms and distributions of results are left to a Monte Carlo
@@ -23,6 +24,7 @@ pub mod coverage;
 mod draw;
 pub mod estimate;
 pub mod expanded;
+pub mod information;
 pub mod interval;
 pub mod monte_carlo;
 pub mod shown;

@@ -329,6 +329,7 @@ mod tests {
                 functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: String::new(),
                 defaults,
             };
