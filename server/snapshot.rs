@@ -41,8 +41,8 @@ pub struct Snapshot {
     pub targets: Vec<Arc<Target>>,
     /// Reads legible stamps of all of them.
     pub decoder: Decoder,
-    /// Their free words, each with the place of its scheme in [`Snapshot::schemes`].
-    pub words: Late<Words<usize>>,
+    /// Their free words.
+    pub words: Late<Words<Remembered>>,
     /// Finds worn and partial stamps of all of them.
     pub automaton: Late<Automaton>,
     /// The languages in which people are spoken to.
@@ -252,25 +252,42 @@ fn target(scheme: &Arc<Scheme>, before: &[Arc<Target>]) -> Arc<Target> {
         .unwrap_or_else(|| Arc::new(Target::shared_out(scheme.clone(), many)))
 }
 
-/// What people remember of schemes besides figures.
-fn words(schemes: &[Arc<Scheme>]) -> Words<usize> {
-    let of_scheme = |(place, scheme): (usize, &Arc<Scheme>)| {
-        let series = scheme
-            .series
-            .iter()
-            .flat_map(|series| &series.words)
-            .map(|(word, _)| word);
-        let entries = scheme
-            .entries
-            .iter()
-            .filter_map(|entry| entry.note.as_ref());
-        let texts = [&scheme.title]
-            .into_iter()
-            .chain(series)
-            .chain(&scheme.notes)
-            .chain(entries);
-        texts.map(|text| (text.clone(), place)).collect::<Vec<_>>()
-    };
+/// What a free word stands for, by places: of the scheme in [`Snapshot::schemes`], and in it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Remembered {
+    /// A maker.
+    Scheme(usize),
+    /// A series of a scheme.
+    Series(usize, usize),
+    /// An entry of a scheme, by what is noted of it.
+    Entry(usize, usize),
+}
+
+impl Remembered {
+    /// The place of the scheme.
+    pub fn scheme(self) -> usize {
+        match self {
+            Self::Scheme(scheme) | Self::Series(scheme, _) | Self::Entry(scheme, _) => scheme,
+        }
+    }
+}
+
+/// What people remember of schemes besides figures. Sentences about a whole scheme are for its
+/// page: some letters of them are found in any word.
+fn words(schemes: &[Arc<Scheme>]) -> Words<Remembered> {
+    let of_scheme =
+        |(place, scheme): (usize, &Arc<Scheme>)| {
+            let mut texts = vec![(scheme.title.clone(), Remembered::Scheme(place))];
+            for (one, series) in scheme.series.iter().enumerate() {
+                let words = series.words.iter().map(|(word, _)| word.clone());
+                texts.extend(words.map(|word| (word, Remembered::Series(place, one))));
+            }
+            let notes = scheme.entries.iter().enumerate();
+            texts.extend(notes.filter_map(|(one, entry)| {
+                Some((entry.note.clone()?, Remembered::Entry(place, one)))
+            }));
+            texts
+        };
     Words::new(schemes.iter().enumerate().flat_map(of_scheme))
 }
 

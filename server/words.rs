@@ -1,11 +1,18 @@
 //! Free words: series, titles, notes, older names, found by some of their letters.
 //!
-//! A query's letters must occur in their order. Both sides are brought to one form first:
-//! compatibility forms, case and diacritics are folded. This is no typo tolerance, and
-//! figures are not words: `7` occurs in `17` and `27`, which are other sizes, so whatever holds a
-//! digit is dropped from a query before it is looked for. Stamps are [`crate::stamp`]'s.
-
-use std::cmp::Reverse;
+//! Both sides are brought to one form first: compatibility forms, case and diacritics are folded. A
+//! query's letters must occur in their order. This is no typo tolerance, and figures are not words:
+//! `7` occurs in `17` and `27`, which are other sizes, so whatever holds a digit never reaches the
+//! matcher. Stamps are [`crate::stamp`]'s.
+//!
+//! The matcher's scores are only good to order what it finds. What goes into one list with stamps is
+//! how likely somebody who means a text types the query, by a model of four manners: all of the
+//! text; some of its words in their order, any number and choice of them as likely; a beginning, of any length as
+//! likely; some of its letters, which the matcher places: how many of them is as likely, each
+//! further run of neighbours half as likely as one fewer, any place of so many runs as likely. What
+//! is typed beside words is as unlikely as glyphs that are anything at all. How often each manner is
+//! used ([`Manners`]) is judged, no source; `tests/words.rs` draws queries in other manners, from a
+//! seed, and holds that what is stated to be so probable is so.
 
 use fuzzy_matcher::FuzzyMatcher;
 use fuzzy_matcher::skim::SkimMatcherV2;
@@ -31,24 +38,38 @@ struct Item<T> {
 }
 
 /// A text that was found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hit<'a, T> {
     /// 1 for the best.
     pub rank: usize,
+    /// How probable it is that somebody types words, means this text, and types this query.
+    pub likelihood: f64,
     /// What the text stands for.
     pub value: &'a T,
     /// The text, as it was given.
     pub text: &'a str,
 }
 
-/// How a query meets a text, the best first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Meeting {
-    Exact,
-    WholeWords,
-    Beginning,
-    Letters,
+/// How often each manner of typing a text is used; together 1.
+struct Manners {
+    all: f64,
+    words: f64,
+    beginning: f64,
+    letters: f64,
 }
+
+const MANNERS: Manners = Manners {
+    all: 0.40,
+    words: 0.25,
+    beginning: 0.25,
+    letters: 0.10,
+};
+
+/// The share of texts typed that are words and not what is struck.
+const SHARE: f64 = 0.05;
+
+/// A glyph that is typed beside words is one of so many.
+const GLYPHS: f64 = 40.0;
 
 impl<T> Words<T> {
     /// Makes texts ready to be found.
@@ -73,62 +94,104 @@ impl<T> Words<T> {
         }
     }
 
-    /// What `query` finds: exact first, then whole words, then beginnings, then the rest;
-    /// among these the closest, the shorter, the earlier.
+    /// What `query` finds, the likeliest first, then the shortest, then the earliest.
     pub fn find(&self, query: &str) -> Vec<Hit<'_, T>> {
-        let query = query_words(query);
-        if query.is_empty() {
+        let (words, beside) = query_words(query);
+        if words.is_empty() {
             return Vec::new();
         }
-        let mut found: Vec<_> = self
-            .items
-            .iter()
-            .filter_map(|item| Some((self.meet(&query, item)?, item)))
-            .collect();
-        found.sort_by_key(|((meeting, score), item)| {
-            (*meeting, Reverse(*score), item.folded.chars().count())
+        let each = SHARE * GLYPHS.powi(-(beside as i32)) / self.items.len() as f64;
+        let met = |item| Some((each * self.likelihood(&words, item)?, item));
+        let mut found: Vec<(f64, &Item<T>)> = self.items.iter().filter_map(met).collect();
+        let length = |item: &Item<T>| item.folded.chars().count();
+        found.sort_by(|(one, item), (two, other)| {
+            two.total_cmp(one)
+                .then_with(|| length(item).cmp(&length(other)))
         });
         let hits = found.into_iter().zip(1..);
-        hits.map(|((_, item), rank)| Hit {
+        hits.map(|((likelihood, item), rank)| Hit {
             rank,
+            likelihood,
             value: &item.value,
             text: &item.text,
         })
         .collect()
     }
 
-    /// Every word of the query must be met.
-    fn meet(&self, query: &[String], item: &Item<T>) -> Option<(Meeting, i64)> {
-        let scores = query
+    /// How likely somebody who means a text types these words; none where a word is not met.
+    fn likelihood(&self, query: &[String], item: &Item<T>) -> Option<f64> {
+        let met = query
             .iter()
-            .map(|word| self.matcher.fuzzy_match(&item.folded, word));
-        let score = scores.sum::<Option<i64>>()?;
-        Some((meeting(query, &item.folded), score))
+            .map(|word| self.matcher.fuzzy_indices(&item.folded, word));
+        let placed: Vec<Vec<usize>> = met
+            .map(|met| met.map(|(_, places)| places))
+            .collect::<Option<_>>()?;
+        let joined = query.join(" ");
+        let text = &item.folded;
+        let words: Vec<&str> = text
+            .split(|one: char| !one.is_alphanumeric())
+            .filter(|one| !one.is_empty())
+            .collect();
+        let length = text.chars().count() as f64;
+        let all = if joined == *text { MANNERS.all } else { 0.0 };
+        let some = match in_order(query, &words) {
+            true => MANNERS.words / words.len() as f64 / choices(words.len(), query.len()),
+            false => 0.0,
+        };
+        let beginning = if text.starts_with(&joined) {
+            MANNERS.beginning / length
+        } else {
+            0.0
+        };
+        let letters: f64 = placed
+            .iter()
+            .map(|places| scattered(places, length as usize))
+            .product();
+        // One word as often as all further numbers of words together, and so on.
+        let letters = MANNERS.letters * 0.5_f64.powi(query.len() as i32) * letters;
+        Some(all + some + beginning + letters)
     }
 }
 
-fn meeting(query: &[String], text: &str) -> Meeting {
-    let words: Vec<&str> = text.split(|one: char| !one.is_alphanumeric()).collect();
-    if query.join(" ") == text {
-        Meeting::Exact
-    } else if query.iter().all(|word| words.contains(&word.as_str())) {
-        Meeting::WholeWords
-    } else if text.starts_with(&query[0]) {
-        Meeting::Beginning
-    } else {
-        Meeting::Letters
-    }
+/// Whether these are words of a text, as they follow each other there.
+fn in_order(query: &[String], words: &[&str]) -> bool {
+    let mut rest = words.iter();
+    query.iter().all(|one| rest.any(|word| word == one))
 }
 
-/// The words of a query that hold no digit.
-fn query_words(query: &str) -> Vec<String> {
-    let query = folded(&cut(query, LONGEST_QUERY));
-    let words = cut(&query, LONGEST_QUERY);
-    words
-        .split(' ')
-        .filter(|word| !word.is_empty() && !word.contains(char::is_numeric))
-        .map(str::to_owned)
-        .collect()
+/// How likely just these of so many letters are left: any number of them as likely, each further
+/// run of neighbours half as likely, any place of the runs as likely.
+fn scattered(places: &[usize], length: usize) -> f64 {
+    let taken = places.len();
+    let runs = 1 + places.windows(2).filter(|two| two[1] != two[0] + 1).count();
+    let ways =
+        choices(taken.saturating_sub(1), runs - 1) * choices(length + 1 - taken.min(length), runs);
+    0.5_f64.powi(runs as i32) / length as f64 / ways.max(1.0)
+}
+
+/// In how many ways so many can be chosen.
+fn choices(of: usize, chosen: usize) -> f64 {
+    let chosen = chosen.min(of);
+    (0..chosen)
+        .map(|one| (of - one) as f64 / (one + 1) as f64)
+        .product()
+}
+
+/// The words of a query that hold no digit, and how many characters the others have.
+fn query_words(query: &str) -> (Vec<String>, usize) {
+    let beyond = query.chars().count().saturating_sub(LONGEST_QUERY);
+    let query = cut(&folded(&cut(query, LONGEST_QUERY)), LONGEST_QUERY);
+    let words = query.split(' ').filter(|word| !word.is_empty());
+    let (others, words): (Vec<&str>, Vec<&str>) =
+        words.partition(|word| word.contains(char::is_numeric));
+    let beside = others
+        .iter()
+        .map(|word| word.chars().count())
+        .sum::<usize>();
+    (
+        words.into_iter().map(str::to_owned).collect(),
+        beside + beyond,
+    )
 }
 
 fn cut(text: &str, longest: usize) -> String {

@@ -132,7 +132,7 @@ fn difference(quantity: &str, value: (&str, &str), verdict: &str, words: &str) -
     DifferenceAnswer {
         quantity: quantity.into(),
         method: INNER_EDGE.into(),
-        theirs: figure(quantity, INNER_EDGE, ("16.92", "0.12"), "contour"),
+        theirs: figure(quantity, INNER_EDGE, ("16.92", "0.12"), "contour").into(),
         difference: Change::Value(length(value.0.trim_start_matches('+'), value.1)),
         text: format!("{} mm ± {} mm", value.0, value.1),
         e_n: Some(1.2),
@@ -167,6 +167,7 @@ fn nearest() -> TranslationAnswer {
         near: true,
         says: "Skarrow (invented): nearest is 648".into(),
         matches: vec![MatchAnswer {
+            other_instrument: None,
             canonical: "648 + full 3.65".into(),
             made: Some("until 1976".into()),
             near: true,

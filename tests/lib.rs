@@ -18,6 +18,7 @@
 //! * `estimate`: sources, combining, expanding
 //! * `fetch`: plug-ins from elsewhere, against servers that misbehave
 //! * `find`: worn stamps, and the table of misreadings
+//! * `fuzz`: the grammar compiler and the reader on what nobody would write
 //! * `gauge`: the drill tables, and tables with faults
 //! * `geometry`: sections against closed forms
 //! * `guide`: the schemes' own pages
@@ -25,6 +26,7 @@
 //! * `interval`: values of which only limits are known, through routes and differences
 //! * `limits`: words and ranges of a scheme, from the file to the verdict
 //! * `load`: folders of plug-ins, good and bad, read and read again
+//! * `look`: what to look at or to gauge next
 //! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `pairs`: fits against certified and published ones, and routes by them
 //! * `paper`: the card as page, text, SVG and PDF
@@ -32,18 +34,20 @@
 //! * `refused`: what cannot be, refused where it enters
 //! * `route`: from one method to another
 //! * `scheme`: schemes and tables as they are read, and what is said of their faults
+//! * `serves`: instruments of schemes and series, and pieces for others
 //! * `shown`: the rounding function
 //! * `solve`: more figures than are needed, and fewer
 //! * `specimens`: measured points at the counter, and what is said of a piece besides its figures
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
+//! * `usual`: how usual things are
 //! * `web`: the counter over real HTTP
 //! * `wish`: like this, but otherwise
 //! * `words`: free words
 //! * `yaml`: what may come in from a file, and what is said of the rest
 //!
-//! `generator` invents names and wear from a seed. `card` is one made by hand, `population` pieces whose truth is known. `case_file` reads the tables in
+//! `generator` invents names and wear from a seed, `grammars` whole schemes. `card` is one made by hand, `population` pieces whose truth is known. `case_file` reads the tables in
 //! `cases/`, each of which names its source.
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the answer")]
@@ -65,9 +69,11 @@ mod diagnostic;
 mod estimate;
 mod fetch;
 mod find;
+mod fuzz;
 mod gauge;
 mod generator;
 mod geometry;
+mod grammars;
 mod guide;
 mod gum;
 mod instruments;
@@ -76,6 +82,7 @@ mod language;
 mod layers;
 mod limits;
 mod load;
+mod look;
 mod oracle;
 mod pairs;
 mod paper;
@@ -85,6 +92,7 @@ mod refused;
 mod route;
 mod scheme;
 mod schemes;
+mod serves;
 mod shop;
 mod shown;
 mod solve;
@@ -92,6 +100,7 @@ mod specimens;
 mod stamp;
 mod trace;
 mod translate;
+mod usual;
 mod web;
 mod webdriver;
 mod wish;

@@ -77,7 +77,7 @@ fn a_bad_file_takes_no_good_one_down() {
     assert_eq!(snapshot.targets.len(), 2);
     assert_eq!(snapshot.target("gavott").unwrap().scheme.id, "gavott");
     assert_eq!(snapshot.decoder.decode("GA 160").readings.len(), 1);
-    assert_eq!(snapshot.words.find("gavott")[0].value, &1);
+    assert_eq!(snapshot.words.find("gavott")[0].value.scheme(), 1);
     let worn = snapshot.automaton.find("GA 16?", 3).unwrap();
     assert_eq!(worn.readings[0].scheme.id, "gavott");
 }

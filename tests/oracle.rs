@@ -85,6 +85,7 @@ fn method(functional: Functional, quantity: Quantity, parameters: Parameters) ->
         functional,
         says: String::new(),
         neutral: false,
+        reading: None,
         source: "test".into(),
         defaults: parameters,
         at_the_counter: AtTheCounter::default(),

@@ -180,6 +180,7 @@ impl Gauges {
                 functional: *functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: "invented".into(),
                 defaults: Parameters::default(),
                 at_the_counter: AtTheCounter::default(),

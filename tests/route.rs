@@ -31,6 +31,7 @@ fn methods() -> Methods {
                 functional: *functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: "test".into(),
                 defaults: Parameters::default(),
                 at_the_counter: AtTheCounter::default(),

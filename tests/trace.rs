@@ -532,6 +532,7 @@ fn method(functional: Functional, name: &str) -> Method {
         functional,
         says: String::new(),
         neutral: false,
+        reading: None,
         source: "test".into(),
         defaults: seam(),
         at_the_counter: AtTheCounter::default(),

@@ -77,6 +77,16 @@ pub struct SegmentAnswer {
     pub meaning: String,
 }
 
+impl SegmentAnswer {
+    pub(super) fn of(segment: &stamp::Segment) -> Self {
+        Self {
+            text: segment.text.clone(),
+            kind: kind_name(&segment.what).into(),
+            meaning: segment.meaning.clone(),
+        }
+    }
+}
+
 /// What was read of one part.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct PartAnswer {
@@ -164,7 +174,7 @@ pub struct Said {
 pub struct ReadingAnswer {
     /// In which scheme.
     pub scheme: SchemeName,
-    /// Instruments that the scheme serves.
+    /// Instruments that the piece serves: its series', where it names any, else the scheme's.
     pub serves: Vec<String>,
     /// The canonical spelling.
     pub canonical: String,
@@ -283,7 +293,9 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
     let section = section(&made.piece);
     let answer = ReadingAnswer {
         scheme: SchemeName::of(snapshot, scheme),
-        serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
+        serves: (scheme.instruments(&bindings).iter())
+            .map(|one| one.name().into())
+            .collect(),
         canonical: reading.canonical(),
         made: made.years.text(),
         parts: reading
@@ -352,15 +364,10 @@ fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
         .iter()
         .find(|one| one.kind == part.part)
         .and_then(|one| one.thread.clone());
-    let segment = |segment: &stamp::Segment| SegmentAnswer {
-        text: segment.text.clone(),
-        kind: kind_name(&segment.what).into(),
-        meaning: segment.meaning.clone(),
-    };
     PartAnswer {
         part: part.part.name().into(),
         thread,
-        segments: part.segments.iter().map(segment).collect(),
+        segments: part.segments.iter().map(SegmentAnswer::of).collect(),
     }
 }
 

@@ -42,8 +42,9 @@ pub use difference::{Change, DifferenceAnswer};
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
 pub use find::{
-    ContradictingGauge, ContradictionAnswer, FindAnswer, FindAsk, FoundAnswer, GaugeCheck,
-    LimitCheck, TakenAnswer, find,
+    ContradictingGauge, ContradictionAnswer, FindAnswer, FindAsk, FoundAnswer, FoundSegment,
+    GaugeCheck, GaugedPiece, LimitCheck, LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf,
+    TakenAnswer, WordAnswer, find,
 };
 pub use guide::{
     DrawnAnswer, GuideAnswer, RowAnswer, SignAnswer, SignsAnswer, WorkedAnswer, guide,

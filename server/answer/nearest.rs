@@ -9,7 +9,7 @@ use super::measures::Measures;
 use super::wished::{MetAnswer, Wished, met};
 use crate::language::{number, word};
 use crate::route::Piece;
-use crate::scheme::{Binding, Scheme, Token};
+use crate::scheme::{Binding, Instrument, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate::{Compared, Match, NotCompared, Outside, Translation};
@@ -31,6 +31,9 @@ pub struct MatchAnswer {
     /// When it was made.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made: Option<String>,
+    /// Where it serves none of the instruments of the piece at hand: a sentence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub other_instrument: Option<String>,
     /// Whether every difference is near by the shop's limits.
     pub near: bool,
     /// "compared on 3 of 5".
@@ -223,6 +226,32 @@ fn canonical(scheme: &Scheme, one: &Match) -> String {
     told.collect::<Vec<_>>().join(" + ")
 }
 
+impl TranslationAnswer {
+    /// With a word on each match that serves none of these instruments, those of the piece at hand.
+    pub(super) fn for_instruments(
+        mut self,
+        translation: &Translation,
+        ours: &[Instrument],
+    ) -> Self {
+        let names = |all: &[Instrument]| {
+            let names: Vec<String> = all.iter().map(|one| word(one.name())).collect();
+            names.join(", ")
+        };
+        for (answer, one) in self.matches.iter_mut().zip(&translation.matches) {
+            let theirs = translation.scheme.instruments(&one.named.bindings);
+            if !ours.iter().any(|one| theirs.contains(one)) {
+                let says = say!(
+                    "for {theirs}; the piece at hand is for {ours}",
+                    theirs = names(theirs),
+                    ours = names(ours)
+                );
+                answer.other_instrument = Some(says);
+            }
+        }
+        self
+    }
+}
+
 fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchAnswer {
     let differences: Vec<DifferenceAnswer> = one
         .differences
@@ -233,6 +262,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
     MatchAnswer {
         canonical: canonical(scheme, one),
         made: one.named.made.years.text(),
+        other_instrument: None,
         near: one.near,
         compared: say!("compared on {some} of {all}", some = differences.len(), all),
         differences,

@@ -14,7 +14,7 @@ use super::wished::{self, Wished, WishedAnswer};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
-use crate::scheme::Scheme;
+use crate::scheme::{Instrument, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::Reading;
 use crate::translate::{AtHand, Compared, RULE, Target, Translation};
@@ -119,6 +119,8 @@ pub fn translate_wished(
             Problem::new(Kind::BadParameter, says).hint("count readings from 1")
         })?;
     let (reading, made) = reading(snapshot, chosen);
+    let bindings = chosen.bindings();
+    let serves = chosen.scheme.instruments(&bindings);
     let mut measures = Measures::default();
     let of = format!("{} ({})", reading.canonical, reading.scheme.title);
     let mut reasons = explained(snapshot, &of, &made, wish);
@@ -129,18 +131,20 @@ pub fn translate_wished(
             let pieces = [&made.piece, &wanted];
             let translation = wished::translated(pieces, target, wishes, &snapshot.feel, ask.limit);
             let translation = nameable(translation).translation;
-            return wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
+            let answer = wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
+            return answer.for_instruments(&translation, serves);
         }
         let translation = nameable(at_hand.translate(target, &snapshot.feel, ask.limit));
         reasons.extend(differences(&made.piece, &translation.translation, wish));
-        translation_answer(snapshot, &translation, &mut measures)
+        let answer = translation_answer(snapshot, &translation, &mut measures);
+        answer.for_instruments(&translation.translation, serves)
     };
     let into = targets
         .iter()
         .filter(|target| {
             let own =
                 !wishes.is_empty() && wants_all(&ask.into) && target.scheme.id == chosen.scheme.id;
-            own || meant(&ask.into, target, &chosen.scheme)
+            own || meant(&ask.into, target, (&chosen.scheme, serves))
         })
         .map(translated)
         .collect();
@@ -160,7 +164,7 @@ pub fn translate_wished(
             .collect(),
         into,
         explained: reasons,
-        left_out: left_out(snapshot, &ask.into, &chosen.scheme),
+        left_out: left_out(snapshot, &ask.into, (&chosen.scheme, serves)),
         rule: crate::language::word(RULE),
         feel_source: limits(snapshot),
         tables: snapshot.hash.clone(),
@@ -265,8 +269,13 @@ pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
 }
 
 /// Titles of the other schemes that [`meant`] leaves out.
-fn left_out(snapshot: &Snapshot, into: &[&str], scheme: &Scheme) -> Vec<String> {
-    let out = |target: &&Target| target.scheme.id != scheme.id && !meant(into, target, scheme);
+fn left_out(
+    snapshot: &Snapshot,
+    into: &[&str],
+    (scheme, serves): (&Scheme, &[Instrument]),
+) -> Vec<String> {
+    let out =
+        |target: &&Target| target.scheme.id != scheme.id && !meant(into, target, (scheme, serves));
     if !wants_all(into) {
         return Vec::new();
     }
@@ -279,15 +288,9 @@ fn left_out(snapshot: &Snapshot, into: &[&str], scheme: &Scheme) -> Vec<String> 
         .collect()
 }
 
-/// Of all schemes: the others that serve an instrument of this one. A scheme that is named is
+/// Of all schemes: the others that serve an instrument of the piece. A scheme that is named is
 /// always meant.
-fn meant(into: &[&str], target: &Target, scheme: &Scheme) -> bool {
-    let shares = || {
-        target
-            .scheme
-            .serves
-            .iter()
-            .any(|one| scheme.serves.contains(one))
-    };
+fn meant(into: &[&str], target: &Target, (scheme, serves): (&Scheme, &[Instrument])) -> bool {
+    let shares = || target.scheme.serves.iter().any(|one| serves.contains(one));
     !wants_all(into) || (target.scheme.id != scheme.id && shares())
 }

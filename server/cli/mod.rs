@@ -199,7 +199,7 @@ fn find(config: &Config, json: bool, ask: &FindAsk<'_>) -> Result<(), Failure> {
         say::found(&answer)
     })?;
     let listed: f64 = answer.results.iter().map(|one| one.probability).sum();
-    if listed < NOTHING && answer.words.is_empty() {
+    if listed < NOTHING {
         return Err(Failure::No);
     }
     Ok(())

@@ -196,8 +196,11 @@ pub fn found(answer: &FindAnswer) -> String {
     if !answer.complete {
         line!(out, "Best so far: not everything was looked at.");
     }
-    for word in &answer.words {
-        line!(out, "As a word: {} ({})", word.text, word.scheme.title);
+    if let Some(next) = &answer.next {
+        line!(out, "Next: {}", next.says);
+    }
+    if let Some(alike) = &answer.alike {
+        line!(out, "{alike}.");
     }
     line!(
         out,
@@ -220,14 +223,21 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
         .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
             (seen, "") => format!("`{seen}` at sign {} left out", taken.position),
             ("", meant) => format!("`{meant}` missing at sign {}", taken.position),
-            (seen, meant) => format!(
-                "`{seen}` at sign {} taken for `{meant}`",
-                taken.position + 1
-            ),
+            (seen, meant) => format!("`{seen}` at sign {} taken for `{meant}`", taken.position),
         })
         .collect();
     if !taken.is_empty() {
         line!(out, "          {}", taken.join("; "));
+    }
+    if let Some(words) = &one.words {
+        line!(out, "          by words, the {}: {}", words.of, words.text);
+    }
+    if let Some(why) = &one.more_usual {
+        line!(out, "          {why}");
+    }
+    let certain = one.certain_in_part();
+    if !certain.is_empty() {
+        line!(out, "          certain: {}", certain.join(", "));
     }
     for check in &one.limits {
         let piece = check.piece.as_ref().map_or(String::new(), |piece| {
@@ -327,6 +337,9 @@ fn matched(out: &mut String, ours: &[Figure], one: &MatchAnswer) {
         .map_or(String::new(), |made| format!(", made {made}"));
     let far = if one.near { "" } else { ", not near" };
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
+    if let Some(other) = &one.other_instrument {
+        line!(out, "    {other}");
+    }
     for wish in &one.wishes {
         line!(out, "    wish {}: {}", wish.wish, wish.says);
     }

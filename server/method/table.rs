@@ -21,6 +21,9 @@ pub struct MethodRow {
     pub says: String,
     /// Whether the neutral frame states this quantity by this method.
     pub neutral: bool,
+    /// Expanded uncertainty (k = 2) of one reading at a counter, mm or mm³; none where it is not read off a
+    /// gauge but worked out.
+    pub reading: Option<f64>,
     /// Where the row comes from.
     pub source: String,
     /// What its parameters are where a use states none.

@@ -214,6 +214,7 @@ impl Writer {
             .iter()
             .map(String::as_str)
             .chain([best.compared.as_str()])
+            .chain(best.other_instrument.as_deref())
             .collect();
         Block::Nearest(Nearest {
             maker: self.name(&one.scheme.title),

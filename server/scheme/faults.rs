@@ -13,7 +13,7 @@ const MOST_FAULTS: usize = 200;
 
 /// Every kind of fault that schemes and tables are checked for. One that was released keeps its
 /// name.
-pub const CODES: [&str; 66] = [
+pub const CODES: [&str; 67] = [
     "also-spelled",
     "bad-amount",
     "bad-case",
@@ -24,6 +24,7 @@ pub const CODES: [&str; 66] = [
     "bad-parameter",
     "bad-separator",
     "bad-trace",
+    "bad-weight",
     "bad-year",
     "contour-incomplete",
     "field-twice",

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::figure::{Figure, Sign};
 use super::template::Template;
+use super::usual::Usual;
 use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::{Declared, Stated};
 use crate::unit::AmountWithSpread;
@@ -150,6 +151,8 @@ pub struct Scheme {
     pub marks: Vec<Mark>,
     /// The catalogue.
     pub entries: Vec<Entry>,
+    /// How usual its values are, where somebody says.
+    pub usual: Usual,
     /// Offsets between methods.
     pub declared: Vec<Declaration>,
     /// Measured points of specimens.
@@ -189,6 +192,8 @@ pub struct Series {
     pub name: String,
     /// Words as stamped, the canonical one first, each with the years in which it was used.
     pub words: Vec<(String, Years)>,
+    /// Instruments, where not all of the scheme's; empty otherwise.
+    pub serves: Vec<Instrument>,
     /// Its form, the scheme's where it says nothing of its own.
     pub contour: Option<Contour>,
     /// What the named form of its backbore states.

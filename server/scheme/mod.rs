@@ -15,6 +15,7 @@ mod meant;
 mod piece;
 mod tables;
 mod template;
+mod usual;
 mod written;
 
 pub use amounts::implausible;
@@ -28,4 +29,5 @@ pub use meant::{
 pub use piece::{Binding, Given, Made, Reason, States};
 pub use tables::{Tables, tables};
 pub use template::{Field, Template, TemplateFault, Token};
+pub use usual::Usual;
 pub use written::schema;

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::meant::{Effect, Scheme, Stamp, Target, TraceOf, Years};
+use super::meant::{Effect, Instrument, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
 use crate::method::Quantity;
 use crate::profile::{Contour, ContourFigure, Trace};
@@ -136,6 +136,14 @@ pub struct Made {
 }
 
 impl Scheme {
+    /// The instruments that a piece serves of which this is said: those of its series, where it
+    /// names any.
+    pub fn instruments(&self, bindings: &[Binding]) -> &[Instrument] {
+        let series = self.maker(bindings, &[]).series();
+        let own = series.map_or(&[][..], |place| &self.series[place].serves);
+        if own.is_empty() { &self.serves } else { own }
+    }
+
     /// The piece of which `stamps` (places in the scheme, one a part) say `bindings`. Equal
     /// bindings are the same piece: they share the doubt of its turning.
     pub fn make(&self, bindings: &[Binding], stamps: &[usize]) -> Made {

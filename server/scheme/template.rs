@@ -54,12 +54,19 @@ const DEEPEST: usize = 8;
 /// Groups of one template, those within others too: each doubles what a stamp can be.
 const MOST_GROUPS: usize = 12;
 
+/// Characters of a template; nothing longer was ever struck, nor is it read (`stamp::LONGEST`).
+const LONGEST: usize = 200;
+
 impl Template {
     /// Reads a template; `field` knows the names that may stand in braces.
     ///
     /// # Errors
-    /// A brace or bracket without its partner, an unknown name, an empty group.
+    /// A brace or bracket without its partner, an unknown name, an empty group, or too much of it.
     pub fn parse(text: &str, field: impl Fn(&str) -> Option<Field>) -> Result<Self, TemplateFault> {
+        if text.chars().nth(LONGEST).is_some() {
+            let message = format!("more than {LONGEST} characters in one template");
+            return Err(fault(LONGEST, &message));
+        }
         let mut reader = Reader {
             characters: text.chars().collect(),
             at: 0,

@@ -64,6 +64,8 @@ pub(super) struct Scheme {
     pub marks: Ordered<Mark>,
     /// The catalogue, where there is one.
     pub entries: Option<Entries>,
+    /// How usual series, entries and figures are, where somebody counted.
+    pub common: Option<Common>,
     /// Offsets between measuring methods that the maker or someone else states.
     #[serde(default)]
     pub declared: Vec<Declared>,
@@ -243,6 +245,10 @@ pub(super) struct Series {
     /// The last year of an older word, as `{Lyre: "2009"}`: dates a piece that bears it.
     #[serde(default)]
     pub named_until: Ordered<Text>,
+    /// The instruments that it serves, of those of the scheme, where not all.
+    #[serde(default)]
+    #[schemars(schema_with = "instruments")]
+    pub serves: OneOrMany<Text>,
     /// Its form; these figures stand over the scheme's.
     pub contour: Option<Contour>,
     /// The form of its backbore: a name of `backbores`. It is left aside whole where a stamp, an entry or `implies` states
@@ -303,6 +309,26 @@ pub(super) struct Entries {
     /// The lines, as many cells as columns. A cell holds the figure's sign, or an amount in
     /// the figure's unit; `-` means not stated.
     pub rows: Vec<Vec<Text>>,
+}
+
+/// How usual values are against one another: relative weights, as counts, above nought. What is
+/// not named has the weight 1, so that `{lyra: 3}` is met three times as often as each other. They
+/// decide between pieces that a worn stamp fits as well.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Common {
+    /// Who counted, and what. Required.
+    #[schemars(required)]
+    pub source: Option<Text>,
+    /// By the series' name, as `{lyra: 3, corva: 0.5}`.
+    #[serde(default)]
+    pub series: Ordered<Text>,
+    /// By the entry's name, as `{QH 31 wren: 5}`; times the weight of its series.
+    #[serde(default)]
+    pub entries: Ordered<Text>,
+    /// By the figure's name and its sign, as `{throat: {"27": 4}}`.
+    #[serde(default)]
+    pub figures: Ordered<Ordered<Text>>,
 }
 
 /// An offset between two measuring methods: what `to` reads is what `from` reads plus `add`.

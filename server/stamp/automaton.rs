@@ -3,8 +3,8 @@
 //! Without cycles and without empty steps: every branch is one glyph, and leads to a state that
 //! stands before its own. The words of a field share their beginnings; grids are listed (a
 //! scheme's check bounds them). Branches bear the negative logarithm of the prior: schemes are
-//! equal, and so are templates of a scheme, values of a field and spellings of a value; an
-//! optional group is there as often as [`GROUP_PRESENT`] says. The names of a large catalogue
+//! equal, and so are templates of a scheme and spellings of a value; values of a field are as
+//! usual as their scheme says, equal where it says nothing; an optional group is there as often as [`GROUP_PRESENT`] says. The names of a large catalogue
 //! are one branch, by a [`Lexicon`]: of them a search lays those that it needs
 //! ([`super::laid`]).
 //!
@@ -17,7 +17,7 @@ use super::glyphs::Glyphs;
 use super::grammar::{Program, Step, programs, separators};
 use super::lexicon::{LARGE, Lexicon};
 use super::rests::{Known, Rests, Step as RestStep};
-use super::spellings::{hardened, values};
+use super::spellings::{Value, hardened, values};
 pub(super) use super::states::{Branch, NOTHING};
 use super::states::{States, as_place};
 use super::typed::{LONGEST, folded};
@@ -34,6 +34,8 @@ pub struct Automaton {
     pub(super) symbols: Vec<Symbol>,
     pub(super) roots: Vec<Root>,
     pub(super) bindings: Vec<Binding>,
+    /// For each binding, how usual it is: the logarithm of its share over that of the mean value.
+    pub(super) usual: Vec<f64>,
     pub(super) states: States,
     /// States from which a lexicon lies ahead, ends first.
     pub(super) upstream: Vec<u32>,
@@ -68,14 +70,24 @@ pub(super) struct Root {
 }
 
 impl Automaton {
-    /// Builds it. The work and the size grow with the number of names and of signs.
+    /// Builds it. The work and the size grow with the number of names and of signs. Values are as
+    /// usual as their schemes say.
     pub fn build(schemes: &[Arc<Scheme>], glyphs: &Glyphs) -> Self {
+        Self::weighted(schemes, glyphs, &|scheme, binding| {
+            scheme.usual.weight(binding)
+        })
+    }
+
+    /// The same with other weights, such as what a shop has on its shelf: any numbers above
+    /// nought, of which only the ratio to those of other values of the field counts.
+    pub fn weighted(schemes: &[Arc<Scheme>], glyphs: &Glyphs, weight: Weight<'_>) -> Self {
         let mut automaton = Self {
             schemes: schemes.to_vec(),
             glyphs: glyphs.clone(),
             symbols: Vec::new(),
             roots: Vec::new(),
             bindings: Vec::new(),
+            usual: Vec::new(),
             states: States::default(),
             upstream: Vec::new(),
             lexicons: Vec::new(),
@@ -86,7 +98,7 @@ impl Automaton {
         for (place, scheme) in schemes.iter().enumerate() {
             let programs = programs(scheme);
             let prior = ((schemes.len() * programs.len()) as f64).ln();
-            let mut builder = Builder::new(&mut automaton, &mut known, scheme, end);
+            let mut builder = Builder::new(&mut automaton, &mut known, (scheme, weight), end);
             for program in &programs {
                 let state = builder.program(program);
                 builder.automaton.roots.push(Root {
@@ -98,6 +110,11 @@ impl Automaton {
             }
         }
         automaton
+    }
+
+    /// How stamps are misread.
+    pub fn glyphs(&self) -> &Glyphs {
+        &self.glyphs
     }
 
     /// How many states there are.
@@ -140,6 +157,29 @@ struct Lists {
     rests: Known,
 }
 
+/// How usual a value of a scheme is against the others of its field.
+pub type Weight<'a> = &'a dyn Fn(&Scheme, &Binding) -> f64;
+
+/// A weight that can be reckoned with, whatever was given.
+pub(super) fn weight_of(weight: Weight<'_>, scheme: &Scheme, binding: &Binding) -> f64 {
+    let weight = weight(scheme, binding);
+    if weight.is_nan() {
+        return 1.0;
+    }
+    weight.clamp(LEAST_WEIGHT, 1.0 / LEAST_WEIGHT)
+}
+
+const LEAST_WEIGHT: f64 = 1e-12;
+
+/// The logarithms of weights over their mean; all nought where they are equal.
+pub(super) fn logarithms(mut weights: Vec<f64>) -> Vec<f64> {
+    let mean = weights.iter().sum::<f64>() / weights.len() as f64;
+    let equal = weights.iter().all(|weight| *weight == weights[0]);
+    let logarithm = |weight: &mut f64| *weight = if equal { 0.0 } else { (*weight / mean).ln() };
+    weights.iter_mut().for_each(logarithm);
+    weights
+}
+
 /// A spelling on its way into the automaton: glyphs, what it says, its prior.
 struct Word {
     glyphs: Vec<char>,
@@ -151,6 +191,7 @@ struct Builder<'a> {
     automaton: &'a mut Automaton,
     known: &'a mut Lists,
     scheme: &'a Scheme,
+    weight: Weight<'a>,
     separators: HashMap<char, Vec<Vec<char>>>,
     words: HashMap<Field, Vec<Word>>,
     /// The place of the lexicon of its entries, once one is made.
@@ -162,7 +203,7 @@ impl<'a> Builder<'a> {
     fn new(
         automaton: &'a mut Automaton,
         known: &'a mut Lists,
-        scheme: &'a Scheme,
+        (scheme, weight): (&'a Scheme, Weight<'a>),
         end: u32,
     ) -> Self {
         let separators = separators(scheme);
@@ -170,6 +211,7 @@ impl<'a> Builder<'a> {
             automaton,
             known,
             scheme,
+            weight,
             separators,
             words: HashMap::new(),
             lexicon: None,
@@ -236,7 +278,8 @@ impl<'a> Builder<'a> {
         }
         if self.lexicon.is_none() {
             let place = self.automaton.lexicons.len();
-            let lexicon = Lexicon::build(self.scheme, |glyph| {
+            let weights = (self.scheme, self.weight);
+            let lexicon = Lexicon::build(weights, |glyph| {
                 let others = self.separators.get(&glyph);
                 if others.is_some_and(|others| others.iter().any(|other| other.len() > 1)) {
                     return None;
@@ -255,13 +298,20 @@ impl<'a> Builder<'a> {
     /// All spellings of a field in the order of their glyphs.
     fn words(&mut self, field: Field) -> Vec<Word> {
         let values = values(self.scheme, field);
+        let first = |value: &Value<'_>| value.spellings.first().map(|one| one.1.clone());
+        let weights = values.iter().map(|value| {
+            let binding = first(value);
+            binding.map_or(1.0, |binding| weight_of(self.weight, self.scheme, &binding))
+        });
+        let usual = logarithms(weights.collect());
         let value_prior = (values.len() as f64).ln();
         let mut words = Vec::new();
-        for value in values {
-            let prior = value_prior + (value.spellings.len() as f64).ln();
+        for (value, usual) in values.into_iter().zip(usual) {
+            let prior = value_prior - usual + (value.spellings.len() as f64).ln();
             for (text, binding) in value.spellings {
                 let says = as_place(self.automaton.bindings.len());
                 self.automaton.bindings.push(binding);
+                self.automaton.usual.push(usual);
                 words.push(Word {
                     glyphs: self.cased(hardened(&text)),
                     says,

@@ -9,12 +9,13 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::automaton::{Branch, NOTHING};
-use super::column::{Before, Column};
+use super::column::{Before, Column, trace};
 use super::decode::possible;
 use super::encode::{goes_without_saying, spelled};
 use super::find::FoundReading;
 use super::query::Hand;
 use super::search::Search;
+use super::struck::struck;
 use super::taken::taken;
 use crate::scheme::Binding;
 
@@ -225,6 +226,7 @@ impl<'a> Beginnings<'a> {
         let misreading = last.column.whole(query);
         let columns: Vec<&Column> = chain.iter().map(|one| &one.column).collect();
         let symbols: Vec<u32> = chain[1..].iter().map(|one| one.symbol).collect();
+        let moves = trace(query, &symbols, &columns);
         Some(FoundReading {
             scheme: scheme.clone(),
             text,
@@ -232,9 +234,11 @@ impl<'a> Beginnings<'a> {
             bindings,
             cost: end.cost + toll,
             misreading,
+            usual: says(&chain).map(|says| laid.usual(says)).sum(),
             legible: *hand == Hand::Legible && query.is_whole(),
             probability: 0.0,
-            taken: taken(automaton, query, typed, &symbols, &columns),
+            taken: taken(automaton, query, typed, &symbols, &moves),
+            struck: struck(automaton, query, typed, &symbols, &moves),
         })
     }
 
@@ -243,11 +247,7 @@ impl<'a> Beginnings<'a> {
         let Search {
             automaton, laid, ..
         } = self.search;
-        let says = chain
-            .iter()
-            .map(|one| one.says)
-            .filter(|&says| says != NOTHING);
-        let all: Vec<Binding> = says.map(|says| laid.binding(says).clone()).collect();
+        let all: Vec<Binding> = says(chain).map(|says| laid.binding(says).clone()).collect();
         let scheme = &automaton.schemes[laid.roots[chain[0].root].scheme];
         let telling = all
             .iter()
@@ -262,4 +262,10 @@ impl<'a> Beginnings<'a> {
         chain.reverse();
         chain
     }
+}
+
+/// What is said along a chain.
+fn says(chain: &[&Beginning]) -> impl Iterator<Item = u32> {
+    let says = chain.iter().map(|one| one.says);
+    says.filter(|&says| says != NOTHING)
 }

@@ -22,17 +22,16 @@ pub(super) struct Edge {
     pub next: u32,
     /// Place of the scheme.
     pub scheme: usize,
-    /// What the surroundings of the name cost, with all priors but that of one spelling
-    /// among several.
+    /// What the surroundings of the name cost, with all priors but what is a name's own.
     pub around: Around,
 }
 
 impl Edge {
-    /// What a name costs because its entry has several spellings.
-    pub fn spellings(&self, automaton: &Automaton, name: usize) -> f64 {
-        let entry = automaton.lexicons[self.lexicon].entry(name);
-        let also = &automaton.schemes[self.scheme].entries[entry].also;
-        ((also.len() + 1) as f64).ln()
+    /// What a name costs because its entry has several spellings, or is not the most usual.
+    pub fn own(&self, automaton: &Automaton, name: usize) -> f64 {
+        let lexicon = &automaton.lexicons[self.lexicon];
+        let also = &automaton.schemes[self.scheme].entries[lexicon.entry(name)].also;
+        ((also.len() + 1) as f64).ln() + lexicon.rarity(name)
     }
 }
 

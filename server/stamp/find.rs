@@ -20,6 +20,7 @@ use super::hunt::Seeking;
 use super::query::Hand;
 use super::reading::Reading;
 use super::search::Search;
+use super::struck::Struck;
 use super::taken::Taken;
 use super::together::together;
 use super::typed::{LONGEST, Typed};
@@ -32,6 +33,9 @@ pub struct Found {
     pub readings: Vec<FoundReading>,
     /// The probability that the text is a marking of no scheme here.
     pub unexplained: f64,
+    /// The probability of the text, whatever it was: by it that of a text typed for another reason
+    /// can be set beside the readings.
+    pub evidence: f64,
     /// Whether all schemes were searched; false where the work was cut short.
     pub complete: bool,
 }
@@ -51,12 +55,16 @@ pub struct FoundReading {
     pub cost: f64,
     /// The part of the cost that is misreading; near 0 where the text is legible.
     pub misreading: f64,
+    /// How usual what it says is: the logarithm of its share over that of mean values.
+    pub usual: f64,
     /// Whether the text is this stamp just as it stands.
     pub legible: bool,
     /// The probability of this reading, given the text.
     pub probability: f64,
     /// What was taken for what.
     pub taken: Vec<Taken>,
+    /// What each place of the text is taken for.
+    pub struck: Vec<Struck>,
 }
 
 /// Why nothing was looked for.
@@ -111,6 +119,7 @@ impl Answer {
         Found {
             readings: self.readings,
             unexplained: self.unknown / total,
+            evidence: total,
             complete: self.complete,
         }
     }

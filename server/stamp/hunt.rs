@@ -386,8 +386,8 @@ impl<'a> Hunt<'a> {
             let ground = &grounds[waiting.ground as usize];
             let edge = &self.edges[ground.edge];
             let name = waiting.place as usize;
-            let spellings = edge.spellings(self.automaton, name);
-            let cost = exact(ground.lexicon, self.query, edge, name) + spellings;
+            let own = edge.own(self.automaton, name);
+            let cost = exact(ground.lexicon, self.query, edge, name) + own;
             if thousandths(cost) < self.limit {
                 self.catch(Caught {
                     edge: ground.edge,

@@ -22,6 +22,8 @@ pub(super) struct Laid<'a> {
     /// Where stamps begin, without those that no name was laid for.
     pub roots: Vec<Root>,
     bindings: Vec<Binding>,
+    /// For each, how usual it is.
+    usual: Vec<f64>,
 }
 
 impl<'a> Laid<'a> {
@@ -36,6 +38,7 @@ impl<'a> Laid<'a> {
             rests: Layered::on(&below.rests),
             above: States::default(),
             bindings: Vec::new(),
+            usual: Vec::new(),
             below,
         }
     }
@@ -70,6 +73,13 @@ impl<'a> Laid<'a> {
         let below = &self.below.bindings;
         let above = || &self.bindings[says as usize - below.len()];
         below.get(says as usize).unwrap_or_else(above)
+    }
+
+    /// How usual what is said at a branch is: the logarithm of its share over that of the mean.
+    pub fn usual(&self, says: u32) -> f64 {
+        let below = &self.below.usual;
+        let above = || self.usual[says as usize - below.len()];
+        below.get(says as usize).copied().unwrap_or_else(above)
     }
 
     fn above_place(&self, state: u32) -> Option<u32> {
@@ -117,7 +127,8 @@ impl<'a> Laid<'a> {
         let lexicon = &self.below.lexicons[edge.lexicon];
         let says = as_place(self.below.bindings.len() + self.bindings.len());
         self.bindings.push(Binding::Entry(lexicon.entry(name)));
-        let prior = lexicon.prior + edge.spellings(self.below, name);
+        self.usual.push(lexicon.usual(lexicon.entry(name)));
+        let prior = lexicon.prior + edge.own(self.below, name);
         let (mut target, mut says, mut prior) = (edge.next, says, prior);
         let (first, others) = lexicon
             .name(name)

@@ -14,12 +14,13 @@
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
 
+use super::automaton::{Weight, logarithms, weight_of};
 use super::glyphs::is_separator;
 use super::signs::Signs;
 use super::spellings::hardened;
 use super::states::as_place;
 use super::typed::{HARD_BLANK, LONGEST, folded};
-use crate::scheme::Scheme;
+use crate::scheme::{Binding, Scheme};
 
 /// A catalogue of more entries is a lexicon: with fewer, sweeping all is as quick.
 pub(super) const LARGE: usize = 2000;
@@ -43,8 +44,13 @@ pub(super) struct Lexicon {
     pub separator: Vec<bool>,
     /// What the groups hold.
     pub signs: Signs,
-    /// Negative logarithm of the prior of a name that is the only spelling of its entry.
+    /// Negative logarithm of the prior of the most usual name that is the only spelling of its entry.
     pub prior: f64,
+    /// By place of the entry, how usual it is: the logarithm of its weight over the mean; empty
+    /// where all are equal.
+    usual: Vec<f64>,
+    /// The highest of them.
+    most_usual: f64,
     codes: Vec<u8>,
     /// For each name, where its codes end.
     ends: Vec<u32>,
@@ -61,14 +67,26 @@ pub(super) struct Lexicon {
 impl Lexicon {
     /// The lexicon of the entries of a scheme; `symbol` places a glyph among the symbols, and
     /// says whether it may vanish. None where they cannot stand in one.
-    pub fn build(scheme: &Scheme, symbol: impl FnMut(char) -> Option<(u32, bool)>) -> Option<Self> {
+    pub fn build(
+        (scheme, weight): (&Scheme, Weight<'_>),
+        symbol: impl FnMut(char) -> Option<(u32, bool)>,
+    ) -> Option<Self> {
         let mut codes = Codes::new(scheme.case_matters, symbol);
         let written = Written::of(scheme, &mut codes)?;
+        let entries = 0..scheme.entries.len();
+        let weights = entries.map(|entry| weight_of(weight, scheme, &Binding::Entry(entry)));
+        let mut usual = logarithms(weights.collect());
+        if usual.iter().all(|usual| *usual == 0.0) {
+            usual = Vec::new();
+        }
+        let most_usual = usual.iter().copied().fold(0.0, f64::max);
         let mut lexicon = Self {
             separator: codes.separator,
             symbols: codes.symbols,
             signs: Signs::new(0, 1),
-            prior: (scheme.entries.len() as f64).ln(),
+            prior: (scheme.entries.len() as f64).ln() - most_usual,
+            usual,
+            most_usual,
             codes: Vec::with_capacity(written.codes.len()),
             ends: Vec::with_capacity(written.ends.len()),
             shared: Vec::with_capacity(written.ends.len()),
@@ -103,10 +121,26 @@ impl Lexicon {
         self.entries[name] as usize
     }
 
+    /// How usual the entry at a place is: the logarithm of its share over that of the mean entry.
+    pub fn usual(&self, entry: usize) -> f64 {
+        self.usual.get(entry).copied().unwrap_or(0.0)
+    }
+
+    /// How probable a mean name is against the most usual one.
+    pub fn mean_share(&self) -> f64 {
+        (-self.most_usual).exp()
+    }
+
+    /// What a name costs because its entry is less usual than the most usual one.
+    pub fn rarity(&self, name: usize) -> f64 {
+        self.most_usual - self.usual(self.entry(name))
+    }
+
     /// Bytes beyond the glyphs of the names.
     pub fn bytes(&self) -> usize {
         let (names, pairs) = (self.count(), self.pairs.len());
-        names * (2 * size_of::<u32>() + 1) + pairs * size_of::<u16>() + self.signs.bytes()
+        let usual = self.usual.len() * size_of::<f64>();
+        names * (2 * size_of::<u32>() + 1) + pairs * size_of::<u16>() + usual + self.signs.bytes()
     }
 
     /// How many codes there are.

@@ -4,6 +4,7 @@
 //! * [`near_miss`]: what was probably meant where a figure does not exist
 //! * [`encode`]: the canonical spelling
 //! * [`Automaton::find`]: worn stamps, the most probable readings
+//! * [`Glyphs::looks`]: where one more look tells readings apart
 //! * [`verify`]: a scheme held against its own examples and against itself
 //!
 //! A marking is a text in one form ([`Typed`]); a [`Reading`] cuts it into segments, each
@@ -26,6 +27,7 @@ mod hunt;
 mod laid;
 mod lanes;
 mod lexicon;
+mod look;
 mod meaning;
 mod near_miss;
 mod outline;
@@ -36,6 +38,7 @@ mod search;
 mod signs;
 mod spellings;
 mod states;
+mod struck;
 mod sweep;
 mod taken;
 mod tally;
@@ -44,13 +47,15 @@ mod typed;
 mod verify;
 mod walk;
 
-pub use automaton::Automaton;
+pub use automaton::{Automaton, Weight};
 pub use decode::{Decoded, Decoder, decode};
 pub use encode::{encode, entry_stamps, spelled};
 pub use find::{FindError, Found, FoundReading};
 pub use glyphs::Glyphs;
+pub use look::{Look, LookAnswer, READ, Suspect};
 pub use near_miss::{NearMiss, near_miss};
 pub use reading::{PartReading, Reading, Segment, SegmentKind};
+pub use struck::{Spot, Struck};
 pub use taken::Taken;
 pub use typed::{LONGEST, Typed};
 pub use verify::verify;

@@ -106,7 +106,8 @@ impl<'a> Search<'a> {
             self.horizon = last.cost + NOISE;
         }
         for (edge, others) in edges.iter().zip(others) {
-            self.unlaid[edge.scheme] += others;
+            let lexicon = &self.automaton.lexicons[edge.lexicon];
+            self.unlaid[edge.scheme] += others * lexicon.mean_share();
         }
     }
 

@@ -1,7 +1,7 @@
 //! Which of the characters that were typed were taken for which glyphs.
 
 use super::automaton::Automaton;
-use super::column::{Column, Move, trace};
+use super::column::Move;
 use super::query::{Query, Seen};
 use super::typed::{HARD_BLANK, Typed};
 
@@ -22,11 +22,11 @@ pub(super) fn taken(
     query: &Query,
     typed: &Typed,
     symbols: &[u32],
-    columns: &[&Column],
+    moves: &[(Move, usize, usize)],
 ) -> Vec<Taken> {
     let glyph = |place: usize| automaton.symbols[symbols[place] as usize].glyph;
     let mut found: Vec<(usize, usize, String)> = Vec::new();
-    for (step, meant, place) in trace(query, symbols, columns) {
+    for &(step, meant, place) in moves {
         let (places, glyphs) = match step {
             Move::Taken => (1, 1),
             Move::Lost => (0, 1),

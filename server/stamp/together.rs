@@ -98,7 +98,9 @@ fn joined(piece: &FoundReading, part: &FoundReading, again: f64) -> Option<Found
     joined.bindings.extend(part.bindings.iter().cloned());
     joined.cost += part.cost - again;
     joined.misreading += part.misreading;
+    joined.usual += part.usual;
     joined.legible &= part.legible;
     joined.taken.extend(part.taken.iter().cloned());
+    joined.struck.extend(part.struck.iter().cloned());
     Some(joined)
 }

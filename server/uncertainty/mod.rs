@@ -11,6 +11,7 @@
 //! * [`interval`]: a value of which only limits are known
 //! * [`monte_carlo`]: any model by trials, each source drawn once a trial
 //! * [`agreement`]: whether two values differ by more than they may
+//! * [`information`]: how much one more look tells
 //! * [`shown`]: the one rounding function
 //!
 //! Second-order terms and distributions of results are left to a Monte Carlo
@@ -24,6 +25,7 @@ mod draw;
 pub mod estimate;
 pub mod expanded;
 mod few;
+pub mod information;
 pub mod interval;
 mod joint;
 pub mod monte_carlo;

@@ -17,6 +17,9 @@
 //! `--names N.txt --queries Q.tsv` takes names, one a line, and queries with a tab and the
 //! true name. `--size N` takes one size only, `--queries-of-grade N` so many queries, `--fuzz N`
 //! so many texts that are anything at all, for which only an answer is asked for.
+//!
+//! `fuzz --cases N` does nothing else: so many texts on schemes of anything, [`TEXTS`] on each
+//! (`tests/grammars.rs`), then as many on a catalogue. `--seed N` begins elsewhere.
 
 use std::hint::black_box;
 use std::time::Instant;
@@ -27,6 +30,9 @@ use fuzzy_matcher::skim::SkimMatcherV2;
 
 #[path = "../generator.rs"]
 mod generator;
+#[path = "../grammars.rs"]
+#[expect(clippy::unwrap_used, reason = "it belongs to the tests")]
+mod grammars;
 #[cfg(feature = "peers")]
 mod peers;
 #[path = "../schemes.rs"]
@@ -52,6 +58,10 @@ struct Asked {
 
 fn main() {
     let given = Given::of(&std::env::args().collect::<Vec<_>>());
+    if let Some(cases) = given.cases {
+        fuzz_grammars(cases, given.seed);
+        return fuzz(cases);
+    }
     if let (Some(names), Some(queries)) = (&given.names, &given.queries) {
         let names = lines(names);
         let asked: Vec<Asked> = lines(queries)
@@ -84,6 +94,8 @@ struct Given {
     size: Option<usize>,
     of_grade: usize,
     fuzz: usize,
+    cases: Option<usize>,
+    seed: u64,
 }
 
 impl Given {
@@ -99,6 +111,9 @@ impl Given {
             size: number("--size"),
             of_grade: number("--queries-of-grade").unwrap_or(100),
             fuzz: number("--fuzz").unwrap_or(1_000_000),
+            cases: (arguments.iter().any(|one| one == "fuzz"))
+                .then(|| number("--cases").unwrap_or(1_000_000)),
+            seed: number("--seed").unwrap_or(0) as u64,
         }
     }
 }
@@ -390,6 +405,26 @@ fn best<Rank: PartialOrd>(all: impl Iterator<Item = (Rank, usize)>) -> Vec<usize
         }
     }
     best.into_iter().map(|one| one.1).collect()
+}
+
+/// Texts read on each scheme of anything.
+const TEXTS: usize = 20;
+
+/// Schemes of anything, with texts that are anything or nearly a stamp.
+fn fuzz_grammars(cases: usize, seed: u64) {
+    let (blank, glyphs) = (grammars::Blank::new(), schemes::our_glyphs());
+    let mut worst = grammars::Worst::default();
+    let schemes = cases.div_ceil(TEXTS);
+    for one in 0..schemes as u64 {
+        worst = worst.or(grammars::tried(&blank, &glyphs, seed + one, TEXTS));
+    }
+    println!(
+        "{schemes} schemes of anything, {} texts: no panic; at worst {} states, {:.1?} to build, {:.1?} to read one text",
+        schemes * TEXTS,
+        worst.states,
+        worst.built,
+        worst.read
+    );
 }
 
 /// Texts of anything: an answer is asked for, and soon.

@@ -336,6 +336,7 @@ mod tests {
                 functional,
                 says: String::new(),
                 neutral: false,
+                reading: None,
                 source: String::new(),
                 defaults,
                 at_the_counter: AtTheCounter::default(),

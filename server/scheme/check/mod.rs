@@ -18,12 +18,15 @@ mod marked;
 mod marks;
 mod metal;
 mod names;
+mod separators;
 mod series;
+mod serves;
 mod signs;
 mod stamps;
 mod traces;
 mod untraced;
 mod unused;
+mod usual;
 mod values;
 mod years;
 
@@ -33,12 +36,13 @@ use self::forms::{Form, Holder};
 use self::metal::Metal;
 use self::values::Figures;
 use super::faults::{Faults, Finding, Spot};
-use super::meant::{Instrument, Mark, Part, Scheme, Series};
+use super::meant::{Mark, Part, Scheme, Series};
 use super::tables::Tables;
 use super::template::Field;
+use super::usual::Usual;
 use super::written;
 use crate::diagnostic::Diagnostic;
-use crate::yaml::{Document, Path, Text, decode};
+use crate::yaml::{Document, OneOrMany, Path, Text, decode};
 
 /// The scheme of a file, and everything that is wrong or odd in it; no scheme where anything
 /// is wrong.
@@ -72,6 +76,7 @@ struct Common<'a> {
     scheme: &'a str,
     title: &'a str,
     source: &'a str,
+    serves: &'a OneOrMany<Text>,
     case_matters: bool,
     tables: &'a Tables,
     beside: Beside<'a>,
@@ -83,6 +88,7 @@ impl<'a> Common<'a> {
             scheme: &written.scheme,
             title: &written.title,
             source: written.source.as_ref().map_or("", Text::as_str),
+            serves: &written.serves,
             case_matters: written.case.is_some(),
             tables,
             beside,
@@ -198,6 +204,12 @@ fn scheme(
         (&figures, &common),
         faults,
     );
+    let weights = usual::usual(
+        written.common.as_ref(),
+        (&mut figures, &series, &entries),
+        &common,
+        faults,
+    );
     let mut parts = Parts {
         figures: &mut figures,
         series: &series,
@@ -205,7 +217,7 @@ fn scheme(
         entries: written.entries.is_some(),
         case_matters: common.case_matters,
     };
-    let stamps = stamps::stamps(&written.stamps, &parts, faults);
+    let stamps = stamps::stamps(&written.stamps, (&parts, &entries), faults);
     let examples = examples::examples(&written.examples, &mut parts, &entries, faults);
     if faults.errors() == 0 {
         examples::all_shown(&stamps, (&examples, &parts), faults);
@@ -219,17 +231,19 @@ fn scheme(
         };
         marked::marks_can_be(&marks, &stamps, &stated, faults);
     }
+    let figures = figures.into_trusted();
     let scheme = Scheme {
+        usual: Usual::of(weights, (&figures, &series, &entries)),
         id: written.scheme.to_string(),
         title: written.title.to_string(),
-        serves: serves(written, faults),
+        serves: serves::of_scheme(written, faults),
         revision: written.revision.to_string(),
         source: common.source.to_owned(),
         notes: written.notes.iter().map(Text::to_string).collect(),
         case_matters: common.case_matters,
-        separators: separators(written, faults),
+        separators: separators::separators(written, faults),
         parts: parts_said(written, faults),
-        figures: figures.into_trusted(),
+        figures,
         series,
         contour,
         marks,
@@ -295,52 +309,6 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
             Finding::new("bad-case", message).hint("delete it where `C` and `c` are the same mark");
         faults.error(&root.key("case"), finding);
     }
-}
-
-fn serves(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument> {
-    let path = Path::root().key("serves");
-    let names = Instrument::ALL.map(Instrument::name);
-    if written.serves.is_empty() {
-        let hint = format!("name one or more of `{}`", names.join("`, `"));
-        faults.error(
-            &path,
-            Finding::new("unknown-instrument", "no instrument is named").hint(hint),
-        );
-    }
-    let mut instruments = Vec::with_capacity(written.serves.len());
-    for (place, text) in written.serves.iter().enumerate() {
-        match Instrument::ALL
-            .into_iter()
-            .find(|one| one.name() == text.as_str())
-        {
-            Some(instrument) => instruments.push(instrument),
-            None => {
-                let finding = Finding::unknown("unknown-instrument", "instrument", text, names);
-                faults.error_on(&Spot::Item(path.clone(), place), finding);
-            }
-        }
-    }
-    instruments
-}
-
-fn separators(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<(char, Vec<String>)> {
-    let path = Path::root().key("separators");
-    let mut separators = Vec::with_capacity(written.separators.len());
-    for (sign, others) in written.separators.iter() {
-        let mut characters = sign.chars();
-        match (characters.next(), characters.next()) {
-            (Some(sign), None) => {
-                separators.push((sign, others.iter().map(Text::to_string).collect()));
-            }
-            _ => {
-                let message = format!("`{sign}` is not one sign of a template");
-                let finding =
-                    Finding::new("bad-separator", message).hint("write a line for each sign");
-                faults.error_on(&Spot::Key(path.key(sign)), finding);
-            }
-        }
-    }
-    separators
 }
 
 fn parts_said(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Part> {

@@ -40,6 +40,7 @@ pub(super) fn series(
         all.push(Series {
             name: name.to_string(),
             words: words(one, &path, &mut spellings, faults),
+            serves: super::serves::of_series(one, (&path, common.serves), faults),
             contour: form.contour(&holder, place.as_ref(), faults),
             backbore: one.backbore.as_ref().map_or_else(Vec::new, |name| {
                 let found = backbores::named(backbores, name);

@@ -5,7 +5,7 @@ use super::values::Figures;
 use super::{Parts, years};
 use crate::diagnostic::{Place, nearest};
 use crate::scheme::faults::{Faults, Finding, item};
-use crate::scheme::meant::{PartKind, Series, Stamp};
+use crate::scheme::meant::{Entry, PartKind, Series, Stamp};
 use crate::scheme::template::{Field, Template, TemplateFault, Token};
 use crate::scheme::written;
 use crate::yaml::{Path, Text};
@@ -13,7 +13,7 @@ use crate::yaml::{Path, Text};
 /// All stamps.
 pub(super) fn stamps(
     written: &[written::Stamp],
-    parts: &Parts<'_>,
+    (parts, entries): (&Parts<'_>, &[Entry]),
     faults: &mut Faults<'_>,
 ) -> Vec<Stamp> {
     let above = Path::root().key("stamps");
@@ -38,7 +38,51 @@ pub(super) fn stamps(
             });
         }
     }
+    spelled(&stamps, (parts, entries), &above, faults);
     stamps
+}
+
+/// Signs that all templates together may spell, each time that a field stands in one.
+const MOST_SPELLED: usize = 500_000;
+
+/// Catalogues of more names are laid once for all templates, nearly always: they count for less.
+const LARGE: usize = 2000;
+const LESS: usize = 5;
+
+/// Every template is laid with all signs of its fields: what a file can spell has an end.
+fn spelled(
+    stamps: &[Stamp],
+    (parts, entries): (&Parts<'_>, &[Entry]),
+    path: &Path,
+    faults: &mut Faults<'_>,
+) {
+    let names: usize = entries.iter().map(|entry| 1 + entry.also.len()).sum();
+    let templates = stamps
+        .iter()
+        .flat_map(|stamp| std::iter::once(&stamp.template).chain(&stamp.also));
+    let signs = |field: Field| match field {
+        Field::Entry if names > LARGE => names / LESS,
+        Field::Entry => names,
+        Field::Series => parts.series.iter().map(|one| one.words.len()).sum(),
+        Field::Figure(place) => parts
+            .figures
+            .get(place)
+            .map_or(0, |one| one.figure.signs.count()),
+        Field::Mark(place) => parts.marks.get(place).map_or(0, |mark| {
+            mark.codes.iter().map(|code| 1 + code.also.len()).sum()
+        }),
+    };
+    let count: usize = templates
+        .flat_map(|template| template.fields())
+        .map(signs)
+        .sum();
+    if count > MOST_SPELLED {
+        let message =
+            format!("{count} signs in all templates together; there may be {MOST_SPELLED}");
+        let finding = Finding::new("too-many-signs", message)
+            .hint("use fewer templates, or figures of fewer signs");
+        faults.error(path, finding);
+    }
 }
 
 /// The part of that name.

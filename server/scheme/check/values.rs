@@ -68,6 +68,16 @@ impl Figures {
         Some(self.checked.get_mut(place)?.as_mut()?.read(text))
     }
 
+    /// The canonical text of a sign that is stamped for the figure at a place; none where the figure has faults.
+    pub fn sign(&self, place: usize, text: &str) -> Option<Result<String, Finding>> {
+        let checked = self.get(place)?;
+        let sign = checked.sign(text.trim()).map(|sign| sign.text);
+        Some(sign.ok_or_else(|| match &checked.figure.signs {
+            Signs::None => Finding::new("no-signs", "nothing is stamped for this figure"),
+            signs => not_a_sign(signs, text),
+        }))
+    }
+
     /// Figures and what is said of each: `{throat: "27"}`.
     pub fn stated(
         &mut self,

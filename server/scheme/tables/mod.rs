@@ -172,6 +172,7 @@ impl Reading<'_> {
             functional,
             says: written.says.to_string(),
             neutral: self.truth(&written.neutral, "neutral", path)?,
+            reading: self.reading(written, quantity, path),
             source: source?,
             defaults: self.defaults(written, functional, path),
             at_the_counter: AtTheCounter {
@@ -213,6 +214,23 @@ impl Reading<'_> {
                 None
             }
         }
+    }
+
+    /// How sure one reading at a counter is; above nought, else it would tell everything.
+    fn reading(
+        &mut self,
+        written: &written::MethodRow,
+        quantity: Quantity,
+        path: &Path,
+    ) -> Option<f64> {
+        let text = written.reading.as_ref()?;
+        let amount = amounts::plain(text, quantity.dimension()).and_then(|amount| {
+            let above = amount.value > 0.0;
+            let message = format!("a reading is never sure to {text}");
+            let not = || Finding::new("bad-amount", message).hint("write it like `0.05 mm`");
+            above.then_some(amount.value).ok_or_else(not)
+        });
+        self.faults.keep(&path.key("reading"), amount)
     }
 
     fn defaults(

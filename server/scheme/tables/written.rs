@@ -35,6 +35,9 @@ pub(super) struct MethodRow {
     pub neutral: Option<Text>,
     /// One sentence for a person.
     pub says: Text,
+    /// Expanded uncertainty (k = 2) of one reading at a counter, as `0.05 mm`; left out where the figure is worked
+    /// out and not read off a gauge.
+    pub reading: Option<Text>,
     /// Tangent angle where a use states none, as `45 deg`.
     pub angle: Option<Text>,
     /// Depth where a use states none, as `1.0 mm`.

@@ -177,6 +177,7 @@ fn named(one: &MatchAnswer, asked: &Asked) -> Value {
         link => asked.other(&one.canonical).link(),
         compared => one.compared.as_str(),
         made => one.made.clone(),
+        other_instrument => one.other_instrument.clone(),
     }
 }
 

@@ -4,7 +4,7 @@ use minijinja::{Value, context};
 
 use super::dial::{needle, percent, ticks, words};
 use super::link::Asked;
-use crate::answer::{FindAnswer, FoundAnswer};
+use crate::answer::{FindAnswer, FoundAnswer, NextAnswer, WordAnswer};
 use crate::stamp::NearMiss;
 use crate::web::templates::value;
 
@@ -24,7 +24,8 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
         something_else => percent(found.something_else),
         complete => found.complete,
         contradiction => found.contradiction.as_ref().map(value),
-        words => found.words.iter().map(value).collect::<Vec<_>>(),
+        next => found.next.as_ref().map(|next| next_look(next, asked)),
+        alike => found.alike.as_deref(),
     }
 }
 
@@ -39,12 +40,32 @@ fn title(found: &FindAnswer) -> String {
 
 fn result(one: &FoundAnswer, asked: &Asked) -> Value {
     context! {
-        link => asked.as_stamped(&one.canonical).link(),
+        link => link(one, asked),
         chance => words(one.probability),
         percent => percent(one.probability),
         needle => needle(one.probability),
+        certain => one.certain_in_part().join(", "),
+        words_say => one.words.as_ref().map(WordAnswer::says),
         ..value(one)
     }
+}
+
+/// A scheme found by its name has a page; a piece and a series are asked about.
+fn link(one: &FoundAnswer, asked: &Asked) -> String {
+    match one.words.as_ref().filter(|words| words.of == "scheme") {
+        Some(_) => format!("/schemes/{}", one.scheme.id),
+        None => asked.as_stamped(&one.canonical).link(),
+    }
+}
+
+/// What to do next; each thing that may be seen leads to the question that is asked then.
+fn next_look(next: &NextAnswer, asked: &Asked) -> Value {
+    let answers = next.look.iter().flat_map(|look| &look.answers);
+    let links = answers.map(|one| {
+        let link = asked.as_stamped(&one.then).link();
+        context! { seen => one.seen.as_str(), link }
+    });
+    context! { says => next.says.as_str(), answers => links.collect::<Vec<_>>() }
 }
 
 fn miss(miss: &NearMiss, asked: &Asked) -> Value {
