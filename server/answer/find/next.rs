@@ -511,7 +511,7 @@ fn reading_of(quantity: Quantity, u: f64) -> ReadingOf {
 
 fn reading_text(quantity: Quantity, u: f64) -> String {
     match reading_of(quantity, u) {
-        ReadingOf::Length { expanded_mm, .. } => number(&format!("{expanded_mm} mm (k {K:.2})")),
-        ReadingOf::Volume { expanded_ml, .. } => number(&format!("{expanded_ml} ml (k {K:.2})")),
+        ReadingOf::Length { expanded_mm, .. } => number(format!("{expanded_mm} mm (k {K:.2})")),
+        ReadingOf::Volume { expanded_ml, .. } => number(format!("{expanded_ml} ml (k {K:.2})")),
     }
 }
