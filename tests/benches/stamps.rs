@@ -31,7 +31,6 @@ use fuzzy_matcher::skim::SkimMatcherV2;
 #[path = "../generator.rs"]
 mod generator;
 #[path = "../grammars.rs"]
-#[expect(clippy::unwrap_used, reason = "it belongs to the tests")]
 mod grammars;
 #[cfg(feature = "peers")]
 mod peers;
