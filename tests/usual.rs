@@ -83,8 +83,8 @@ fn a_large_catalogue_goes_by_weights() {
     let names = generator::names(4_000, 7);
     let scheme = listed("listed", "{entry}", &names);
     let (plain, weighted) = (
-        Automaton::build(&[scheme.clone()], &our_glyphs()),
-        Automaton::weighted(&[scheme.clone()], &our_glyphs(), &even),
+        Automaton::build(std::slice::from_ref(&scheme), &our_glyphs()),
+        Automaton::weighted(std::slice::from_ref(&scheme), &our_glyphs(), &even),
     );
     let mut random = generator::Random::new(8);
     for grade in 0..generator::GRADES.len() {
@@ -165,7 +165,7 @@ fn what_is_no_number_is_no_weight() {
             Binding::Series { series: 0, .. } => odd,
             _ => 1.0,
         };
-        let automaton = Automaton::weighted(&[scheme.clone()], &our_glyphs(), &weight);
+        let automaton = Automaton::weighted(std::slice::from_ref(&scheme), &our_glyphs(), &weight);
         let found = automaton.find("Lyra 6?/1612", 5).unwrap();
         assert!(
             found
