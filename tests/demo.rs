@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use counterbore::load::{self, Folder};
-use counterbore::scheme::Tables;
+use counterbore::scheme::{Scheme, Tables};
 use counterbore::yaml::Limits;
 
 fn folder(name: &str) -> Folder {
@@ -16,6 +16,12 @@ pub fn demo_tables() -> Arc<Tables> {
     load::tables(&folder("tables"))
         .unwrap_or_else(|faults| panic!("{}", faults[0]))
         .tables
+}
+
+/// The schemes of the house.
+pub fn demo_schemes() -> Vec<Arc<Scheme>> {
+    let files = load::plugins(&folder("plugins"), &demo_tables(), Limits::CATALOGUE).unwrap();
+    files.into_iter().filter_map(|file| file.scheme).collect()
 }
 
 #[test]

@@ -8,7 +8,7 @@
 //! 4. without a route nothing is compared, and why is said; nothing is made up;
 //! 5. "compared on n of m": what one of the two does not state neither helps nor hurts;
 //! 6. each verdict on both sides of its limit, and "too uncertain" whatever E_n is;
-//! 7. the order of the families never matters.
+//! 7. the order of the families never matters, nor how many are asked for.
 
 use std::fs;
 use std::path::Path;
@@ -18,12 +18,12 @@ use counterbore::method::Quantity;
 use counterbore::route::Piece;
 use counterbore::scheme::{Binding, Scheme, Signs, check};
 use counterbore::stamp;
-use counterbore::translate::{Feel, Target, Verdict, compare, translate};
+use counterbore::translate::{Feel, Target, Translation, Verdict, compare, translate};
 use counterbore::uncertainty::Expanded;
 use counterbore::unit::Span;
 use counterbore::yaml::{Limits, gate};
 
-use crate::demo::demo_tables;
+use crate::demo::{demo_schemes, demo_tables};
 
 fn scheme(name: &str) -> Arc<Scheme> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plugins/{name}.yml"));
@@ -73,6 +73,45 @@ fn a_piece_finds_another_of_its_name() {
             assert_eq!(difference.e_n, Some(0.0));
         }
     }
+}
+
+/// The rank goes by the target's methods, the distance by those of comparison: however few are asked for, they are
+/// the first of those that asking for many gives.
+#[test]
+fn how_many_are_asked_for_changes_nothing_but_how_many_there_are() {
+    let feel = Feel::default();
+    let schemes = demo_schemes();
+    let targets: Vec<Target> = schemes.iter().cloned().map(Target::new).collect();
+    let (mut asked, mut told) = (0, 0);
+    for ours in &schemes {
+        for example in ours.examples.iter().step_by(3) {
+            let readings = stamp::decode(std::slice::from_ref(ours), &example.stamp).readings;
+            let reading = &readings[0];
+            let piece = ours.make(&reading.bindings(), &reading.stamps()).piece;
+            for target in &targets {
+                let many = translate(&piece, target, &feel, 12);
+                for limit in [1, 3] {
+                    let few = translate(&piece, target, &feel, limit);
+                    let of = |translation: &Translation| -> Vec<f64> {
+                        let matches = translation.matches.iter().take(limit);
+                        // What is farther is as good as nothing, and its order is of no use.
+                        let matches = matches.take_while(|one| one.distance < 10.0);
+                        matches.map(|one| (one.distance * 1e6).round()).collect()
+                    };
+                    assert_eq!(
+                        of(&few),
+                        of(&many),
+                        "{}, {limit} of {}",
+                        example.stamp,
+                        target.scheme.id
+                    );
+                    asked += 1;
+                    told += usize::from(!few.matches.is_empty());
+                }
+            }
+        }
+    }
+    assert!(asked > 300 && told * 2 > asked, "{told} of {asked}");
 }
 
 /// Distance by the rule: root of the weighted mean square in feel limits.

@@ -16,6 +16,8 @@ pub struct Figure {
     /// By which method it is held against pieces of other forms: its own, or where that says
     /// the same of one form only the neutral one.
     pub compared_by: Method,
+    /// The neutral frame's method, where that is another: it serves where the piece at hand is not known by that one.
+    pub neutral: Option<Method>,
     /// The signs by which it is stamped.
     pub signs: Signs,
     /// How far the metal may be off the name, half-width, base unit; none where nothing is said.

@@ -144,7 +144,7 @@ impl Compared {
     }
 }
 
-/// Compares one stated figure of `theirs` with `ours`: in their method, or else in ours.
+/// Compares one stated figure of `theirs` with `ours`: in their method, or else in another of the same measure.
 ///
 /// # Errors
 /// Why it cannot be compared.
@@ -155,28 +155,37 @@ pub fn compare(
     feel: &Feel,
 ) -> Result<Compared, String> {
     let known = [ours.known(method), theirs.known(method)];
-    compare_known([ours, theirs], [&known[0], &known[1]], method, feel)
+    compare_known([ours, theirs], [&known[0], &known[1]], (method, None), feel)
 }
 
-/// As [`compare`], where ours and theirs by that method are known already.
+/// As [`compare`], where ours and theirs by that method are known already. Where it does not serve, the first that
+/// both can be carried to: the neutral frame's, what ours states, what theirs states.
 pub(super) fn compare_known(
     [ours, theirs]: [&Piece; 2],
     known: [&Result<Known, String>; 2],
-    method: &Method,
+    (method, neutral): (&Method, Option<&Method>),
     feel: &Feel,
 ) -> Result<Compared, String> {
     let here = match known {
         [Ok(ours), Ok(theirs)] => return Ok(Compared::between(ours, theirs, feel)),
         [Err(why), _] | [_, Err(why)] => why,
     };
-    let same = |other: &&Method| {
-        measure(other.quantity()) == measure(method.quantity()) && other.holds_for_any_form()
-    };
-    let stated = ours.stated().iter().map(|stated| &stated.method);
-    let limited = ours.limited().iter().map(|limited| &limited.method);
-    let back = stated.chain(limited).filter(same).find_map(|method| {
-        let theirs = theirs.known(method).ok()?;
-        Some(Compared::between(&ours.known(method).ok()?, &theirs, feel))
-    });
-    back.ok_or_else(|| here.clone())
+    let others = stated_like(ours, method).chain(stated_like(theirs, method));
+    let both = |method: &Method| Some([ours.known(method).ok()?, theirs.known(method).ok()?]);
+    let compared = neutral.into_iter().chain(others).find_map(both);
+    let compared = compared.map(|[ours, theirs]| Compared::between(&ours, &theirs, feel));
+    compared.ok_or_else(|| here.clone())
+}
+
+/// By which methods a piece states the measure of this one, in a way that holds for metal of any form.
+pub(super) fn stated_like<'a>(
+    piece: &'a Piece,
+    method: &Method,
+) -> impl Iterator<Item = &'a Method> {
+    let quantity = measure(method.quantity());
+    let stated = piece.stated().iter().map(|stated| &stated.method);
+    let limited = piece.limited().iter().map(|limited| &limited.method);
+    stated
+        .chain(limited)
+        .filter(move |one| measure(one.quantity()) == quantity && one.holds_for_any_form())
 }

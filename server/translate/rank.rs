@@ -22,6 +22,13 @@ pub(super) struct Ranked {
     order: Order,
 }
 
+impl Ranked {
+    /// How far, as it is ranked, in feel limits.
+    pub fn distance(&self) -> f64 {
+        self.order.0.millionths / 1e6
+    }
+}
+
 /// How far, then where it stands: the place of the family, that of the choice on its axes.
 type Order = (Rank, usize, usize);
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::at_hand::AtHand;
 use super::candidates::Target;
-use super::difference::{Compared, compare_known};
+use super::difference::{Compared, compare_known, stated_like};
 use super::feel::Feel;
 use super::in_form::Form;
 use super::named::Named;
@@ -86,18 +86,46 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
     )
 }
 
-/// Ranking goes by the target's own methods in each form, the distance by the methods of comparison:
-/// so many more are looked at, in case a close call ends the other way.
-const CLOSE_CALLS: usize = 2;
+/// Ranking goes by the target's own methods in each form, the distance by the methods of comparison: so many more
+/// are held ready at first, in case a close call ends the other way.
+const CLOSE_CALLS: usize = 4;
+
+/// No more than so many are looked at for a close call.
+const MOST_LOOKED_AT: usize = 64;
+
+/// Of what is farther, feel limits, nothing is near and the order is of no use: no close call is followed up.
+const FAR: f64 = 10.0;
+
+/// A call is close where ranking puts a piece behind the last that is told by no more than this share of its
+/// distance and so many feel limits.
+const CLOSE: (f64, f64) = (0.1, 0.1);
+
+/// The share where a measure is compared by another than the target's: a volume for a depth.
+const CLOSE_BY_ANOTHER: f64 = 0.6;
 
 pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
-    let ranked = carrier.ranked(feel, limit + CLOSE_CALLS);
-    let mut matches: Vec<Match> = ranked
-        .iter()
-        .map(|one| carrier.matched(one, feel))
-        .collect();
-    matches.sort_by(|one, other| one.distance.total_cmp(&other.distance));
+    let mut matches: Vec<Match> = Vec::with_capacity(limit);
+    let (mut looked_at, mut nearest) = (0, None);
+    let mut ready = limit + CLOSE_CALLS;
+    loop {
+        let ranked = carrier.ranked(feel, ready);
+        for one in &ranked[looked_at..] {
+            if carrier.is_far(one, &matches, limit) {
+                break;
+            }
+            let matched = carrier.matched(one, feel);
+            let place = matches.partition_point(|before| before.distance <= matched.distance);
+            matches.insert(place, matched);
+            looked_at += 1;
+        }
+        let all = looked_at < ranked.len() || ranked.len() < ready || ready >= MOST_LOOKED_AT;
+        nearest = nearest.or(ranked.into_iter().next());
+        if all {
+            break;
+        }
+        ready = (ready * 4).min(MOST_LOOKED_AT);
+    }
     matches.truncate(limit);
     let compared = matches.iter().any(|one| !one.differences.is_empty());
     let not_compared = if compared {
@@ -109,7 +137,7 @@ pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Transl
     Translation {
         scheme: target.scheme.clone(),
         matches,
-        outside: carrier.outside(ranked.first(), feel),
+        outside: carrier.outside(nearest.as_ref(), feel),
         not_compared,
     }
 }
@@ -120,6 +148,8 @@ pub(super) struct Carrier<'a> {
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
     known: Vec<Result<Known, String>>,
+    /// Whether ours is compared by other methods than the target's, for want of those.
+    by_another: bool,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
     /// What it measures in a form of the target.
@@ -139,19 +169,25 @@ pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
 impl<'a> Carrier<'a> {
     pub fn new(at_hand: &AtHand<'a>, target: &'a Target, borrows: bool) -> Self {
         let piece = at_hand.piece;
-        let figures = target.scheme.figures.iter();
-        let known: Vec<_> = figures
+        let known: Vec<_> = figures_of(target)
             .map(|figure| at_hand.known(&figure.compared_by))
             .collect();
+        let unknown = figures_of(target).zip(&known);
+        let unknown = unknown.filter(|(_, known)| !borrows && known.is_err());
+        let others: Vec<Known> = unknown
+            .filter_map(|(figure, _)| instead(at_hand, figure, target))
+            .collect();
+        let by_another = !others.is_empty();
         let (stated, limited) = if borrows {
             (piece.stated().to_vec(), piece.limited().to_vec())
         } else {
-            compared(&known)
+            compared(known.iter().flatten().cloned().chain(others))
         };
         let forms = target.table().forms.iter().map(|_| Form::default());
         Self {
             piece,
             target,
+            by_another,
             known,
             borrows,
             stated,
@@ -166,7 +202,7 @@ impl<'a> Carrier<'a> {
         let is_known = self.target.table().forms[form].is_some();
         let figures = self.target.scheme.figures.iter().zip(&self.known);
         let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| {
-            if !self.borrows && figure.method == figure.compared_by {
+            if !self.borrows && figure.method == figure.compared_by && compared.is_ok() {
                 return span(compared);
             }
             match is_known {
@@ -182,6 +218,22 @@ impl<'a> Carrier<'a> {
         &self.target.scheme.figures[figure].compared_by
     }
 
+    /// Whether what is ranked there cannot be among the nearest, of which so many are wanted.
+    fn is_far(&self, ranked: &Ranked, matches: &[Match], wanted: usize) -> bool {
+        let Some(last) = wanted.checked_sub(1).and_then(|last| matches.get(last)) else {
+            return wanted == 0;
+        };
+        if last.distance > FAR {
+            return true;
+        }
+        let share = if self.by_another {
+            CLOSE_BY_ANOTHER
+        } else {
+            CLOSE.0
+        };
+        ranked.distance() > last.distance * (1.0 + share) + CLOSE.1
+    }
+
     fn matched(&self, ranked: &Ranked, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
         let named = self.target.piece(ranked.family, &ranked.chosen);
@@ -191,14 +243,16 @@ impl<'a> Carrier<'a> {
         let mut differences: Vec<Compared> = Vec::new();
         let mut not_compared = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
-            let method = self.method(given.figure);
+            let figure = &scheme.figures[given.figure];
+            let method = &figure.compared_by;
             if differences.iter().any(|one| one.method() == method) {
                 continue;
             }
             let borrowed = borrowed.map(|ours| ours.known(method));
             let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
             let pieces = [ours, &named.made.piece];
-            match compare_known(pieces, [known, theirs], method, feel) {
+            let methods = (method, figure.neutral.as_ref());
+            match compare_known(pieces, [known, theirs], methods, feel) {
                 Ok(difference) => differences.push(difference),
                 Err(why) => not_compared.push(NotCompared {
                     quantity: method.quantity(),
@@ -264,12 +318,28 @@ impl<'a> Carrier<'a> {
     }
 }
 
+fn figures_of(target: &Target) -> impl Iterator<Item = &Figure> {
+    target.scheme.figures.iter()
+}
+
+/// The measure of a figure as ours is known by another method, where it is not by that of comparison: as
+/// [`compare_known`] falls back.
+fn instead(at_hand: &AtHand<'_>, figure: &Figure, target: &Target) -> Option<Known> {
+    let stated = stated_like(at_hand.piece, &figure.compared_by);
+    let quantity = measure(figure.compared_by.quantity());
+    let theirs = figures_of(target).map(|one| &one.method);
+    let theirs = theirs.filter(|one| measure(one.quantity()) == quantity);
+    let theirs = theirs.filter(|one| one.holds_for_any_form());
+    let mut methods = figure.neutral.iter().chain(stated).chain(theirs);
+    methods.find_map(|method| at_hand.known(method).ok())
+}
+
 /// What ours is compared by, one figure a measure: a form of the target's may not have both its
 /// depth and its volume.
-fn compared(known: &[Result<Known, String>]) -> (Vec<Stated>, Vec<Limited>) {
+fn compared(known: impl Iterator<Item = Known>) -> (Vec<Stated>, Vec<Limited>) {
     let (mut stated, mut limited) = (Vec::new(), Vec::new());
     let mut seen: Vec<Quantity> = Vec::new();
-    for one in known.iter().flatten() {
+    for one in known {
         let quantity = measure(one.method().quantity());
         if seen.contains(&quantity) {
             continue;

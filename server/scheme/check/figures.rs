@@ -72,12 +72,14 @@ impl Looking<'_> {
         let tolerance = self.tolerance(quantity, faults);
         let method = method?;
         let neutral = self.common.tables.methods.neutral(quantity);
-        let compared_by = neutral
-            .filter(|_| !method.holds_for_any_form())
-            .unwrap_or_else(|| method.clone());
+        let compared_by = match &neutral {
+            Some(neutral) if !method.holds_for_any_form() => neutral.clone(),
+            _ => method.clone(),
+        };
         let figure = Figure {
             name: self.name.to_owned(),
             method,
+            neutral: neutral.filter(|one| *one != compared_by),
             compared_by,
             signs: signs?,
             tolerance,
