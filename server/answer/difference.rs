@@ -5,10 +5,11 @@ use std::sync::{Arc, OnceLock};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
-use super::figure::{Amount, Figure, with_unit};
+use super::figure::{Amount, Figure, factor, with_unit};
 use super::limits::Limits;
 use super::measures::Measures;
 use crate::language::{is_english, word};
+use crate::method::Quantity;
 use crate::route::Known;
 use crate::translate::{Compared, Difference, LimitedDifference, Named, Verdict};
 use crate::uncertainty::Side;
@@ -38,6 +39,73 @@ pub struct DifferenceAnswer {
     pub verdict: String,
     /// The verdict in words.
     pub words: String,
+}
+
+impl DifferenceAnswer {
+    /// "+0.05 ± 0.07 mm", for where room is short and k stands in its own place.
+    pub fn brief(&self) -> String {
+        match &self.difference {
+            Change::Value(amount) => {
+                let (value, expanded) = amount.shown();
+                let (value, unit) = (signed(amount, value), amount.unit());
+                format!("{value} ± {expanded} {unit}")
+            }
+            Change::Limits(limits) => limits.signed_plain(),
+        }
+    }
+
+    /// The same in inches, for lengths.
+    pub fn brief_inch(&self) -> Option<String> {
+        match &self.difference {
+            Change::Value(amount) => {
+                let (value, expanded) = amount.shown_inch()?;
+                Some(format!("{} ± {expanded} in", signed(amount, value)))
+            }
+            Change::Limits(limits) => limits.signed_inch(),
+        }
+    }
+
+    /// "k 1.96"; of limits those of their ends, and nothing where the ends are exact.
+    pub fn factors(&self) -> String {
+        match &self.difference {
+            Change::Value(amount) => format!("k {}", factor(amount.k())),
+            Change::Limits(limits) => limits.factors(),
+        }
+    }
+
+    /// The verdict without the size of the difference, for where that stands beside it.
+    pub fn says(&self) -> String {
+        let direction = || {
+            let (more, less) = Quantity::named(&self.quantity).map_or(("", ""), Quantity::directions);
+            word(if self.is_more() { more } else { less })
+        };
+        match self.verdict.as_str() {
+            "same" => say!("the same"),
+            "more" | "less" => direction(),
+            "cannot tell" => say!("cannot tell"),
+            _ if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
+                say!("too uncertain to say, but {direction}", direction = direction())
+            }
+            _ => say!("too uncertain to say"),
+        }
+    }
+
+    /// Whether theirs is more than ours, as far as there is a direction.
+    fn is_more(&self) -> bool {
+        match &self.difference {
+            Change::Value(amount) => amount.parts().0 > 0.0,
+            Change::Limits(_) => self.verdict == "more",
+        }
+    }
+}
+
+/// The value of a difference with a plus, unless it is nought as it is shown.
+fn signed(amount: &Amount, value: String) -> String {
+    let digit = |sign: char| ('1'..='9').contains(&sign);
+    match amount.parts().0 > 0.0 && value.contains(digit) {
+        true => format!("+{value}"),
+        false => value,
+    }
 }
 
 /// A difference: a value, or limits where of either piece only those are known.

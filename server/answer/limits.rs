@@ -66,6 +66,18 @@ impl Limits {
         self.said(|end| format!("{}{}", plus(end), doubted(end, Shown::plain)))
     }
 
+    /// [`Limits::signed_plain`] in inches; none where an end is no length or none is known.
+    pub fn signed_inch(&self) -> Option<String> {
+        let mut ends = [&self.low, &self.high].into_iter().flatten().peekable();
+        ends.peek()?;
+        let lengths = ends.all(|end| end.inch.is_some());
+        let inch = |end: &Shown| {
+            let text = end.inch.as_deref().unwrap_or_default();
+            format!("{}{}", plus(end), text.trim_end_matches(" ± 0 in"))
+        };
+        lengths.then(|| self.said(inch))
+    }
+
     fn said(&self, end: impl Fn(&Shown) -> String) -> String {
         match (&self.low, &self.high) {
             (Some(low), Some(high)) => {

@@ -14,8 +14,6 @@ use super::view::{self, Asked, Held};
 use crate::answer::{
     self, Ask, FindAnswer, FindAsk, FoundAnswer, ReadingAnswer, TranslateAnswer, Wish,
 };
-use crate::language::word;
-use crate::method;
 use crate::problem::{Kind, Problem};
 use crate::snapshot::Snapshot;
 use crate::stamp;
@@ -43,13 +41,11 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
     }
     let asked = asked(&question.parameters)?;
     let (status, answer) = answer_or_problem(question, &asked);
-    let methods = methods(&question.snapshot);
     let page = context! {
         q => asked.text.as_str(),
         units => asked.units,
-        gauges => asked.gauges.iter().map(|gauge| gauge_row(gauge)).collect::<Vec<_>>(),
-        methods => methods.iter().map(|method| gauge_option(method)).collect::<Vec<_>>(),
-        signs => methods,
+        gauges => asked.gauges.clone(),
+        gauge_link => asked.gauges_link(),
         examples => examples(&question.snapshot),
         answer,
     };
@@ -222,26 +218,6 @@ fn readings(snapshot: &Snapshot, read: &TranslateAnswer) -> Result<Vec<ReadingAn
         return Ok(Vec::new());
     }
     Ok(answer::decode(snapshot, &read.stamp)?.readings)
-}
-
-/// One row of the gauge form.
-fn gauge_row(gauge: &str) -> Value {
-    let (by, shows) = gauge.split_once('=').unwrap_or(("", gauge));
-    context! { by => by.trim(), shows => shows.trim() }
-}
-
-/// A method as the address says it and as people read it.
-fn gauge_option(sign: &str) -> Value {
-    let (quantity, name) = sign.split_once('@').unwrap_or((sign, ""));
-    context! { sign, says => format!("{}, {}", word(quantity), method::said(name)) }
-}
-
-/// What a gauge can be put to, as gauge values name it.
-fn methods(snapshot: &Snapshot) -> Vec<String> {
-    let rows = snapshot.tables.methods.rows();
-    rows.iter()
-        .map(|row| format!("{}@{}", row.quantity.name(), row.name))
-        .collect()
 }
 
 /// The first example of each scheme.

@@ -7,8 +7,7 @@ const form = document.getElementById("counter");
 const field = document.getElementById("q");
 const place = document.getElementById("answer");
 const gone = document.getElementById("gone");
-const rows = document.getElementById("rows");
-const another = document.getElementById("another");
+const gauges = document.getElementById("gauges");
 const spoken = [...document.querySelectorAll(".spoken")];
 
 const loopback = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
@@ -29,15 +28,19 @@ function question() {
   const words = new URLSearchParams();
   const text = field.value.replace(/\p{Cc}/gu, "").trim();
   if (text) words.append("q", text);
-  for (const row of rows.children) {
-    const shows = row.querySelector("input").value.trim();
-    if (shows) words.append("gauge", `${row.querySelector("select").value}=${shows}`);
-  }
+  for (const gauge of form.querySelectorAll("[name=gauge]")) words.append("gauge", gauge.value);
   // Wishes are about the piece that was read: another text has none.
   if (text === asOpened) for (const wish of wishes) words.append("wish", wish);
   if (units) words.append("units", units);
   if (language) words.append("language", language);
   return words.toString();
+}
+
+// What the page of gauges is asked: it knows no wishes.
+function forGauges(words) {
+  const kept = new URLSearchParams(words);
+  kept.delete("wish");
+  return kept;
 }
 
 // Two regions in turn, so that the same words twice are spoken twice.
@@ -64,6 +67,7 @@ async function ask() {
   const mine = ++asked;
   const words = question();
   history.replaceState(null, "", words ? `/?${words}` : "/");
+  gauges.href = `/gauge?${forGauges(words)}`;
   for (const link of document.querySelectorAll("a[hreflang]")) {
     const elsewhere = new URLSearchParams(words);
     elsewhere.set("language", link.hreflang);
@@ -90,19 +94,9 @@ function soon() {
 }
 
 field.addEventListener("input", soon);
-// Half a gauge value means nothing: it is asked when it is left or entered.
-rows.addEventListener("change", ask);
 form.addEventListener("submit", (event) => {
   event.preventDefault();
   ask();
-});
-
-another.hidden = false;
-another.addEventListener("click", () => {
-  const row = rows.lastElementChild.cloneNode(true);
-  row.querySelector("input").value = "";
-  rows.append(row);
-  row.querySelector("select").focus();
 });
 
 // Keys typed anywhere belong to the field; Escape empties it.

@@ -21,10 +21,10 @@ use crate::method;
 use crate::web::templates::value;
 
 /// Half the length of a line that may be drawn on, and its middle.
-const HALF: f64 = 110.0;
-const MIDDLE: f64 = 120.0;
+const HALF: f64 = 72.0;
+const MIDDLE: f64 = 80.0;
 /// Divisions on half a line, at most.
-const DIVISIONS: f64 = 6.0;
+const DIVISIONS: f64 = 5.0;
 
 /// One row a scheme.
 pub(super) fn rows(read: &TranslateAnswer, asked: &Asked) -> Vec<Value> {
@@ -197,8 +197,12 @@ fn cell(pair: Pair<'_>, half: f64) -> Value {
     context! {
         quantity => one.quantity.as_str(),
         method => one.method.as_str(),
+        says => one.says(),
         words => one.words.as_str(),
         verdict => one.verdict.replace(' ', "-"),
+        difference => context! { mm => one.brief(), inch => one.brief_inch(), factors => one.factors() },
+        open => matches!(one.difference, Change::Limits(_)),
+        e_n => one.e_n.map(|e_n| number(format!("{e_n:.2}"))),
         ours => value(ours),
         theirs => value(one.theirs.as_ref()),
         line => line(pair, half),

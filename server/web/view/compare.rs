@@ -211,6 +211,10 @@ fn cell(answer: &CompareAnswer, against: &AgainstAnswer, quantity: &str) -> Valu
             ours => answer.ours(quantity, &one.method).map(value),
             e_n => one.e_n.map(|e_n| format!("{e_n:.2}")),
             difference => value(one),
+            says => one.says(),
+            mm => one.brief(),
+            inch => one.brief_inch(),
+            factors => one.factors(),
         },
         None => context! { label, why => missing.map(|one| one.why.as_str()) },
     }

@@ -18,6 +18,19 @@ pub(in crate::web) struct Asked {
 }
 
 impl Asked {
+    /// The address at which its gauge values are entered.
+    pub fn gauges_link(&self) -> String {
+        let mut pairs = Vec::new();
+        if !self.text.is_empty() {
+            pairs.push(("q", self.text.as_str()));
+        }
+        pairs.extend(self.gauges.iter().map(|gauge| ("gauge", gauge.as_str())));
+        if self.units != "both" {
+            pairs.push(("units", self.units));
+        }
+        format!("/gauge?{}", query(pairs)).trim_end_matches('?').to_owned()
+    }
+
     /// The address that asks this.
     pub fn link(&self) -> String {
         let reading = self.reading.to_string();

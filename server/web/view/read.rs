@@ -13,10 +13,15 @@ use crate::paper::{SvgSize, section_svg};
 use crate::web::parameters::query;
 use crate::web::templates::value;
 
-/// Room for the section: narrow, so that its words are read at arm's length.
+/// Room for the section under the measures: low, with words that are read at arm's length.
 const ROOM: SvgSize = SvgSize {
-    width_mm: 88.0,
-    height_mm: 52.0,
+    width_mm: 100.0,
+    height_mm: 34.0,
+};
+/// The same on a phone.
+const NARROW_ROOM: SvgSize = SvgSize {
+    width_mm: 66.0,
+    height_mm: 40.0,
 };
 
 /// Gauge values beside a piece that was read.
@@ -49,6 +54,7 @@ pub(in crate::web) fn read(
         budgets => read.explained.iter().map(value).collect::<Vec<_>>(),
         board => board::rows(read, asked),
         drawing => reading.section.as_ref().map(|section| section_svg(section, ROOM)),
+        narrow_drawing => reading.section.as_ref().map(|section| section_svg(section, NARROW_ROOM)),
         gauges_unclear => matches!(held, Held::Unclear),
         gauges => gauges.iter().map(value).collect::<Vec<_>>(),
         limits => limits.iter().map(value).collect::<Vec<_>>(),
