@@ -98,6 +98,8 @@ fn from_the_keys_to_the_card() {
         "/?q=Lyra%2068%2F1612",
         "/compare?piece=Lyra+68%2F1612&piece=38+L&piece=T5d-2B",
         "/chart?scheme=tarnbeck&scheme=wendelour",
+        "/gauge?gauge=throat+diameter%3Dpasses+drill+27",
+        "/settings",
         "/schemes",
         "/schemes/vossaby",
         "/help",
@@ -208,8 +210,160 @@ fn a_scheme_is_searched_by_keyboard_alone() {
     );
 }
 
+#[test]
+fn all_of_a_piece_is_on_one_screen() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    for scheme in ["light", "dark"] {
+        browser.prefers(scheme);
+        browser.viewport(1280, 800);
+        for stamp in [
+            "Lyra+68%2F1612",
+            "38+L",
+            "T7g-2B",
+            "Common+Teasel",
+            "644",
+            "19.50",
+            "132+f",
+        ] {
+            browser.open(&format!("{}/?q={stamp}", server.address));
+            browser.until("document.querySelector('.measures')");
+            let grown = browser.script("return [document.documentElement.scrollHeight, document.documentElement.scrollWidth - document.documentElement.clientWidth];");
+            assert_eq!(grown, serde_json::json!([800, 0]), "{scheme} {stamp}");
+            let small = browser.script("return [...document.querySelectorAll('main *')].filter(one => one.checkVisibility() && !one.closest('svg') && parseFloat(getComputedStyle(one).fontSize) < 14).map(one => one.outerHTML.slice(0, 80));");
+            assert_eq!(
+                small,
+                serde_json::json!([]),
+                "smaller than 14 px: {scheme} {stamp}"
+            );
+        }
+        // Of the README's example all is in sight, segments, measures and section, without scrolling in its place.
+        browser.open(&format!("{}/?q=Lyra+68%2F1612", server.address));
+        let hidden = browser.script("const left = document.querySelector('.left'); return left.scrollHeight - left.clientHeight;");
+        assert_eq!(hidden, 0, "{scheme}");
+    }
+    browser.viewport(390, 844);
+    let over = browser.script("return document.documentElement.scrollWidth - innerWidth;");
+    assert!(
+        over.as_i64().is_some_and(|over| over <= 0),
+        "{over} px sideways"
+    );
+}
+
+#[test]
+fn more_schemes_than_fit_are_reached_by_keyboard() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.viewport(1280, 800);
+    browser.open(&format!("{}/?q=Lyra+68%2F1612", server.address));
+    tab_to(&browser, "it.matches('.rows-of-schemes')");
+    browser.keys("\u{e010}");
+    browser.until("document.querySelector('.rows-of-schemes').scrollTop > 0");
+    tab_to(&browser, "it.matches('.why > summary')");
+    browser.keys(ENTER);
+    browser.until("document.activeElement.parentElement.open && document.activeElement.parentElement.innerText.includes('one division')");
+}
+
+#[test]
+fn gauges_by_picture_by_keyboard_alone() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/", server.address));
+    tab_to(&browser, "it.id === 'gauges'");
+    browser.keys(ENTER);
+    browser.until("location.pathname === '/gauge'");
+    tab_to(&browser, "it.name === 'by'");
+    browser.keys(" ");
+    for _ in 0..40 {
+        if browser.script("return document.activeElement.value;") == "rim inner diameter@depth" {
+            break;
+        }
+        browser.keys("\u{e015}");
+    }
+    tab_to(&browser, "it.name === 'at'");
+    browser.keys("1.0");
+    tab_to(&browser, "it.name === 'shows'");
+    browser.keys("16.2");
+    browser.keys(ENTER);
+    browser.until("document.querySelectorAll('.gauge-list li').length === 1");
+    browser
+        .until("location.search.includes('gauge=rim+inner+diameter%40depth+at+1.0+mm%3D16.2+mm')");
+    browser.until("document.querySelectorAll('.results li').length > 0");
+    let low = browser.script("return [...document.querySelectorAll('.place, .gauging button, .gauging a, .shows label > :is(input, select)')].filter(one => one.checkVisibility() && one.getBoundingClientRect().height < 44).map(one => one.outerHTML.slice(0, 90));");
+    assert_eq!(low, serde_json::json!([]), "targets lower than 44 px");
+    tab_to(&browser, "it.textContent === 'Remove'");
+    browser.keys(ENTER);
+    browser.until("!document.querySelector('.gauge-list')");
+}
+
+#[test]
+fn answers_follow_without_a_shift_and_a_lost_server_keeps_what_was_typed() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.viewport(1280, 800);
+    browser.open(&format!("{}/", server.address));
+    browser.until("document.activeElement && document.activeElement.name === 'q'");
+    browser.script("window.shifts = []; new PerformanceObserver(list => { for (const one of list.getEntries()) window.shifts.push(one.value); }).observe({type: 'layout-shift'}); const field = document.getElementById('q'); window.before = JSON.stringify(field.getBoundingClientRect());");
+    browser.keys("Lyra 68/161");
+    browser.until("document.querySelector('.results, .miss')");
+    browser.script("performance.clearMarks(); document.getElementById('q').addEventListener('input', () => performance.mark('key'), {capture: true}); new MutationObserver(() => requestAnimationFrame(() => setTimeout(() => { if (document.querySelector('.measures')) performance.mark('drawn'); }))).observe(document.getElementById('answer'), {childList: true});");
+    browser.keys("2");
+    browser.until(
+        "document.querySelector('.measures') && performance.getEntriesByName('drawn').length",
+    );
+    let took = browser.script("return performance.getEntriesByName('drawn')[0].startTime - performance.getEntriesByName('key')[0].startTime;");
+    println!("from the key to the first results drawn: {took} ms (debug build)");
+    let moved = browser.script("return window.before !== JSON.stringify(document.getElementById('q').getBoundingClientRect());");
+    assert_eq!(moved, false, "the field moved");
+    let shifts = browser.script("return window.shifts.reduce((sum, one) => sum + one, 0);");
+    println!("layout shift while typing: {shifts}");
+
+    browser.offline(true);
+    browser.keys(" T26");
+    browser.until("!document.getElementById('gone').hidden");
+    assert_eq!(
+        browser.script("return document.getElementById('q').value;"),
+        "Lyra 68/1612 T26"
+    );
+    browser.offline(false);
+    browser.until(
+        "document.getElementById('gone').hidden && document.body.innerText.includes('throat')",
+    );
+}
+
+#[test]
+fn enter_takes_the_first_and_down_leads_to_the_next() {
+    let server = Served::start();
+    let Some(browser) = Browser::start(1280, 800) else {
+        println!("skipped: chromedriver is not installed; tests/run installs it");
+        return;
+    };
+    browser.open(&format!("{}/", server.address));
+    browser.until("document.activeElement && document.activeElement.name === 'q'");
+    browser.keys("L?ra 68/1612");
+    browser.until("document.querySelector('.hit')");
+    browser.keys("\u{e015}");
+    browser.until("document.activeElement.matches('.hit, .miss a')");
+    browser.keys("\u{e013}");
+    browser.until("document.activeElement.name === 'q'");
+    browser.keys(ENTER);
+    browser.until("document.querySelector('.measures') && document.querySelector('.piece h1').textContent.includes('Lyra 68/1612')");
+}
+
 /// Every kind of page, as a person may find it.
-const PAGES: [&str; 16] = [
+const PAGES: [&str; 20] = [
     "/",
     "/?q=Lyra+68%2F1612",
     "/?q=Lyra+68%2F1612&wish=cup+depth:less+0.8+mm&wish=throat+diameter:more",
@@ -221,6 +375,10 @@ const PAGES: [&str; 16] = [
     "/chart",
     "/chart?scheme=tarnbeck&scheme=wendelour",
     "/chart?measure=cup+depth",
+    "/gauge",
+    "/gauge?add=yes&by=rim+inner+diameter%40depth&shows=16.2",
+    "/gauge?gauge=throat+diameter%3Dpasses+drill+27&gauge=cup+depth%3Dhuge",
+    "/settings",
     "/schemes",
     "/schemes/vossaby?q=deep",
     "/schemes/tarnbeck",

@@ -20,6 +20,7 @@
 //! * `find`: worn stamps, and the table of misreadings
 //! * `fuzz`: the grammar compiler and the reader on what nobody would write
 //! * `gauge`: the drill tables, and tables with faults
+//! * `gauging`: gauge values entered by picture, and the settings, over HTTP
 //! * `geometry`: sections against closed forms
 //! * `guide`: the schemes' own pages
 //! * `gum`: worked examples of the GUM and its first supplement
@@ -71,6 +72,7 @@ mod fetch;
 mod find;
 mod fuzz;
 mod gauge;
+mod gauging;
 mod generator;
 mod geometry;
 mod grammars;

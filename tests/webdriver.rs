@@ -89,6 +89,25 @@ impl Browser {
         self.post("/goog/cdp/execute", &command);
     }
 
+    /// Shows pages in a window of exactly this inner size.
+    pub fn viewport(&self, width: u32, height: u32) {
+        let metrics =
+            json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
+        let command = json!({"cmd": "Emulation.setDeviceMetricsOverride", "params": metrics});
+        self.post("/goog/cdp/execute", &command);
+    }
+
+    /// Lets no answer come, or lets them come again.
+    pub fn offline(&self, offline: bool) {
+        self.post(
+            "/goog/cdp/execute",
+            &json!({"cmd": "Network.enable", "params": {}}),
+        );
+        let conditions = json!({"offline": offline, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1});
+        let command = json!({"cmd": "Network.emulateNetworkConditions", "params": conditions});
+        self.post("/goog/cdp/execute", &command);
+    }
+
     /// Opens an address.
     pub fn open(&self, address: &str) {
         self.post("/url", &json!({ "url": address }));

@@ -103,7 +103,7 @@ fn wishes_that_cannot_be_are_said_in_place_and_kept() {
             text.contains("role=\"alert\"") && text.contains("Nearest in other schemes"),
             "{wishes}"
         );
-        assert!(text.contains("details class=\"card wishes\" id=\"wish\" open"));
+        assert!(text.contains("details class=\"wishes\" id=\"wish\" open"));
     }
     assert_eq!(
         server

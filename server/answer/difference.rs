@@ -76,7 +76,8 @@ impl DifferenceAnswer {
     /// The verdict without the size of the difference, for where that stands beside it.
     pub fn says(&self) -> String {
         let direction = || {
-            let (more, less) = Quantity::named(&self.quantity).map_or(("", ""), Quantity::directions);
+            let (more, less) =
+                Quantity::named(&self.quantity).map_or(("", ""), Quantity::directions);
             word(if self.is_more() { more } else { less })
         };
         match self.verdict.as_str() {
@@ -84,7 +85,10 @@ impl DifferenceAnswer {
             "more" | "less" => direction(),
             "cannot tell" => say!("cannot tell"),
             _ if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
-                say!("too uncertain to say, but {direction}", direction = direction())
+                say!(
+                    "too uncertain to say, but {direction}",
+                    direction = direction()
+                )
             }
             _ => say!("too uncertain to say"),
         }

@@ -1,6 +1,7 @@
 //! A gauge value as a person types it: `rim inner diameter@inner edge=16.2±0.1mm`, or limits:
 //! `throat diameter=passes drill 27, not drill 26`. Limits stay limits, a range `9.0..10.0 mm` too: no
-//! middle is made of them.
+//! middle is made of them. Readings taken anew stand between `;`, as `16.20; 16.24; 16.22 mm`, and their mean
+//! is taken.
 //!
 //! A drill named alone is the largest whose shank passes, so that the next of its table does not; only by a
 //! method that says so was the bore opened with it, and has its size.
@@ -130,11 +131,61 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
         }
         None => Gauge::Value(Stated {
             method: method.clone(),
-            estimate: read(&given, "").map_err(bad)?,
+            estimate: if given.contains(';') {
+                mean(&given, (place, what), &method, tables).map_err(bad)?
+            } else {
+                read(&given, "").map_err(bad)?
+            },
             given,
             source,
         }),
     })
+}
+
+/// The mean of readings taken anew (JCGM 100, 4.2): what scatters has n − 1 degrees of freedom and stands beside
+/// the doubt of one reading. The last unit holds where one has none.
+fn mean(
+    text: &str,
+    (place, what): (usize, &str),
+    method: &Method,
+    tables: &Tables,
+) -> Result<Estimate, String> {
+    let texts: Vec<&str> = text.split(';').map(str::trim).collect();
+    let last = texts.last().copied().unwrap_or_default();
+    let unit_of_last = last.trim_start_matches(|sign: char| !sign.is_alphabetic());
+    let read = |text: &&str| match text.contains(|sign: char| sign.is_alphabetic() || sign == '"') {
+        true => amount(text, method.quantity(), tables),
+        false => amount(&format!("{text} {unit_of_last}"), method.quantity(), tables),
+    };
+    let readings: Vec<AmountWithSpread> = texts.iter().map(read).collect::<Result<_, _>>()?;
+    let count = readings.len() as f64;
+    let mean = readings.iter().map(|one| one.amount.value).sum::<f64>() / count;
+    let squares = readings.iter().map(|one| (one.amount.value - mean).powi(2));
+    let scatter = (squares.sum::<f64>() / (count - 1.0) / count).sqrt();
+    let doubt = |one: &AmountWithSpread| match one.spread {
+        Some(spread) => spread.standard_uncertainty(),
+        None => one.amount.resolution,
+    };
+    let mut coarsest = readings
+        .into_iter()
+        .max_by(|one, other| doubt(one).total_cmp(&doubt(other)))
+        .ok_or_else(|| "there is no reading".to_owned())?;
+    coarsest.amount.value = mean;
+    let one = Reading {
+        method,
+        key: format!("gauge {place}"),
+        label: format!("the gauge at the counter, {what}"),
+    };
+    let source = Source::new(
+        format!("gauge {place}, scatter"),
+        format!("scatter of {count} readings, {what}"),
+        Distribution::Normal,
+    );
+    let source = source
+        .with_degrees_of_freedom(count - 1.0)
+        .in_unit(unit(method));
+    let scattered = Estimate::new(0.0, scatter, Arc::new(source));
+    Ok(one.estimate(&coarsest).plus(&scattered))
 }
 
 /// The unit of a range, which is written once for both ends.
@@ -321,6 +372,21 @@ mod tests {
         };
         let end = |end: Option<&Estimate>| end.map(Estimate::value);
         (end(limited.interval.low()), end(limited.interval.high()))
+    }
+
+    #[test]
+    fn readings_taken_anew_give_their_mean_and_scatter() {
+        // By hand: mean 16.22, s = 0.02, s / √3 = 0.011547; two degrees of freedom.
+        let many = value("rim inner diameter@seam=16.20; 16.24; 16.22 mm", 0);
+        let one = value("rim inner diameter@seam=16.22 mm", 0);
+        assert!((many.value() - 16.22).abs() < 1e-9);
+        let scatter = (many.variance() - one.variance()).sqrt();
+        assert!((scatter - 0.02 / 3.0_f64.sqrt()).abs() < 1e-6, "{scatter}");
+        assert!(many.coverage_factor() > one.coverage_factor());
+        let inches = value("rim inner diameter@seam=0.64; 0.64 in", 0);
+        assert!((inches.value() - 16.256).abs() < 1e-9);
+        assert!(gauge("rim inner diameter@seam=16.2; 5 ml", 0, &tables()).is_err());
+        assert!(gauge("rim inner diameter@seam=16.2 mm;", 0, &tables()).is_err());
     }
 
     #[test]

@@ -22,7 +22,9 @@ mod measure_name;
 mod measures;
 mod nearest;
 mod pictures;
+mod places;
 mod schemes;
+mod settings;
 mod trace;
 mod translate;
 mod unread;
@@ -40,22 +42,25 @@ pub use decode::{
 };
 pub use difference::{Change, DifferenceAnswer};
 pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
-pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor};
+pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor, method_text};
 pub use find::{
     ContradictingGauge, ContradictionAnswer, FindAnswer, FindAsk, FoundAnswer, FoundSegment,
     GaugeCheck, GaugedPiece, LimitCheck, LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf,
     TakenAnswer, WordAnswer, find,
 };
+pub use gauge::{Gauge, gauge};
 pub use guide::{
     DrawnAnswer, GuideAnswer, RowAnswer, SignAnswer, SignsAnswer, WorkedAnswer, guide,
 };
 pub use limits::Limits;
 pub use measure_name::measure_name;
 pub use nearest::{MatchAnswer, NotComparedAnswer, OutsideAnswer, TranslationAnswer};
-pub use pictures::{MeasuringPoint, Point, SectionAnswer, section};
+pub use pictures::{MeasuringPoint, Place, Point, SectionAnswer, section};
+pub use places::{MethodPlace, PlacesAnswer, places};
 pub use schemes::{
     CheckAnswer, CheckedFile, FaultAnswer, SchemeAnswer, SchemesAnswer, check, scheme, schemes,
 };
+pub use settings::{SettingAnswer, SettingsAnswer, settings};
 pub use trace::{TraceAnswer, TraceAsk, TraceRefused, trace};
 pub use translate::{Ask, TranslateAnswer, translate, translate_explained, translate_wished};
 pub use wished::{MetAnswer, Wished, WishedAnswer, wishes};

@@ -116,7 +116,7 @@ fn measuring_point(
     method: &Method,
 ) -> Option<MeasuringPoint> {
     let measured = Figure::read(piece, method).ok()?;
-    let (from, to) = line(profile, section, method)?;
+    let (from, to) = place(profile, section, method)?;
     let text = format!("{}, {}", method.quantity(), method_text(method));
     Some(MeasuringPoint {
         text,
@@ -126,7 +126,11 @@ fn measuring_point(
     })
 }
 
-fn line(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<(Point, Point)> {
+/// The ends of a dimension line.
+pub type Place = (Point, Point);
+
+/// Where the gauge of a method goes; none where it has no line.
+pub(super) fn place(profile: &Profile, section: &Section<f64>, method: &Method) -> Option<Place> {
     let plane = if method.parameters.from == From::Seam {
         section.seam_depth()
     } else {

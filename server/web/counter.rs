@@ -1,7 +1,7 @@
 //! The counter: what is typed, read if it can be and looked for if not.
 //!
 //! The page and its fragment differ in their frame only. With a stamp that decodes, gauges are held
-//! against it; without, they help to find. Rows of the gauge form become `gauge`
+//! against it; without, they help to find. Rows of wishes become `wish`
 //! parameters, so that an address says everything and says it in one way.
 
 use minijinja::{Value, context};
@@ -21,22 +21,15 @@ use crate::stamp;
 /// Pieces shown of each scheme: the nearest and the next ones.
 const NEAREST: usize = 3;
 /// Pieces shown of what it may be.
-const PERHAPS: usize = 8;
+pub(super) const PERHAPS: usize = 8;
 /// Pieces among which the one that was read is looked for: a gauge that contradicts it puts it far down.
 const WEIGHED: usize = 100;
 /// Stamps to try on the empty page.
 const EXAMPLES: usize = 6;
 
-/// The whole page; asked with rows of gauges, the address that says the same.
+/// The whole page; asked with rows of wishes, the address that says the same.
 pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
-    if question
-        .parameters
-        .all("by")
-        .chain(question.parameters.all("shows"))
-        .chain(question.parameters.all("want"))
-        .next()
-        .is_some()
-    {
+    if question.parameters.all("want").next().is_some() {
         return Ok(Answer::SeeOther(address(&question.parameters)));
     }
     let asked = asked(&question.parameters)?;
@@ -78,17 +71,12 @@ pub(super) fn form_address(form: &str) -> Result<String, Problem> {
     Ok(address(&Parameters::read(form, &known)?))
 }
 
-/// The counter's address with rows of gauges joined into `gauge` parameters, and rows of wishes into `wish`.
+/// The counter's address with rows of wishes joined into `wish` parameters.
 fn address(parameters: &Parameters) -> String {
-    let rows = parameters.all("by").zip(parameters.all("shows"));
-    let joined: Vec<String> = rows.map(|(by, shows)| format!("{by}={shows}")).collect();
     let wishes = wish_rows(parameters);
     let mut pairs: Vec<(&str, &str)> = Vec::new();
     for name in ["q", "reading", "gauge", "wish", "units", "language"] {
         pairs.extend(parameters.all(name).map(|value| (name, value)));
-        if name == "gauge" {
-            pairs.extend(joined.iter().map(|gauge| ("gauge", gauge.as_str())));
-        }
         if name == "wish" {
             pairs.extend(wishes.iter().map(|wish| ("wish", wish.as_str())));
         }
@@ -182,7 +170,11 @@ fn answered(snapshot: &Snapshot, asked: &Asked) -> Result<(u16, Value), Problem>
     }
 }
 
-fn found(snapshot: &Snapshot, asked: &Asked, limit: usize) -> Result<FindAnswer, Problem> {
+pub(super) fn found(
+    snapshot: &Snapshot,
+    asked: &Asked,
+    limit: usize,
+) -> Result<FindAnswer, Problem> {
     answer::find(
         snapshot,
         &FindAsk {

@@ -5,6 +5,7 @@ use actix_web::http::header::CACHE_CONTROL;
 use actix_web::{HttpRequest, HttpResponse};
 
 use super::language::Chosen;
+use super::parameters::Parameters;
 use super::question::{Counter, Media};
 use crate::language::within;
 use crate::problem::{Kind, Problem, ProblemDetails};
@@ -126,8 +127,12 @@ fn detailed(counter: &Counter, details: &ProblemDetails, request: &HttpRequest) 
     };
     let snapshot = counter.current.snapshot();
     let chosen = Chosen::of(request, &counter.config, &snapshot.languages);
+    let entered = Parameters::any(request.query_string());
     let html = within(&chosen.language, || {
-        let html = counter.templates.problem(page?, details, &snapshot);
+        let entered = entered.text("stamp");
+        let html = counter
+            .templates
+            .problem(page?, details, entered, &snapshot);
         Some(chosen.in_addresses(&html.ok()?))
     });
     let (media, body) = match html {

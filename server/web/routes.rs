@@ -9,10 +9,12 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 
 use super::parameters::Parameter;
 use super::question::{Answer, Media, Question};
-use super::{api, cards, chart, compare, counter, help, language, openapi, pages, schemes};
+use super::{
+    api, cards, chart, compare, counter, gauge, help, language, openapi, pages, schemes, settings,
+};
 use crate::answer::{
     ChartAnswer, CompareAnswer, DecodeAnswer, FindAnswer, GuideAnswer, SchemeAnswer, SchemesAnswer,
-    TranslateAnswer,
+    SettingsAnswer, TranslateAnswer,
 };
 use crate::card::Card;
 use crate::problem::Problem;
@@ -170,11 +172,43 @@ const COUNTER: &[Parameter] = &[
             "by how much, with its unit; empty where only a direction is wished",
         )
     },
-    repeated(
+];
+const GAUGES: &[Parameter] = &[
+    parameter("q", "what can be read of the marking, if anything"),
+    GAUGE,
+    UNITS,
+    parameter(
         "by",
-        "quantity and method of a gauge row; the next `shows` is its value",
+        "where another gauge was put, as `rim inner diameter@depth`",
     ),
-    repeated("shows", "what the gauge of a row shows"),
+    parameter(
+        "at",
+        "depth below the crest plane of a method that has one, with its unit",
+    ),
+    parameter("angle", "the tangent's angle with the axis, as `45 deg`"),
+    parameter("from", "where a depth begins: `crest` or `seam`"),
+    parameter(
+        "across",
+        "the mouth of a mean: `crest`, `inner edge` or `seam`",
+    ),
+    parameter("diameter", "diameter of a disc or plug, with its unit"),
+    parameter("distance", "distance from the shank's end, with its unit"),
+    parameter("over", "length over which a taper is stated, with its unit"),
+    parameter("receiver", "diameter of a receiver's mouth, with its unit"),
+    parameter(
+        "narrows",
+        "how much a receiver narrows over that length, with its unit",
+    ),
+    parameter(
+        "sides",
+        "sides of the rim that a width counts: `one` or `both`",
+    ),
+    repeated("shows", "what the gauge shows; one for each reading"),
+    parameter("unit", "the unit of readings that state none"),
+    parameter("within", "limits of each reading, as `0.05`"),
+    parameter("passes", "the drill that passes"),
+    parameter("stops", "the drill that does not pass"),
+    parameter("add", "`yes` takes the gauge of the form into the list"),
 ];
 const FRAGMENT: &[Parameter] = &[
     parameter("q", "what is on the metal, legible or not"),
@@ -261,6 +295,12 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             kept: true,
             ..page("/chart.svg", "the chart as a drawing", chart::drawing)
         },
+        Route {
+            parameters: GAUGES,
+            kept: true,
+            ..page("/gauge", "gauge values, entered by picture", gauge::page)
+        },
+        page("/settings", "how the counter is set up", settings::page),
         page("/schemes", "the schemes and their state", schemes::all),
         Route {
             parameters: LOOKED_FOR,
@@ -358,6 +398,11 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             ..data::<Card>("/api/v1/card", "the card as data", api::card)
         },
         data::<api::CheckAnswer>("/api/v1/check", "faults of all files", api::check),
+        data::<SettingsAnswer>(
+            "/api/v1/settings",
+            "how the counter is set up, without credentials",
+            settings::data,
+        ),
         data::<SchemesAnswer>(
             "/api/v1/schemes",
             "all schemes, broken ones too",

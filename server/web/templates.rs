@@ -86,7 +86,7 @@ impl Templates {
             .map_err(|fault| told(&fault))
     }
 
-    /// A problem as a page or as a part of one.
+    /// A problem as a page or as a part of one. `entered` is the stamp that was asked about; it is kept.
     ///
     /// # Errors
     /// The template failed; the cause is in the log.
@@ -94,10 +94,11 @@ impl Templates {
         &self,
         name: &str,
         details: &ProblemDetails,
+        entered: &str,
         snapshot: &Snapshot,
     ) -> Result<String, Problem> {
         let answer = context! { kind => "problem", announce => details.detail.as_str(), problem => value(details) };
-        self.page(name, "", snapshot, context! { answer })
+        self.page(name, "", snapshot, context! { answer, entered })
     }
 }
 

@@ -7,6 +7,7 @@ const form = document.getElementById("counter");
 const field = document.getElementById("q");
 const place = document.getElementById("answer");
 const gone = document.getElementById("gone");
+const working = document.getElementById("working");
 const gauges = document.getElementById("gauges");
 const spoken = [...document.querySelectorAll(".spoken")];
 
@@ -22,6 +23,10 @@ let asked = 0;
 let waiting = 0;
 let speaking = 0;
 let running = null;
+let slow = 0;
+
+// Longer than this a person wonders whether anything happens, ms.
+const patience = 400;
 
 // What is asked, in the one order that addresses have. A reading belongs to one text only.
 function question() {
@@ -74,6 +79,8 @@ async function ask() {
     link.search = elsewhere.toString();
   }
   place.setAttribute("aria-busy", "true");
+  clearTimeout(slow);
+  slow = setTimeout(() => { working.hidden = false; }, patience);
   try {
     const answer = await fetch(`/answer?${words}`, { signal: running.signal });
     const html = await answer.text();
@@ -85,7 +92,19 @@ async function ask() {
     gone.hidden = false;
     waiting = setTimeout(ask, 2000);
   }
+  clearTimeout(slow);
+  working.hidden = true;
   place.removeAttribute("aria-busy");
+}
+
+// What else the marking may be: what was found, or other readings of what was read.
+const others = () => [...place.querySelectorAll(".hit, .miss .tries a, .facts .rival")];
+
+// Enter takes the first of what was found; what was read is there already.
+async function take() {
+  await ask();
+  const first = place.querySelector(".miss .tries a, .hit");
+  if (first && gone.hidden) location.assign(first.href);
 }
 
 function soon() {
@@ -96,11 +115,19 @@ function soon() {
 field.addEventListener("input", soon);
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  ask();
+  take();
 });
 
-// Keys typed anywhere belong to the field; Escape empties it.
+// Down goes from the field through what else it may be, and Up back. Keys typed anywhere belong to the field;
+// Escape empties it.
 document.addEventListener("keydown", (event) => {
+  const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+  const at = others().indexOf(event.target);
+  if (step && (event.target === field || at >= 0)) {
+    event.preventDefault();
+    (others()[at + step] ?? field).focus();
+    return;
+  }
   const busy = event.target.closest?.("input, select, textarea, button, a, summary");
   if (event.key === "Escape" && (!busy || busy === field)) {
     field.value = "";

@@ -28,7 +28,9 @@ impl Asked {
         if self.units != "both" {
             pairs.push(("units", self.units));
         }
-        format!("/gauge?{}", query(pairs)).trim_end_matches('?').to_owned()
+        format!("/gauge?{}", query(pairs))
+            .trim_end_matches('?')
+            .to_owned()
     }
 
     /// The address that asks this.

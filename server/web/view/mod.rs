@@ -7,6 +7,7 @@ mod board;
 mod compare;
 mod dial;
 mod found;
+mod gauge;
 mod link;
 mod measures;
 mod overlay;
@@ -15,6 +16,7 @@ mod wish;
 
 pub(super) use compare::{SideBySide, piece_rows, side_by_side};
 pub(super) use found::found;
+pub(super) use gauge::places;
 pub(super) use link::{Asked, stamp_link};
 pub(super) use read::{Held, read};
 pub(super) use wish::wish;
