@@ -231,8 +231,8 @@ fn all_of_a_piece_is_on_one_screen() {
         ] {
             browser.open(&format!("{}/?q={stamp}", server.address));
             browser.until("document.querySelector('.measures')");
-            let grown = browser.script("return [document.documentElement.scrollHeight, document.documentElement.scrollWidth - document.documentElement.clientWidth];");
-            assert_eq!(grown, serde_json::json!([800, 0]), "{scheme} {stamp}");
+            let grown = browser.script("return document.documentElement.scrollHeight <= 800 && document.documentElement.scrollWidth <= document.documentElement.clientWidth;");
+            assert_eq!(grown, true, "{scheme} {stamp}");
             let small = browser.script("return [...document.querySelectorAll('main *')].filter(one => one.checkVisibility() && !one.closest('svg') && parseFloat(getComputedStyle(one).fontSize) < 14).map(one => one.outerHTML.slice(0, 80));");
             assert_eq!(
                 small,

@@ -713,7 +713,7 @@ fn a_legible_stamp_is_read_measured_and_compared_on_one_page() {
     );
     let inches = server.get("/?q=BR+1576-110&units=inch").text();
     let table = inches
-        .split("<tbody>")
+        .split("class=\"card measures\"")
         .nth(1)
         .and_then(|rest| rest.split("</tbody>").next())
         .unwrap();
@@ -759,7 +759,9 @@ fn every_reading_of_a_stamp_is_one_link_away() {
         .replace("&#x2f;", "/")
         .replace("&amp;", "&");
     assert!(
-        first.contains("<a href=\"/?q=TW+165&reading=2&units=mm\">TW 165, twine (invented)</a>"),
+        first.contains(
+            "<a class=\"rival\" href=\"/?q=TW+165&reading=2&units=mm\">TW 165, twine (invented)</a>"
+        ),
         "{first}"
     );
     assert!(first.contains("/card?stamp=TW+165\""), "{first}");
@@ -769,7 +771,7 @@ fn every_reading_of_a_stamp_is_one_link_away() {
         .replace("&#x2f;", "/")
         .replace("&amp;", "&");
     assert!(
-        second.contains("<a href=\"/?q=TW+165\">TW 165, twin (invented)</a>"),
+        second.contains("<a class=\"rival\" href=\"/?q=TW+165\">TW 165, twin (invented)</a>"),
         "{second}"
     );
     assert!(

@@ -98,7 +98,7 @@ const READING: Parameter = parameter(
 const LIMIT: Parameter = parameter("limit", "how many results, 1 to 100");
 const GAUGE: Parameter = repeated(
     "gauge",
-    "a gauge value, as `rim inner diameter@inner edge=16.2±0.1mm`, or limits, as `throat diameter=passes drill 27, not drill 26`",
+    "a gauge value, as `rim inner diameter@inner edge=16.2±0.1mm`, readings taken anew between `;`, or limits, as `throat diameter=passes drill 27, not drill 26`",
 );
 const BUDGET: Parameter = parameter(
     "budget",

@@ -11,15 +11,15 @@ use crate::method;
 
 /// Height of a row, and the width of the picture beside the rows, in CSS pixels.
 const ROW: f64 = 48.0;
-const WIDTH: f64 = 190.0;
+const WIDTH: f64 = 150.0;
 /// Where the axis and the crest plane are, and how wide and deep the metal may be.
-const AXIS: f64 = 14.0;
+const AXIS: f64 = 8.0;
 const CREST: f64 = 24.0;
-const METAL: (f64, f64) = (120.0, 520.0);
+const METAL: (f64, f64) = (104.0, 520.0);
 /// From here lines lead to their rows.
-const BEND: f64 = 150.0;
+const BEND: f64 = 120.0;
 /// Between depth lines beside the axis.
-const APART: f64 = 9.0;
+const APART: f64 = 8.0;
 
 /// Rows and picture; `chosen` is a method as gauge values name it.
 pub(in crate::web) fn places(answer: &PlacesAnswer, chosen: &str) -> Value {
