@@ -10,6 +10,7 @@ use super::feel::Feel;
 use super::in_form::Form;
 use super::named::Named;
 use super::rank::{Near, Ranked, Sum};
+use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
 use crate::scheme::{Figure, Made, Scheme};
@@ -37,7 +38,7 @@ pub struct NotCompared {
     /// Which.
     pub quantity: Quantity,
     /// What is missing.
-    pub why: String,
+    pub why: Sentence,
 }
 
 /// A size beyond what the scheme can name.
@@ -119,7 +120,7 @@ pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
-    known: Vec<Result<Known, String>>,
+    known: Vec<Result<Known, Sentence>>,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
     /// What it measures in a form of the target.
@@ -132,7 +133,7 @@ pub(super) struct Carrier<'a> {
     pub near: RefCell<Vec<Near>>,
 }
 
-pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
+pub(super) fn span(known: &Result<Known, Sentence>) -> Option<Span> {
     Some(known.as_ref().ok()?.span())
 }
 
@@ -165,7 +166,7 @@ impl<'a> Carrier<'a> {
     pub fn values(&self, form: usize) -> Vec<Option<Span>> {
         let is_known = self.target.table().forms[form].is_some();
         let figures = self.target.scheme.figures.iter().zip(&self.known);
-        let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| {
+        let value_of = |(figure, compared): (&Figure, &Result<Known, Sentence>)| {
             if !self.borrows && figure.method == figure.compared_by {
                 return span(compared);
             }
@@ -238,7 +239,7 @@ impl<'a> Carrier<'a> {
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
         let form = nearest.map(|one| table.form(one.family));
-        let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
+        let beyond = |(figure, compared): (usize, &Result<Known, Sentence>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
             let own = compared.as_ref().ok().filter(|one| one.method() == method);
@@ -266,7 +267,7 @@ impl<'a> Carrier<'a> {
 
 /// What ours is compared by, one figure a measure: a form of the target's may not have both its
 /// depth and its volume.
-fn compared(known: &[Result<Known, String>]) -> (Vec<Stated>, Vec<Limited>) {
+fn compared(known: &[Result<Known, Sentence>]) -> (Vec<Stated>, Vec<Limited>) {
     let (mut stated, mut limited) = (Vec::new(), Vec::new());
     let mut seen: Vec<Quantity> = Vec::new();
     for one in known.iter().flatten() {
@@ -275,18 +276,18 @@ fn compared(known: &[Result<Known, String>]) -> (Vec<Stated>, Vec<Limited>) {
             continue;
         }
         seen.push(quantity);
-        let source = "a form of the target".to_owned();
+        let source = sentence!("a form of the target");
         match one {
             Known::Value(value) => stated.push(Stated {
                 method: value.method.clone(),
                 estimate: value.estimate.clone(),
-                given: "as the piece at hand".into(),
+                given: sentence!("as the piece at hand"),
                 source,
             }),
             Known::Limits(within) => limited.push(Limited {
                 method: within.method.clone(),
                 interval: within.interval.clone(),
-                given: "within the limits of the piece at hand".into(),
+                given: sentence!("within the limits of the piece at hand"),
                 source,
             }),
         }
@@ -304,7 +305,10 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
         .filter(|&quantity| !states(quantity))
         .map(|quantity| NotCompared {
             quantity,
-            why: format!("the scheme states no {quantity}"),
+            why: sentence!(
+                "the scheme states no {quantity}",
+                quantity = quantity.in_words()
+            ),
         })
         .collect()
 }
