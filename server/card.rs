@@ -79,10 +79,14 @@ standard uncertainty times k. Where k is below 1.85, limits dominate; above 2.08
 
 /// The cautions of the trade. Common practice; local rules come first.
 pub const CAUTIONS: [&str; 4] = [
-    "Figures are guidance, not a promise of fit or feel: try before you buy or cut.",
-    "Turning, drilling and buffing make brass dust and chips that can hold lead: extraction, eye protection, no food near, wash hands.",
-    "Worn plating or bare nickel can irritate lips and skin. Plating is licensed work.",
-    "Clean and disinfect before it touches the lips. Local rules and licensed practice come first.",
+    word!("Figures are guidance, not a promise of fit or feel: try before you buy or cut."),
+    word!(
+        "Turning, drilling and buffing make brass dust and chips that can hold lead: extraction, eye protection, no food near, wash hands."
+    ),
+    word!("Worn plating or bare nickel can irritate lips and skin. Plating is licensed work."),
+    word!(
+        "Clean and disinfect before it touches the lips. Local rules and licensed practice come first."
+    ),
 ];
 
 impl Card {
@@ -102,7 +106,7 @@ impl Card {
             uncertainty: language::word(UNCERTAINTY),
             tables_used,
             tables: answer.tables,
-            cautions: CAUTIONS.map(str::to_owned).to_vec(),
+            cautions: CAUTIONS.map(language::word).to_vec(),
             address,
         }
     }

@@ -5,6 +5,7 @@
 //! at the counter is an answer with exit code 1; "cannot be compared" is no problem at
 //! all. Causes inside the machine go to the log and not to the client.
 
+use crate::language::{Sentence, word};
 use serde::Serialize;
 
 /// Exit codes of the command line.
@@ -70,15 +71,15 @@ impl Kind {
 pub struct Problem {
     /// Of which kind.
     pub kind: Kind,
-    /// One sentence.
-    pub message: String,
+    /// One sentence, said when it is shown.
+    pub message: Sentence,
     /// What to do.
-    pub hint: Option<String>,
+    pub hint: Option<Sentence>,
 }
 
 impl Problem {
     /// A problem in one sentence.
-    pub fn new(kind: Kind, message: impl Into<String>) -> Self {
+    pub fn new(kind: Kind, message: impl Into<Sentence>) -> Self {
         Self {
             kind,
             message: message.into(),
@@ -88,7 +89,7 @@ impl Problem {
 
     /// With something to do.
     #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Sentence>) -> Self {
         self.hint = Some(hint.into());
         self
     }
@@ -108,15 +109,15 @@ impl Problem {
         self.kind.row().2
     }
 
-    /// As problem details (RFC 9457).
+    /// As problem details (RFC 9457), in the language in force.
     pub fn details(&self) -> ProblemDetails {
         ProblemDetails {
             kind: format!("/help#{}", self.code()),
-            title: self.code().replace('-', " "),
+            title: word(&self.code().replace('-', " ")),
             status: self.status(),
             code: self.code().to_owned(),
-            detail: self.message.clone(),
-            hint: self.hint.clone(),
+            detail: self.message.to_string(),
+            hint: self.hint.as_ref().map(Sentence::to_string),
         }
     }
 }

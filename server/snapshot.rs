@@ -154,6 +154,7 @@ impl Snapshot {
     pub fn prepare(&self) {
         LazyLock::force(&self.automaton);
         LazyLock::force(&self.words);
+        self.languages.prepare();
         self.targets.iter().for_each(|target| target.prepare());
     }
 
@@ -348,10 +349,10 @@ fn no_catalogue(config: &Config, languages: &Languages) -> Option<Diagnostic> {
     }
     let there: Vec<String> = languages.all().map(|one| one.tag().to_owned()).collect();
     let place = Place::whole(config.language.origin.to_string());
-    let message = format!("there is no catalogue for the language `{tag}`");
-    let hint = format!(
-        "there are: {}; another is one file in the folder `language` of the tables",
-        there.join(", ")
+    let message = sentence!("there is no catalogue for the language `{tag}`", tag);
+    let hint = sentence!(
+        "there are: {there}; another is one file in the folder `language` of the tables",
+        there = there.join(", ")
     );
     Some(Diagnostic::error("no-language", place, message).hint(hint))
 }

@@ -10,7 +10,7 @@
 //! 7. a wall chart is chosen by keyboard alone;
 //! 8. a wish is made by keyboard alone;
 //! 9. a scheme is searched by keyboard alone;
-//! 10. axe-core, where it lies in `target/axe`, finds nothing on any page, light and dark;
+//! 10. axe-core, where it lies in `target/axe`, finds nothing on any page, light and dark, English and German;
 //! 11. no page reports a violation of its content policy, none scrolls sideways at 360 px.
 
 use std::io::{BufRead, BufReader};
@@ -105,14 +105,17 @@ fn from_the_keys_to_the_card() {
         "/help",
         "/help/schemes",
     ] {
-        narrow.open(&format!("{address}{page}"));
-        let over = narrow.script(
-            "return document.documentElement.scrollWidth - document.documentElement.clientWidth;",
-        );
-        assert!(
-            over.as_i64().is_some_and(|over| over <= 1),
-            "{page} scrolls sideways by {over} px"
-        );
+        let joint = if page.contains('?') { '&' } else { '?' };
+        for language in ["en", "de"] {
+            narrow.open(&format!("{address}{page}{joint}language={language}"));
+            let over = narrow.script(
+                "return document.documentElement.scrollWidth - document.documentElement.clientWidth;",
+            );
+            assert!(
+                over.as_i64().is_some_and(|over| over <= 1),
+                "{page} in {language} scrolls sideways by {over} px"
+            );
+        }
     }
 }
 
@@ -399,9 +402,11 @@ fn axe_finds_nothing_on_any_page() {
         return;
     };
     let mut found = Vec::new();
-    for scheme in ["light", "dark"] {
+    for (scheme, language) in [("light", "en"), ("dark", "en"), ("light", "de")] {
         browser.prefers(scheme);
         for page in PAGES {
+            let joint = if page.contains('?') { '&' } else { '?' };
+            let page = format!("{page}{joint}language={language}");
             browser.open(&format!("{}{page}", server.address));
             browser.script(&axe);
             browser.script("window.found = null; axe.run().then(done => { window.found = done.violations.map(one => one.id + ': ' + one.nodes.slice(0, 4).map(node => node.target + ' ' + (node.any[0]?.message ?? '')).join('; ')); });");

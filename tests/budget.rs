@@ -22,7 +22,10 @@ fn lists_every_source_with_its_own_value_and_unit() {
     let [wall, gauge] = &budget.lines[..] else {
         panic!("two sources")
     };
-    assert_eq!((wall.source.as_str(), wall.unit), ("the wall", "rad"));
+    assert_eq!(
+        (wall.source.to_string().as_str(), wall.unit),
+        ("the wall", "rad")
+    );
     assert_eq!(wall.input.unwrap().value, 0.2);
     assert_near(wall.half_width().unwrap(), 0.03, 1e-15);
     assert_near(wall.sensitivity.unwrap(), -4.0, 1e-12);

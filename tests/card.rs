@@ -138,6 +138,7 @@ fn difference(quantity: &str, value: (&str, &str), verdict: &str, words: &str) -
         e_n: Some(1.2),
         verdict: verdict.into(),
         words: words.into(),
+        judged: words.split(" by ").next().unwrap_or_default().into(),
     }
 }
 

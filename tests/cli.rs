@@ -557,7 +557,7 @@ fn a_value_explains_itself_where_that_is_asked_for() {
         "by declared",
         "by contour",
         "turning tolerance",
-        "sensitivity",
+        "Sensitivity",
         "0.85 ± 0.06",
     ] {
         assert!(text.contains(part), "{part} is missing in\n{text}");

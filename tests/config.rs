@@ -263,7 +263,10 @@ fn an_unknown_key_is_a_mistake_with_what_was_meant() {
             ("unknown-key", 1),
             "{fault}"
         );
-        assert!(fault.message.contains(&format!("`{found}`")), "{fault}");
+        assert!(
+            fault.message.to_string().contains(&format!("`{found}`")),
+            "{fault}"
+        );
         assert!(
             fault
                 .to_string()

@@ -97,7 +97,10 @@ fn describes_its_source() {
         Source::new("bench 7", "repeats", Distribution::Normal).with_degrees_of_freedom(4.0);
     let mean = Estimate::new(16.5, 0.02, Arc::new(repeats));
     let source = &mean.parts()[0].source;
-    assert_eq!((source.key(), source.label()), ("bench 7", "repeats"));
+    assert_eq!(
+        (source.key(), source.label().to_string().as_str()),
+        ("bench 7", "repeats")
+    );
     assert_eq!(source.distribution(), Distribution::Normal);
     assert_eq!(source.degrees_of_freedom(), Some(4.0));
     assert_near(mean.effective_degrees_of_freedom().unwrap(), 4.0, 1e-12);

@@ -98,12 +98,12 @@ fn left_alone(shelf: &Shelf, kind: FailureKind) -> String {
         panic!("{pulled:?}")
     };
     assert_eq!(failure.kind, kind, "{failure:?}");
-    assert!(!failure.mend.is_empty());
+    assert!(!failure.mend.to_string().is_empty());
     assert_eq!(shelf.file(), OLD);
     assert_eq!(shelf.files(), 1);
     let code = if kind == FailureKind::Refused { 1 } else { 3 };
     assert_eq!(exit_code(&pulled), code);
-    failure.why.clone()
+    failure.why.to_string()
 }
 
 const USUAL: &str = "{seconds: 10}";
@@ -193,7 +193,7 @@ fn a_scheme_whose_name_another_file_has_is_refused() {
     let Outcome::Failed(failure) = &pulled[0].outcome else {
         panic!("{pulled:?}")
     };
-    assert!(failure.why.contains("zz.yml"), "{failure:?}");
+    assert!(failure.why.to_string().contains("zz.yml"), "{failure:?}");
     assert_eq!(shelf.0.snapshot().scheme("arlow").unwrap().revision, "1");
 }
 

@@ -90,5 +90,10 @@ fn two_drills_give_an_interval() {
         "drill 28 (3.569 mm) passes and drill 30 (3.264 mm) does not, which is no larger"
     );
     assert!(between(&table, "29", "29").is_err());
-    assert!(between(&table, "29", "7").unwrap_err().contains('7'));
+    assert!(
+        between(&table, "29", "7")
+            .unwrap_err()
+            .to_string()
+            .contains('7')
+    );
 }

@@ -74,7 +74,10 @@ fn faults(words: &str) -> String {
     let document = gate("plover.yml", text.as_bytes(), Limits::PLUGIN).unwrap();
     let (scheme, faults) = check(&document, &demo_tables());
     assert!(scheme.is_none(), "{words}");
-    let messages: Vec<String> = faults.iter().map(|fault| fault.message.clone()).collect();
+    let messages: Vec<String> = faults
+        .iter()
+        .map(|fault| fault.message.to_string())
+        .collect();
     messages.join("; ")
 }
 
@@ -112,7 +115,7 @@ fn cup(depth: f64) -> Piece {
     let cup = Stated {
         method: centre(),
         estimate: Estimate::exact(depth),
-        given: format!("{depth} mm"),
+        given: format!("{depth} mm").into(),
         source: "invented".into(),
     };
     let stated = rim.stated().iter().cloned().chain([cup]).collect();

@@ -138,7 +138,10 @@ fn a_huge_file_is_refused_unread() {
         (vec!["too-large"], 50 << 20, 0)
     );
     assert!(
-        file.diagnostics[0].message.contains("52428800 bytes"),
+        file.diagnostics[0]
+            .message
+            .to_string()
+            .contains("52428800 bytes"),
         "known by its length"
     );
     assert_eq!(ids(&snapshot), ["small"]);

@@ -244,8 +244,8 @@ impl Truth {
         let stated = |method: &Method, value: f64| Stated {
             method: method.clone(),
             estimate: Estimate::exact(value),
-            given: String::new(),
-            source: String::new(),
+            given: "".into(),
+            source: "".into(),
         };
         let seam = stated(&gauges.0[2], chance.between("rim", population.rims));
         let centre = stated(
@@ -327,8 +327,8 @@ impl Population {
         Stated {
             method: method.clone(),
             estimate: Estimate::linear(printed, &[(1.0, &digits), (1.0, &turning)]),
-            given: String::new(),
-            source: String::new(),
+            given: "".into(),
+            source: "".into(),
         }
     }
 

@@ -82,7 +82,7 @@ pub fn stated(method: &Method, value: f64, half_width: f64, key: &str) -> Stated
     Stated {
         method: method.clone(),
         estimate: Estimate::rectangular(value, half_width, source(key)),
-        given: format!("{value}"),
+        given: format!("{value}").into(),
         source: "invented".into(),
     }
 }
@@ -361,7 +361,7 @@ fn outside_its_range_an_offset_is_not_taken() {
         panic!("no route leads there")
     };
     assert!(
-        why.contains(
+        why.to_string().contains(
             "the declared offset holds only from 17.00 to 18.00 mm, and its contour is not known"
         ),
         "{why}"
@@ -485,7 +485,11 @@ fn figures_that_no_metal_gives_are_not_solved() {
     );
     assert!(piece.profile().is_none());
     assert!(
-        piece.unsolved().unwrap().contains("above the seam"),
+        piece
+            .unsolved()
+            .unwrap()
+            .to_string()
+            .contains("above the seam"),
         "{:?}",
         piece.unsolved()
     );

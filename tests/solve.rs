@@ -161,11 +161,11 @@ fn a_contradiction_is_refused_and_the_odd_one_named() {
     let stated = |(method, estimate): &(Method, Estimate)| Stated {
         method: method.clone(),
         estimate: estimate.clone(),
-        given: format!("{:.2} mm", estimate.value()),
+        given: format!("{:.2} mm", estimate.value()).into(),
         source: "test".into(),
     };
     let piece = Piece::new(figures.iter().map(stated).collect(), Some(contour()), &[]);
-    let why = piece.unsolved().unwrap();
+    let why = piece.unsolved().unwrap().to_string();
     assert!(
         why.starts_with("its figures contradict one another (chi-square ")
             && why.contains("with 6 to spare, p = ")

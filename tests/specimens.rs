@@ -97,7 +97,7 @@ fn refused(text: &str, u: Option<&str>, marks: [Option<&str>; 4]) -> String {
         ..ask(text, marks)
     };
     match answer::trace(&demo(), &wish).unwrap_err() {
-        TraceRefused::Asked(problem) => problem.message,
+        TraceRefused::Asked(problem) => problem.message.to_string(),
         TraceRefused::File(faults) => {
             let all: Vec<String> = faults.iter().map(ToString::to_string).collect();
             all.join("\n")
@@ -198,7 +198,10 @@ fn points_may_stand_beside_a_plug_in_and_reload_with_it() {
     let kept = current.reload(&config);
     assert_eq!(rim(&kept), rim(&after), "the last good version stays");
     let fault = &kept.files[0].diagnostics[0];
-    assert!(fault.message.starts_with("`a1.csv`, 27:6: "), "{fault}");
+    assert!(
+        fault.message.to_string().starts_with("`a1.csv`, 27:6: "),
+        "{fault}"
+    );
     assert_eq!((fault.code, fault.place.line), ("bad-trace", 15));
     shop.write("plugins/a1.csv", POINTS);
     assert_eq!(current.reload(&config).hash, before.hash, "mended");
@@ -238,7 +241,9 @@ fn a_file_beside_is_a_plain_name_in_the_same_folder() {
         let snapshot = shop.snapshot();
         let faults = &snapshot.files[0].diagnostics;
         assert!(
-            faults.iter().any(|one| one.message.contains(says)),
+            faults
+                .iter()
+                .any(|one| one.message.to_string().contains(says)),
             "{trace}: {faults:#?}"
         );
     }

@@ -259,6 +259,7 @@ fn without_a_route_nothing_is_compared() {
     assert!(
         nowhere.not_compared[0]
             .why
+            .to_string()
             .contains("its contour is not known"),
         "{}",
         nowhere.not_compared[0].why

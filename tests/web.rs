@@ -962,11 +962,14 @@ fn a_port_that_is_taken_is_one_clear_line() {
         .unwrap();
     assert_eq!(problem.exit(), exit::COULD_NOT);
     assert!(
-        problem.message.contains(&server.address.to_string()),
+        problem
+            .message
+            .to_string()
+            .contains(&server.address.to_string()),
         "{}",
         problem.message
     );
-    assert!(problem.hint.unwrap().contains("--bind"));
+    assert!(problem.hint.unwrap().to_string().contains("--bind"));
 }
 
 #[test]

@@ -81,10 +81,10 @@ pub fn chart(
     measure_asked: &str,
 ) -> Result<ChartAnswer, Problem> {
     let method = measure(measure_asked, &snapshot.tables)
-        .map_err(|why| Problem::new(Kind::BadParameter, format!("measure: {why}")))?;
+        .map_err(|why| Problem::new(Kind::BadParameter, sentence!("measure: {why}", why = why)))?;
     if schemes.is_empty() {
-        let problem = Problem::new(Kind::BadParameter, "no scheme is chosen");
-        return Err(problem.hint("choose one or more"));
+        let problem = Problem::new(Kind::BadParameter, sentence!("no scheme is chosen"));
+        return Err(problem.hint(sentence!("choose one or more")));
     }
     let chosen: Result<Vec<&Arc<Scheme>>, Problem> = schemes
         .iter()
@@ -122,7 +122,7 @@ fn lanes_of(snapshot: &Snapshot, scheme: &Scheme, method: &Method) -> Vec<ChartL
     let mut lanes = Vec::new();
     let catalogue = catalogue(scheme, method);
     if !catalogue.is_empty() {
-        lanes.push(lane("catalogue".into(), catalogue));
+        lanes.push(lane(word!("catalogue").into(), catalogue));
     }
     for (place, figure) in scheme.figures.iter().enumerate() {
         if !tells(figure.method.quantity(), method.quantity()) {
@@ -258,15 +258,18 @@ fn carried(
 /// The middle of two values of one size, and what lies between them as a source of doubt.
 fn between(scheme: &str, mut low: Measured, high: &Measured, last: &str) -> Measured {
     low.route.steps.push(Step {
-        says: format!("half way to the same with the rim {last}"),
-        source: "the ends of the scheme's rims".into(),
+        says: sentence!(
+            "half way to the same with the rim {rim}",
+            rim = last.to_owned()
+        ),
+        source: sentence!("the ends of the scheme's rims"),
     });
     let middle = low.estimate.plus(&high.estimate).scaled(0.5);
     let apart = (high.estimate.value() - low.estimate.value()).abs() / 2.0;
     let unit = low.method.quantity().dimension().base_unit().symbol;
     let source = Source::new(
         format!("{scheme}/any rim"),
-        "the rim, which the name of the size does not say",
+        sentence!("the rim, which the name of the size does not say"),
         Distribution::Rectangular,
     );
     let unsaid = Estimate::rectangular(0.0, apart, Arc::new(source.in_unit(unit)));
@@ -283,6 +286,7 @@ fn sorted(named: Vec<(String, Carried)>) -> (Vec<ChartSize>, Vec<NoPlace>) {
         match carried {
             Carried::By(best, _) => values.push((name, best)),
             Carried::CannotBeCompared(why) => {
+                let why = why.to_string();
                 match no_place.iter_mut().find(|one| one.why == why) {
                     Some(one) => one.names.push(name),
                     None => no_place.push(NoPlace {

@@ -16,6 +16,7 @@ use super::figure::Figure;
 use super::measures::Measures;
 use super::nearest::NotComparedAnswer;
 use super::translate::{limits, named};
+use crate::language::{Row, Sentence};
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -98,8 +99,12 @@ pub fn read_piece(snapshot: &Snapshot, piece: &str) -> Result<ReadPiece, Problem
         .checked_sub(1)
         .and_then(|place| all.get(place))
         .ok_or_else(|| {
-            let says = format!("`{}` has {} readings", piece.trim(), all.len());
-            Problem::new(Kind::BadParameter, says).hint("count readings from 1")
+            let says = sentence!(
+                "`{text}` has {all} readings",
+                text = piece.trim().to_string(),
+                all = all.len()
+            );
+            Problem::new(Kind::BadParameter, says).hint(sentence!("count readings from 1"))
         })?;
     let (answer, made) = reading(snapshot, chosen);
     let others = all.iter().zip(1..).filter(|(_, place)| *place != number);
@@ -133,7 +138,11 @@ pub fn compare(
     enough(pieces)?;
     let read = |(piece, number): (&&str, usize)| {
         read_piece(snapshot, piece).map_err(|problem| Problem {
-            message: format!("piece {number}: {}", problem.message),
+            message: sentence!(
+                "piece {number}: {message}",
+                number,
+                message = problem.message.clone()
+            ),
             ..problem
         })
     };
@@ -149,17 +158,25 @@ pub fn enough(pieces: &[&str]) -> Result<(), Problem> {
     match pieces.len() {
         0 | 1 => Err(Problem::new(
             Kind::BadParameter,
-            format!(
-                "{} of the two to {MOST_PIECES} pieces that can be compared is named",
-                pieces.len()
+            sentence!(
+                "{pieces} of the two to {most_pieces} pieces that can be compared is named",
+                pieces = pieces.len(),
+                most_pieces = MOST_PIECES
             ),
         )
-        .hint("name each with `piece`")),
+        .hint(sentence!("name each with `piece`"))),
         count if count > MOST_PIECES => Err(Problem::new(
             Kind::BadParameter,
-            format!("{count} pieces are named, and {MOST_PIECES} are compared at the most"),
+            sentence!(
+                "{count} pieces are named, and {most_pieces} are compared at the most",
+                count,
+                most_pieces = MOST_PIECES
+            ),
         )
-        .hint(format!("leave out `{}`", pieces[MOST_PIECES]))),
+        .hint(sentence!(
+            "leave out `{pieces}`",
+            pieces = pieces[MOST_PIECES].to_string()
+        ))),
         _ => Ok(()),
     }
 }
@@ -177,11 +194,12 @@ pub fn compare_read(
         .checked_sub(1)
         .and_then(|place| pieces.get(place))
         .ok_or_else(|| {
-            let says = format!(
-                "piece {pinned} cannot be pinned; there are {}",
-                pieces.len()
+            let says = sentence!(
+                "piece {pinned} cannot be pinned; there are {pieces}",
+                pinned,
+                pieces = pieces.len()
             );
-            Problem::new(Kind::BadParameter, says).hint("count pieces from 1")
+            Problem::new(Kind::BadParameter, says).hint(sentence!("count pieces from 1"))
         })?;
     let quantities = quantities(pieces);
     let mut measures = Measures::default();
@@ -200,7 +218,7 @@ pub fn compare_read(
                 Ok(one) => answer.differences.push(difference(&one, &mut measures)),
                 Err(why) => answer.not_compared.push(NotComparedAnswer {
                     quantity: quantity.name().into(),
-                    why,
+                    why: why.to_string(),
                 }),
             }
         }
@@ -240,7 +258,7 @@ fn surest(
     ours: &ReadPiece,
     theirs: &ReadPiece,
     quantity: Quantity,
-) -> Result<Compared, String> {
+) -> Result<Compared, Sentence> {
     let stated = theirs.metal.stated().iter().chain(ours.metal.stated());
     let mut methods: Vec<Method> = stated
         .map(|one| one.method.clone())
@@ -265,15 +283,16 @@ fn expanded(one: &Compared) -> f64 {
 }
 
 /// Which of the two lacks what, by the last method that was tried.
-fn why_not(ours: &ReadPiece, theirs: &ReadPiece, method: Option<&Method>) -> String {
+fn why_not(ours: &ReadPiece, theirs: &ReadPiece, method: Option<&Method>) -> Sentence {
     let lacks = |one: &ReadPiece| {
         let why = Figure::read(&one.metal, method?).err()?;
-        Some(format!("{}: {why}", one.answer.reading.canonical))
+        let piece = one.answer.reading.canonical.clone();
+        Some(sentence!("{piece}: {why}", piece = piece, why = why))
     };
-    let lacking: Vec<String> = [ours, theirs].into_iter().filter_map(lacks).collect();
+    let lacking: Vec<Sentence> = [ours, theirs].into_iter().filter_map(lacks).collect();
     if lacking.is_empty() {
-        "no method reads it on both".into()
+        sentence!("no method reads it on both")
     } else {
-        lacking.join("; ")
+        sentence!("{all}", all = Row(lacking, "; "))
     }
 }

@@ -9,7 +9,7 @@ use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::{Figure, Reads};
 use super::pictures::{SectionAnswer, section};
 use super::unread::nothing;
-use crate::language::number;
+use crate::language::{Sentence, number};
 use crate::load::LoadedFile;
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
@@ -270,17 +270,19 @@ pub(super) fn readings(snapshot: &Snapshot, text: &str) -> Result<Vec<Reading>, 
 /// Refuses nothing and too much.
 pub(super) fn typed(text: &str) -> Result<(), Problem> {
     if text.trim().is_empty() {
-        return Err(
-            Problem::new(Kind::Empty, "nothing was typed").hint("type what is on the metal")
-        );
+        return Err(Problem::new(Kind::Empty, sentence!("nothing was typed"))
+            .hint(sentence!("type what is on the metal")));
     }
     let length = text.chars().count();
     if length > stamp::LONGEST {
-        let says = format!(
-            "{length} characters were typed; a stamp has {} at the most",
-            stamp::LONGEST
+        let says = sentence!(
+            "{length} characters were typed; a stamp has {stamp} at the most",
+            length,
+            stamp = stamp::LONGEST
         );
-        return Err(Problem::new(Kind::TooLong, says).hint("type only what is on the metal"));
+        return Err(
+            Problem::new(Kind::TooLong, says).hint(sentence!("type only what is on the metal"))
+        );
     }
     Ok(())
 }
@@ -309,13 +311,13 @@ pub fn reading(snapshot: &Snapshot, reading: &Reading) -> (ReadingAnswer, Made) 
             .iter()
             .map(|(says, because)| Said {
                 says: says.clone(),
-                because: because.clone(),
+                because: because.to_string(),
             })
             .collect(),
         neutral: neutral(snapshot, &made),
         no_section: (made.piece.unsolved())
             .filter(|_| section.is_none())
-            .map(str::to_owned),
+            .map(Sentence::to_string),
         section,
         agreement: made.piece.consistency().map(AgreementAnswer::of),
     };
@@ -373,12 +375,12 @@ fn part_answer(scheme: &Scheme, part: &stamp::PartReading) -> PartAnswer {
 
 fn kind_name(kind: &SegmentKind) -> &'static str {
     match kind {
-        SegmentKind::Literal => "sign",
-        SegmentKind::Series => "series",
-        SegmentKind::Entry => "entry",
-        SegmentKind::Figure(_) => "figure",
-        SegmentKind::Mark(_) => "mark",
-        SegmentKind::Separator => "separator",
+        SegmentKind::Literal => word!("sign"),
+        SegmentKind::Series => word!("series"),
+        SegmentKind::Entry => word!("entry"),
+        SegmentKind::Figure(_) => word!("figure"),
+        SegmentKind::Mark(_) => word!("mark"),
+        SegmentKind::Separator => word!("separator"),
     }
 }
 
@@ -440,7 +442,7 @@ pub(super) fn in_the_frame(
     let method = snapshot.tables.methods.neutral(quantity)?;
     let (measured, cannot) = match Figure::read(piece, &method) {
         Ok(measured) => (Some(measured), None),
-        Err(why) => (None, Some(why)),
+        Err(why) => (None, Some(why.to_string())),
     };
     Some(NeutralAnswer {
         quantity: quantity.name().into(),

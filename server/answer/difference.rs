@@ -39,6 +39,9 @@ pub struct DifferenceAnswer {
     pub verdict: String,
     /// The verdict in words.
     pub words: String,
+    /// The same without the size of the difference, for where that stands beside it.
+    #[serde(skip)]
+    pub judged: String,
 }
 
 impl DifferenceAnswer {
@@ -201,6 +204,7 @@ fn of_values(one: &Difference, theirs: Arc<Figure>, measures: &mut Measures) -> 
         }
         .into(),
         words: words(one, &size),
+        judged: one.words(),
         difference: Change::Value(amount),
     }
 }
@@ -234,6 +238,7 @@ fn of_limits(
             Side::More | Side::Less => by(&one.words(), &limited_size(one)),
             Side::CannotTell => format!("{}: {}", one.words(), limits.signed()),
         },
+        judged: one.words(),
         difference: Change::Limits(Box::new(limits)),
     }
 }

@@ -8,6 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::figure::{Amount, method_text, with_unit};
+use crate::language::word;
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Measured, Piece};
@@ -54,11 +55,17 @@ impl Run {
         if (FEWEST_TRIALS..=most).contains(&trials) {
             return Ok(Self { trials, seed });
         }
-        let says = format!(
-            "`{name}` is a number of trials from {FEWEST_TRIALS} to {most}, and {trials} is not"
+        let says = sentence!(
+            "`{name}` is a number of trials from {fewest_trials} to {most}, and {trials} is not",
+            name,
+            fewest_trials = FEWEST_TRIALS,
+            most,
+            trials
         );
-        Err(Problem::new(Kind::BadParameter, says)
-            .hint(format!("{} are good for two digits", most.min(20_000))))
+        Err(Problem::new(Kind::BadParameter, says).hint(sentence!(
+            "{min} are good for two digits",
+            min = most.min(20_000).to_string()
+        )))
     }
 }
 
@@ -89,8 +96,10 @@ pub struct ExplainedAnswer {
 }
 
 /// Said of each end of limits.
-const NO_DISTRIBUTION: &str = "limits have no distribution: nothing is said of where between them it lies, so no trials \
-are run; each end has its own budget";
+const NO_DISTRIBUTION: &str = word!(
+    "limits have no distribution: nothing is said of where between them it lies, so no trials \
+are run; each end has its own budget"
+);
 
 /// What an uncertainty adds up from.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -212,18 +221,21 @@ pub(super) fn explain_limits(
     wish: &Wish,
 ) -> Vec<ExplainedAnswer> {
     let quantity = method.quantity();
-    let ends = [("lower", interval.low()), ("upper", interval.high())];
-    let explained = |(which, end): (&str, Option<&Estimate>)| {
+    let ends = [
+        (say!("{of}, lower end", of), interval.low()),
+        (say!("{of}, upper end", of), interval.high()),
+    ];
+    let explained = |(of, end): (String, Option<&Estimate>)| {
         let end = end.filter(|_| wish.is_any())?;
         Some(ExplainedAnswer {
-            of: format!("{of}, {which} end"),
+            of,
             quantity: quantity.name().into(),
             method: method_text(method),
             amount: Amount::of(quantity, end),
             routes: Vec::new(),
             budget: wish.budget.then(|| BudgetAnswer::of(quantity, end)),
             monte_carlo: None,
-            of_limits: Some(NO_DISTRIBUTION.into()),
+            of_limits: Some(word(NO_DISTRIBUTION)),
         })
     };
     ends.into_iter().filter_map(explained).collect()
@@ -234,10 +246,11 @@ fn route(measured: &Measured) -> String {
     let amount = Amount::of(measured.method.quantity(), &measured.estimate);
     let (value, expanded) = amount.shown();
     let text = with_unit(&value, &expanded, amount.unit(), amount.k());
-    format!(
-        "by {} {text}: {}",
-        measured.route.kind.name(),
-        measured.route
+    say!(
+        "by {kind} {value}: {route}",
+        kind = word(measured.route.kind.name()),
+        value = text,
+        route = measured.route
     )
 }
 
@@ -323,7 +336,7 @@ impl LineAnswer {
         let (unit, per) = own_unit(line.unit);
         let own = |value: f64| six(value / per);
         Self {
-            source: line.source.clone(),
+            source: line.source.to_string(),
             unit: unit.into(),
             value: line.input.map(|input| own(input.value)),
             u: line.input.map(|input| own(input.u)),

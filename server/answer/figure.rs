@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::limits::Limits;
-use crate::language::number;
+use crate::language::{Sentence, number};
 use crate::method::{Method, Quantity};
 use crate::route::{Carried, Known, Measured, Piece, Route, RouteKind, Within};
 use crate::uncertainty::{Estimate, Expanded, shown};
@@ -161,8 +161,8 @@ pub struct RouteAnswer {
 impl RouteAnswer {
     fn of(route: &Route) -> Self {
         let step = |step: &crate::route::Step| StepAnswer {
-            says: step.says.clone(),
-            source: step.source.clone(),
+            says: step.says.to_string(),
+            source: step.source.to_string(),
         };
         Self {
             kind: route.kind.name().into(),
@@ -178,7 +178,7 @@ impl RouteAnswer {
         let text: Vec<String> = ways.iter().map(|way| way.text.clone()).collect();
         Self {
             kind: weakest.map_or("", RouteKind::name).into(),
-            text: text.join("; the other end: "),
+            text: text.join(&say!("; the other end: ")),
             steps: ways
                 .iter_mut()
                 .flat_map(|way| way.steps.drain(..))
@@ -335,7 +335,7 @@ impl Figure {
     ///
     /// # Errors
     /// What is missing, in words.
-    pub fn read(piece: &Piece, method: &Method) -> Result<Self, String> {
+    pub fn read(piece: &Piece, method: &Method) -> Result<Self, Sentence> {
         match piece.carry(method) {
             Carried::By(best, others) => Ok(Self::of(&best, &others)),
             Carried::CannotBeCompared(_) => Ok(Self::known(&piece.known(method)?)),

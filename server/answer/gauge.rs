@@ -13,6 +13,7 @@
 
 use std::sync::Arc;
 
+use crate::language::{Sentence, Word};
 use crate::method::{Functional, Method, Methods, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Limited, Stated};
@@ -69,32 +70,41 @@ impl Gauge {
     }
 }
 
+/// Ends of limits in the keys of their sources.
+const LOWER: &str = ", lower end";
+const UPPER: &str = ", upper end";
+
 /// Reads one gauge value. `place` counts the gauges of one question, so that each has its own
 /// source of doubt.
 ///
 /// # Errors
 /// What cannot be read, and how it is written.
 pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem> {
-    let bad = |why: String| {
-        Problem::new(Kind::BadGauge, format!("gauge `{text}`: {why}"))
-            .hint("write it like `rim inner diameter@inner edge=16.2±0.1mm`, or `throat diameter=passes drill 27, not drill 26`")
+    let bad = |why: Sentence| {
+        Problem::new(Kind::BadGauge, sentence!("gauge `{text}`: {why}", text, why = why))
+            .hint(sentence!("write it like `rim inner diameter@inner edge=16.2±0.1mm`, or `throat diameter=passes drill 27, not drill 26`"))
     };
     let (what, value) = text
         .split_once('=')
-        .ok_or_else(|| bad("there is no `=`".into()))?;
+        .ok_or_else(|| bad(sentence!("there is no `=`")))?;
     let (quantity, method) = what.split_once('@').unwrap_or((what, ""));
     let quantity = Quantity::named(quantity).ok_or_else(|| bad(unknown_quantity(quantity)))?;
     let method = named(&tables.methods, quantity, method).map_err(bad)?;
+    let label = |which: &str| match which {
+        LOWER => sentence!("the gauge at the counter, {what}, lower end", what),
+        UPPER => sentence!("the gauge at the counter, {what}, upper end", what),
+        _ => sentence!("the gauge at the counter, {what}", what),
+    };
     let read = |text: &str, which: &str| {
         let amount = amount(text.trim(), quantity, tables)?;
         let reading = Reading {
             method: &method,
             key: format!("gauge {place}{which}"),
-            label: format!("the gauge at the counter, {what}{which}"),
+            label: label(which),
         };
         Ok(reading.estimate(&amount))
     };
-    let (mut given, source) = (value.trim().to_owned(), "the counter".to_owned());
+    let (mut given, source) = (value.trim().to_owned(), sentence!("the counter"));
     if let Some(drill) = given.strip_prefix("drill ")
         && !method.row.at_the_counter.drilled
     {
@@ -111,21 +121,24 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
                     };
                 text.map(with_unit).transpose()
             };
-            let low = end(low, ", lower end").map_err(bad)?;
-            let high = end(high, ", upper end").map_err(bad)?;
+            let low = end(low, LOWER).map_err(bad)?;
+            let high = end(high, UPPER).map_err(bad)?;
             let interval = Interval::new(low, high).map_err(|fault| {
                 let unit = quantity.dimension().base_unit().symbol;
-                bad(format!("{fault} {unit}"))
+                bad(sentence!("{fault} {unit}", fault = fault.sentence(), unit))
             })?;
             if let (Some(low), Some(high)) = (interval.low(), interval.high())
                 && low.value() == high.value()
             {
-                return Err(bad(format!("`{given}` leaves nothing between its limits")));
+                return Err(bad(sentence!(
+                    "`{given}` leaves nothing between its limits",
+                    given
+                )));
             }
             Gauge::Limits(Limited {
                 method: method.clone(),
                 interval,
-                given,
+                given: given.into(),
                 source,
             })
         }
@@ -136,7 +149,7 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
             } else {
                 read(&given, "").map_err(bad)?
             },
-            given,
+            given: given.into(),
             source,
         }),
     })
@@ -149,7 +162,7 @@ fn mean(
     (place, what): (usize, &str),
     method: &Method,
     tables: &Tables,
-) -> Result<Estimate, String> {
+) -> Result<Estimate, Sentence> {
     let texts: Vec<&str> = text.split(';').map(str::trim).collect();
     let last = texts.last().copied().unwrap_or_default();
     let unit_of_last = last.trim_start_matches(|sign: char| !sign.is_alphabetic());
@@ -169,12 +182,12 @@ fn mean(
     let mut coarsest = readings
         .into_iter()
         .max_by(|one, other| doubt(one).total_cmp(&doubt(other)))
-        .ok_or_else(|| "there is no reading".to_owned())?;
+        .ok_or_else(|| sentence!("there is no reading"))?;
     coarsest.amount.value = mean;
     let one = Reading {
         method,
         key: format!("gauge {place}"),
-        label: format!("the gauge at the counter, {what}"),
+        label: sentence!("the gauge at the counter, {what}", what),
     };
     let source = Source::new(
         format!("gauge {place}, scatter"),
@@ -227,7 +240,7 @@ fn ends(text: &str) -> Option<(Option<&str>, Option<&str>)> {
 
 /// "passes drill 27, not drill 26": what is meant by `drill 27` alone. Of the largest drill that there is
 /// only the lower limit is known.
-fn largest_that_passes(name: &str, tables: &Tables) -> Result<String, String> {
+fn largest_that_passes(name: &str, tables: &Tables) -> Result<String, Sentence> {
     let table = table_of(name, tables)?;
     Ok(match table.neighbour(name, 1) {
         Ok(next) => format!("passes drill {name}, not drill {}", next.name),
@@ -235,17 +248,17 @@ fn largest_that_passes(name: &str, tables: &Tables) -> Result<String, String> {
     })
 }
 
-fn table_of<'a>(name: &str, tables: &'a Tables) -> Result<&'a GaugeTable, String> {
+fn table_of<'a>(name: &str, tables: &'a Tables) -> Result<&'a GaugeTable, Sentence> {
     let has = |table: &&GaugeTable| table.by_name(name).is_ok();
     let found = tables.gauges.iter().find(has);
-    found.ok_or_else(|| format!("no drill `{name}` in the tables"))
+    found.ok_or_else(|| sentence!("no drill `{text}` in the tables", text = name.to_owned()))
 }
 
 /// A reading about to become an estimate.
 struct Reading<'a> {
     method: &'a Method,
     key: String,
-    label: String,
+    label: Sentence,
 }
 
 impl Reading<'_> {
@@ -280,7 +293,11 @@ impl Reading<'_> {
             .find(|(functional, ..)| *functional == row.functional)
             .map_or("", |(_, name, _)| name);
         let key = format!("gauge/{}/{functional}", row.quantity);
-        let label = format!("what a gauge is good for, {} by {}", row.quantity, row.name);
+        let label = sentence!(
+            "what a gauge is good for, {quantity} by {method}",
+            quantity = row.quantity.in_words(),
+            method = Word(row.name.clone())
+        );
         let source = Source::new(key, label, Distribution::Rectangular);
         Arc::new(source.in_unit(unit(self.method)))
     }
@@ -290,32 +307,37 @@ fn unit(method: &Method) -> &'static str {
     method.quantity().dimension().base_unit().symbol
 }
 
-fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<Method, String> {
+fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<Method, Sentence> {
     if text.trim().is_empty() {
-        return methods
-            .neutral(quantity)
-            .ok_or_else(|| format!("no method is named for {quantity}"));
+        return methods.neutral(quantity).ok_or_else(|| {
+            sentence!(
+                "no method is named for {quantity}",
+                quantity = quantity.in_words()
+            )
+        });
     }
     methods.parse(quantity, text)
 }
 
-fn unknown_quantity(found: &str) -> String {
+fn unknown_quantity(found: &str) -> Sentence {
     let known: Vec<&str> = Quantity::ALL
         .iter()
         .map(|quantity| quantity.name())
         .collect();
-    format!(
-        "`{}` is no quantity; there are: {}",
-        found.trim(),
-        known.join(", ")
+    sentence!(
+        "`{text}` is no quantity; there are: {known}",
+        text = found.trim().to_string(),
+        known = known.join(", ")
     )
 }
 
 /// An amount with its unit, or a drill: `drill 27`, `drill E`.
-fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithSpread, String> {
+fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithSpread, Sentence> {
     if let Some(name) = text.strip_prefix("drill ") {
         let table = table_of(name.trim(), tables)?;
-        let gauge = table.by_name(name.trim()).map_err(|why| why.to_string())?;
+        let gauge = table
+            .by_name(name.trim())
+            .map_err(|why| Sentence::from(why.to_string()))?;
         if let Some(why) = implausible(quantity, gauge.size_mm) {
             return Err(why);
         }
@@ -325,12 +347,14 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
             spread: Some(Spread::Limits { half_width }),
         });
     }
-    let amount = AmountWithSpread::parse(text).map_err(|fault| fault.to_string())?;
+    let amount = AmountWithSpread::parse(text).map_err(Sentence::showing)?;
     if amount.amount.dimension != quantity.dimension() {
-        return Err(format!(
-            "{quantity} is a {}, and `{text}` is a {}",
-            quantity.dimension().name(),
-            amount.amount.dimension.name()
+        return Err(sentence!(
+            "{quantity} is a {dimension}, and `{text}` is a {other_dimension}",
+            quantity = quantity.in_words(),
+            dimension = Word(quantity.dimension().name()),
+            text,
+            other_dimension = Word(amount.amount.dimension.name())
         ));
     }
     if let Some(why) = implausible(quantity, amount.amount.value) {
@@ -342,10 +366,12 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
 /// Limits, mm or mm³, below which nobody reads a gauge at a counter. Judged; no source.
 const FINEST: f64 = 0.0005;
 
-fn believable(amount: AmountWithSpread) -> Result<AmountWithSpread, String> {
+fn believable(amount: AmountWithSpread) -> Result<AmountWithSpread, Sentence> {
     match amount.spread.map(Spread::standard_uncertainty) {
-        Some(u) if u < FINEST => Err("its limits are finer than any gauge at a counter".into()),
-        Some(u) if u > amount.amount.value => Err("its limits are wider than the value".into()),
+        Some(u) if u < FINEST => Err(sentence!(
+            "its limits are finer than any gauge at a counter"
+        )),
+        Some(u) if u > amount.amount.value => Err(sentence!("its limits are wider than the value")),
         _ => Ok(amount),
     }
 }
@@ -432,7 +458,11 @@ mod tests {
             );
             let mut parts = found.parts().iter();
             assert!(
-                parts.any(|part| part.source.label().starts_with("what a gauge is good for")),
+                parts.any(|part| part
+                    .source
+                    .label()
+                    .to_string()
+                    .starts_with("what a gauge is good for")),
                 "{text}"
             );
         }

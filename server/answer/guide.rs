@@ -190,7 +190,7 @@ fn signs(scheme: &Scheme) -> Vec<SignsAnswer> {
     });
     let series = SignsAnswer {
         name: "series".into(),
-        title: "series".into(),
+        title: word!("series").into(),
         unmarked: None,
         signs: series.collect(),
     };
@@ -219,7 +219,11 @@ fn signs(scheme: &Scheme) -> Vec<SignsAnswer> {
 fn implied(scheme: &Scheme, series: &crate::scheme::Series) -> String {
     let implied = series.implies.iter();
     let implied = implied.map(|(figure, sign)| {
-        format!("Unsaid, {} is {}.", scheme.figures[*figure].name, sign.text)
+        say!(
+            "Unsaid, {figure} is {sign}.",
+            figure = scheme.figures[*figure].name,
+            sign = sign.text
+        )
     });
     series
         .says

@@ -307,7 +307,7 @@ fn told(scheme: &Scheme, tokens: &[Token], bindings: &[Binding]) -> (String, boo
 fn not_compared(one: &NotCompared) -> NotComparedAnswer {
     NotComparedAnswer {
         quantity: one.quantity.name().into(),
-        why: one.why.clone(),
+        why: one.why.to_string(),
     }
 }
 

@@ -6,7 +6,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::figure::{Figure, method_text};
+use super::figure::Figure;
+use crate::language::word;
 use crate::method::{From, Functional, Method};
 use crate::profile::{Curve, Profile, Section, figure};
 use crate::route::{Limited, Piece};
@@ -73,12 +74,12 @@ pub fn section(piece: &Piece) -> Option<SectionAnswer> {
 
 /// "cup depth is drawn in the middle of its limits".
 fn drawn_within(limited: &Limited) -> String {
-    let at = match (limited.interval.low(), limited.interval.high()) {
-        (Some(_), Some(_)) => "in the middle of its limits",
-        (Some(_), None) => "at its lower end",
-        _ => "at its upper end",
-    };
-    format!("{} is drawn {at}", limited.method.quantity())
+    let quantity = word(limited.method.quantity().name());
+    match (limited.interval.low(), limited.interval.high()) {
+        (Some(_), Some(_)) => say!("{quantity} is drawn in the middle of its limits", quantity),
+        (Some(_), None) => say!("{quantity} is drawn at its lower end", quantity),
+        _ => say!("{quantity} is drawn at its upper end", quantity),
+    }
 }
 
 fn outline(section: &Section<f64>) -> Vec<Point> {
@@ -117,7 +118,7 @@ fn measuring_point(
 ) -> Option<MeasuringPoint> {
     let measured = Figure::read(piece, method).ok()?;
     let (from, to) = place(profile, section, method)?;
-    let text = format!("{}, {}", method.quantity(), method_text(method));
+    let text = format!("{}, {}", word(method.quantity().name()), method.said());
     Some(MeasuringPoint {
         text,
         value: measured.plain(),

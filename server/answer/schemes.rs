@@ -7,6 +7,7 @@ use super::decode::{SchemeName, kept};
 use super::figure::method_text;
 use super::translate::unknown;
 use crate::diagnostic::Diagnostic;
+use crate::language::Sentence;
 use crate::problem::Problem;
 use crate::scheme::Scheme;
 use crate::snapshot::Snapshot;
@@ -75,8 +76,8 @@ impl FaultAnswer {
             end_column: fault.place.end_column(),
             severity: fault.severity.word().into(),
             code: fault.code.into(),
-            message: fault.message.clone(),
-            hint: fault.hint.clone(),
+            message: fault.message.to_string(),
+            hint: fault.hint.as_ref().map(Sentence::to_string),
         }
     }
 }
@@ -138,7 +139,7 @@ pub fn schemes(snapshot: &Snapshot) -> SchemesAnswer {
 }
 
 fn state(file: &crate::load::LoadedFile) -> String {
-    kept(file).unwrap_or_else(|| "loaded".into())
+    kept(file).unwrap_or_else(|| word!("loaded").into())
 }
 
 /// One scheme by its id.
@@ -157,7 +158,7 @@ fn broken(file: &str, faults: Vec<FaultAnswer>) -> SchemeAnswer {
     SchemeAnswer {
         scheme: None,
         file: file.to_owned(),
-        state: "broken".into(),
+        state: word!("broken").into(),
         serves: Vec::new(),
         notes: Vec::new(),
         source: String::new(),
@@ -173,7 +174,7 @@ fn loaded(snapshot: &Snapshot, scheme: &Scheme) -> SchemeAnswer {
     SchemeAnswer {
         scheme: Some(SchemeName::of(snapshot, scheme)),
         file: scheme.file.clone(),
-        state: "loaded".into(),
+        state: word!("loaded").into(),
         serves: scheme.serves.iter().map(|one| one.name().into()).collect(),
         notes: scheme.notes.clone(),
         source: scheme.source.clone(),

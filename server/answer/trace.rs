@@ -15,6 +15,7 @@ use super::measures::Measures;
 use super::nearest::{TranslationAnswer, nameable, translation_answer};
 use super::translate::{limits, targets};
 use crate::diagnostic::{Diagnostic, Place};
+use crate::language::Sentence;
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::profile::{FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, lines_of};
@@ -119,13 +120,13 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
     }
     let place = |fault: &FileFault| at(ask, fault.line, fault.column);
     let points = lines_of(ask.text, usual_u.unwrap_or(f64::NAN)).map_err(|faults| {
-        let fault = |one: &FileFault| Diagnostic::error("bad-trace", place(one), &*one.says);
+        let fault = |one: &FileFault| Diagnostic::error("bad-trace", place(one), one.says.clone());
         TraceRefused::File(faults.iter().map(fault).collect())
     })?;
     if points.iter().any(|one| one.point.u.is_nan()) {
-        let says = "the file states no uncertainty of its diameters";
+        let says = sentence!("the file states no uncertainty of its diameters");
         let problem = Problem::new(Kind::BadParameter, says);
-        let hint = "give `--u`, as `--u \"0.01 mm\"`, or a column `u [mm]`";
+        let hint = sentence!("give `--u`, as `--u \"0.01 mm\"`, or a column `u [mm]`");
         return Err(problem.hint(hint).into());
     }
     let figures = TraceFigures {
@@ -150,12 +151,17 @@ fn amount(name: &str, text: Option<&str>) -> Result<Option<(f64, Spread)>, Probl
     let Some(text) = text.map(str::trim) else {
         return Ok(None);
     };
-    let bad = |why: String| {
-        Problem::new(Kind::BadParameter, format!("`--{name} {text}`: {why}"))
-            .hint("write a length, as `2.4`, `2.4 mm ± 0.05 mm` or `0.095 in`")
+    let bad = |why: Sentence| {
+        Problem::new(
+            Kind::BadParameter,
+            sentence!("`--{name} {text}`: {why}", name, text, why = why),
+        )
+        .hint(sentence!(
+            "write a length, as `2.4`, `2.4 mm ± 0.05 mm` or `0.095 in`"
+        ))
     };
     let read = AmountWithSpread::parse_in(text, Unit::MILLIMETRE);
-    let read = read.map_err(|fault| bad(fault.to_string()))?;
+    let read = read.map_err(|fault| bad(Sentence::showing(fault)))?;
     let half_width = read.amount.resolution / 2.0;
     let spread = read.spread.unwrap_or(Spread::Limits { half_width });
     Ok(Some((read.amount.value, spread)))
@@ -189,7 +195,7 @@ fn refused(ask: &TraceAsk<'_>, faults: &[TraceFault], points: &[FilePoint]) -> T
             TraceFault::Contradiction { first, second, .. } => {
                 Diagnostic::error("points-contradict", line(second), says)
                     .also(line(first), "against this point")
-                    .hint("measure both again, state their doubt as it is, or say with `--throat` and `--seam` where the bore may widen")
+                    .hint(sentence!("measure both again, state their doubt as it is, or say with `--throat` and `--seam` where the bore may widen"))
             }
         });
     }

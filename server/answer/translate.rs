@@ -11,6 +11,7 @@ use super::figure::Figure;
 use super::measures::Measures;
 use super::nearest::{TranslationAnswer, nameable, translation_answer, wished_answer};
 use super::wished::{self, Wished, WishedAnswer};
+use crate::language::{number, word};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::route::Piece;
@@ -111,12 +112,12 @@ pub fn translate_wished(
         .checked_sub(1)
         .and_then(|place| all.get(place))
         .ok_or_else(|| {
-            let says = format!(
-                "there is no reading {}; the stamp has {}",
-                ask.reading,
-                all.len()
+            let says = sentence!(
+                "there is no reading {reading}; the stamp has {all}",
+                reading = ask.reading.to_string(),
+                all = all.len()
             );
-            Problem::new(Kind::BadParameter, says).hint("count readings from 1")
+            Problem::new(Kind::BadParameter, says).hint(sentence!("count readings from 1"))
         })?;
     let (reading, made) = reading(snapshot, chosen);
     let bindings = chosen.bindings();
@@ -181,7 +182,10 @@ fn differences(ours: &Piece, translation: &Translation, wish: &Wish) -> Vec<Expl
         return Vec::new();
     };
     let theirs = &best.named.made.piece;
-    let of = format!("{}, theirs less ours", translation.scheme.title);
+    let of = say!(
+        "{title}, theirs less ours",
+        title = translation.scheme.title.to_string()
+    );
     let values = best.differences.iter().filter_map(|one| {
         let one = one.value()?;
         Some(Explained {
@@ -219,15 +223,19 @@ pub(super) fn limits(snapshot: &Snapshot) -> String {
     let limit = |quantity: Quantity| {
         let same = snapshot.feel.limit(quantity).same;
         match quantity.dimension() {
-            Dimension::Volume => format!("{quantity} {} ml", same / 1000.0),
-            _ => format!("{quantity} {same} mm"),
+            Dimension::Volume => format!(
+                "{} {} ml",
+                word(quantity.name()),
+                number((same / 1000.0).to_string())
+            ),
+            _ => format!("{} {} mm", word(quantity.name()), number(same.to_string())),
         }
     };
     let figures = snapshot.schemes.iter().flat_map(|one| &one.figures);
     let named: Vec<Quantity> = figures.map(|one| one.method.quantity()).collect();
     let named = Quantity::ALL.into_iter().filter(|one| named.contains(one));
     let limits: Vec<String> = named.map(limit).collect();
-    format!("{} ({})", limits.join(", "), snapshot.feel.source)
+    format!("{} ({})", limits.join(", "), word(&snapshot.feel.source))
 }
 
 pub(super) fn wants_all(into: &[&str]) -> bool {
@@ -240,8 +248,8 @@ pub(super) fn targets<'a>(
     into: &[&str],
 ) -> Result<Vec<&'a Target>, Problem> {
     if into.contains(&"") {
-        let problem = Problem::new(Kind::BadParameter, "`into` names no scheme");
-        return Err(problem.hint("leave it out or write `all` for every scheme"));
+        let problem = Problem::new(Kind::BadParameter, sentence!("`into` names no scheme"));
+        return Err(problem.hint(sentence!("leave it out or write `all` for every scheme")));
     }
     if wants_all(into) {
         return Ok(snapshot.targets.iter().map(Arc::as_ref).collect());
@@ -258,13 +266,17 @@ pub(super) fn unknown(snapshot: &Snapshot, id: &str) -> Problem {
         .iter()
         .map(|scheme| scheme.id.as_str())
         .collect();
-    let problem = Problem::new(Kind::UnknownScheme, format!("there is no scheme `{id}`"));
+    let problem = Problem::new(
+        Kind::UnknownScheme,
+        sentence!("there is no scheme `{id}`", id),
+    );
     match crate::diagnostic::nearest(id, known.iter().copied()) {
-        Some(meant) => problem.hint(format!(
-            "did you mean `{meant}`? There are: {}",
-            known.join(", ")
+        Some(meant) => problem.hint(sentence!(
+            "did you mean `{meant}`? There are: {known}",
+            meant,
+            known = known.join(", ")
         )),
-        None => problem.hint(format!("there are: {}", known.join(", "))),
+        None => problem.hint(sentence!("there are: {known}", known = known.join(", "))),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::language::{Row, Sentence, Word};
 use crate::problem::{Kind, Problem};
 use crate::scheme::{PartKind, Scheme};
 use crate::snapshot::Snapshot;
@@ -19,7 +20,11 @@ pub(super) fn nothing(snapshot: &Snapshot, text: &str) -> Problem {
         let readings = snapshot.decoder.decode(part).readings;
         if readings.is_empty() {
             let problem = nothing_whole(snapshot, part);
-            let message = format!("in the part `{part}`: {}", problem.message);
+            let message = sentence!(
+                "in the part `{part}`: {message}",
+                part,
+                message = problem.message.clone()
+            );
             return Problem { message, ..problem };
         }
         read.push((part, readings));
@@ -36,12 +41,14 @@ fn apart(parts: &[Part<'_>]) -> Option<Problem> {
     let mut pairs =
         pairs.flat_map(|(place, one)| parts[..place].iter().map(move |other| (other, one)));
     let says = pairs.find_map(|(one, other)| clash(one, other))?;
-    let hint = "what is joined by ` + ` is of one piece of one maker, and each part stands once";
+    let hint = sentence!(
+        "what is joined by ` + ` is of one piece of one maker, and each part stands once"
+    );
     Some(Problem::new(Kind::NothingMatches, says).hint(hint))
 }
 
 /// Why two parts cannot belong to one piece, if so.
-fn clash((one, ones): &Part<'_>, (other, others): &Part<'_>) -> Option<String> {
+fn clash((one, ones): &Part<'_>, (other, others): &Part<'_>) -> Option<Sentence> {
     let of = |readings: &[Reading], scheme: &Arc<Scheme>| -> Vec<PartKind> {
         let same = readings
             .iter()
@@ -56,8 +63,12 @@ fn clash((one, ones): &Part<'_>, (other, others): &Part<'_>) -> Option<String> {
         .find(|scheme| !of(others, scheme).is_empty());
     let Some(scheme) = shared else {
         let (title, another) = (&ones[0].scheme.title, &others[0].scheme.title);
-        return Some(format!(
-            "`{one}` is read by {title} and `{other}` by {another}: parts of two schemes are not one piece"
+        return Some(sentence!(
+            "`{one}` is read by {title} and `{other}` by {another}: parts of two schemes are not one piece",
+            one = (*one).to_owned(),
+            title,
+            other = (*other).to_owned(),
+            another
         ));
     };
     let (mine, theirs) = (of(ones, scheme), of(others, scheme));
@@ -69,16 +80,22 @@ fn clash((one, ones): &Part<'_>, (other, others): &Part<'_>) -> Option<String> {
         } else {
             (other, one)
         };
-        return Some(format!(
-            "`{text}` is a whole piece of {title}, to which no part `{rest}` is joined"
+        return Some(sentence!(
+            "`{text}` is a whole piece of {title}, to which no part `{rest}` is joined",
+            text = (*text).to_owned(),
+            title,
+            rest = (*rest).to_owned()
         ));
     }
     let kind = mine[0];
     let same = mine.iter().chain(&theirs).all(|part| *part == kind);
     same.then(|| {
-        format!(
-            "`{one}` and `{other}` are both a {} of {title}: one piece has one",
-            kind.name()
+        sentence!(
+            "`{one}` and `{other}` are both a {kind} of {title}: one piece has one",
+            one = (*one).to_owned(),
+            other = (*other).to_owned(),
+            kind = Word(kind.name()),
+            title
         )
     })
 }
@@ -92,31 +109,43 @@ fn nothing_whole(snapshot: &Snapshot, text: &str) -> Problem {
 
 /// The text is one sign off.
 fn nearly(miss: &NearMiss) -> Problem {
-    let says = format!("{}: {}", miss.scheme.title, miss.message);
+    let says = sentence!(
+        "{scheme}: {why}",
+        scheme = miss.scheme.title.clone(),
+        why = miss.message.clone()
+    );
     let problem = Problem::new(Kind::NothingMatches, says);
     match quoted(&miss.suggestions).as_slice() {
-        [] => problem.hint(TRY_FIND),
-        made => problem.hint(format!("made is {}", made.join(" or "))),
+        [] => problem.hint(try_find()),
+        made => problem.hint(sentence!(
+            "made is {made}",
+            made = Row(made.iter().map(|one| one.as_str().into()).collect(), " or ")
+        )),
     }
 }
 
 /// The text is none of what the schemes know, by more than one sign.
 fn unlike(snapshot: &Snapshot, text: &str) -> Problem {
-    let says = format!("no scheme here reads `{}`", text.trim());
+    let says = sentence!(
+        "no scheme here reads `{text}`",
+        text = text.trim().to_string()
+    );
     let problem = Problem::new(Kind::NothingMatches, says);
     let nearest = snapshot.automaton.find(text, 3);
     let texts = nearest.map(|found| found.readings.into_iter().map(|one| one.text).collect());
     let texts: Vec<String> = texts.unwrap_or_default();
     match quoted(&texts).as_slice() {
-        [] => problem.hint(TRY_FIND),
-        names => problem.hint(format!(
-            "perhaps {}; `find` shows how likely",
-            names.join(", ")
+        [] => problem.hint(try_find()),
+        names => problem.hint(sentence!(
+            "perhaps {names}; `find` shows how likely",
+            names = names.join(", ")
         )),
     }
 }
 
-const TRY_FIND: &str = "`?` stands for one sign that cannot be read, `*` for a stretch: try `find`";
+fn try_find() -> Sentence {
+    sentence!("`?` stands for one sign that cannot be read, `*` for a stretch: try `find`")
+}
 
 fn quoted(stamps: &[String]) -> Vec<String> {
     let told = stamps.iter().filter(|stamp| !stamp.is_empty());

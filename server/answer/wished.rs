@@ -16,6 +16,8 @@ use super::difference::{DifferenceAnswer, difference};
 use super::figure::{Amount, method_text};
 use super::measure_name::measure;
 use super::measures::Measures;
+use crate::language::{Sentence, Word, word};
+use crate::method::InWords;
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Carried, Piece, Stated};
@@ -120,22 +122,28 @@ pub fn wishes(snapshot: &Snapshot, texts: &[&str]) -> Result<Vec<Wished>, Proble
     Ok(read)
 }
 
-fn bad(text: &str, why: &str) -> Problem {
-    Problem::new(Kind::BadWish, format!("wish `{text}`: {why}"))
-        .hint("write it like `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`")
+fn bad(text: &str, why: Sentence) -> Problem {
+    Problem::new(Kind::BadWish, sentence!("wish `{text}`: {why}", text, why = why))
+        .hint(sentence!("write it like `cup depth@centre:less 0.5 mm`, `throat diameter:more` or `rim inner diameter:same within 0.1 mm`"))
 }
 
 fn contradiction(one: &Wished, other: &Wished) -> Problem {
     let (first, second) = (one.method.quantity(), other.method.quantity());
     let says = if first == second {
-        format!(
-            "{first} is wished for twice, `{}` and `{}`",
-            one.text, other.text
+        sentence!(
+            "{first} is wished for twice, `{one}` and `{other}`",
+            first = first.in_words(),
+            one = one.text.to_string(),
+            other = other.text.to_string()
         )
     } else {
-        format!("{first} and {second} both say how much cup there is, and both are wished for")
+        sentence!(
+            "{first} and {second} both say how much cup there is, and both are wished for",
+            first = first.in_words(),
+            second = second.in_words()
+        )
     };
-    Problem::new(Kind::BadWish, says).hint("keep one of the two")
+    Problem::new(Kind::BadWish, says).hint(sentence!("keep one of the two"))
 }
 
 /// Depth and volume both say how much cup there is.
@@ -147,16 +155,17 @@ fn same_measure(one: Quantity, other: Quantity) -> bool {
 fn wish(snapshot: &Snapshot, text: &str) -> Result<Wished, Problem> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(Problem::new(Kind::BadWish, "an empty wish says nothing")
-            .hint("leave it out, or write `cup depth:less`"));
+        return Err(
+            Problem::new(Kind::BadWish, sentence!("an empty wish says nothing"))
+                .hint(sentence!("leave it out, or write `cup depth:less`")),
+        );
     }
     let (what, change) = text
         .split_once(':')
-        .ok_or_else(|| bad(text, "there is no `:` before what is wished"))?;
-    let method = measure(what, &snapshot.tables).map_err(|why| bad(text, &why))?;
+        .ok_or_else(|| bad(text, sentence!("there is no `:` before what is wished")))?;
+    let method = measure(what, &snapshot.tables).map_err(|why| bad(text, why))?;
     let felt = snapshot.feel.limit(method.quantity()).same;
-    let change =
-        change_of(change.trim(), method.quantity(), felt).map_err(|why| bad(text, &why))?;
+    let change = change_of(change.trim(), method.quantity(), felt).map_err(|why| bad(text, why))?;
     Ok(Wished {
         text: text.to_owned(),
         method,
@@ -164,10 +173,10 @@ fn wish(snapshot: &Snapshot, text: &str) -> Result<Wished, Problem> {
     })
 }
 
-fn change_of(text: &str, quantity: Quantity, felt: f64) -> Result<Change, String> {
+fn change_of(text: &str, quantity: Quantity, felt: f64) -> Result<Change, Sentence> {
     let (word, by) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
     if !word.is_empty() && !["same", "more", "less"].contains(&word) {
-        return Err(format!("`{word}` is none of same, more and less"));
+        return Err(sentence!("`{word}` is none of same, more and less", word));
     }
     let by = by.trim();
     let by = by
@@ -180,22 +189,25 @@ fn change_of(text: &str, quantity: Quantity, felt: f64) -> Result<Change, String
         "same" => Ok(Change::Same(by.unwrap_or(felt))),
         "more" => Ok(Change::More(by)),
         "less" => Ok(Change::Less(by)),
-        _ => Err("it does not say whether same, more or less".into()),
+        _ => Err(sentence!("it does not say whether same, more or less")),
     }
 }
 
-fn amount(text: &str, quantity: Quantity) -> Result<f64, String> {
+fn amount(text: &str, quantity: Quantity) -> Result<f64, Sentence> {
     let read = unit::Amount::parse(text).map_err(|fault| fault.to_string())?;
     if read.dimension != quantity.dimension() {
-        return Err(format!(
-            "{quantity} is a {}, and `{text}` is a {}",
-            quantity.dimension().name(),
-            read.dimension.name()
+        return Err(sentence!(
+            "{quantity} is a {dimension}, and `{text}` is a {other_dimension}",
+            quantity = quantity.in_words(),
+            dimension = Word(quantity.dimension().name()),
+            text,
+            other_dimension = Word(read.dimension.name())
         ));
     }
     if read.value <= 0.0 {
-        return Err(format!(
-            "`{text}` is not more than nothing; write `same` where nothing is to change"
+        return Err(sentence!(
+            "`{text}` is not more than nothing; write `same` where nothing is to change",
+            text
         ));
     }
     Ok(read.value)
@@ -211,12 +223,22 @@ pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Pie
         let quantity = one.method.quantity();
         let about = |stated: &Stated| same_measure(stated.method.quantity(), quantity);
         let Some(place) = stated.iter().position(about) else {
-            return Err(bad(&one.text, &format!("the piece states no {quantity}")));
+            return Err(bad(
+                &one.text,
+                sentence!(
+                    "the piece states no {quantity}",
+                    quantity = quantity.in_words()
+                ),
+            ));
         };
         let Carried::By(best, _) = ours.carry(&one.method) else {
             return Err(bad(
                 &one.text,
-                &format!("{quantity} of the piece is not known by {}", one.method),
+                sentence!(
+                    "{quantity} of the piece is not known by {method}",
+                    quantity = quantity.in_words(),
+                    method = InWords(one.method.clone())
+                ),
             ));
         };
         stated.retain(|one| !about(one));
@@ -225,8 +247,8 @@ pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Pie
             estimate: best
                 .estimate
                 .offset(one.change.step(feel.limit(quantity).same)),
-            given: one.text.clone(),
-            source: "the wish".into(),
+            given: one.text.as_str().into(),
+            source: sentence!("the wish"),
         };
         stated.insert(place.min(stated.len()), moved);
     }
@@ -292,10 +314,14 @@ struct HeldWish {
     sure: bool,
 }
 
-fn held(ours: &Piece, theirs: &Piece, wish: &Wished, feel: &Feel) -> Result<HeldWish, String> {
+fn held(ours: &Piece, theirs: &Piece, wish: &Wished, feel: &Feel) -> Result<HeldWish, Sentence> {
     let difference = search::compare(ours, theirs, &wish.method, feel)?;
     if difference.method().quantity() != wish.method.quantity() {
-        return Err(format!("{} is not known on both", wish.method.quantity()));
+        let quantity = wish.method.quantity().in_words();
+        return Err(sentence!(
+            "{quantity} is not known on both",
+            quantity = quantity
+        ));
     }
     let (low, high) = wish.change.limits(feel.limit(wish.method.quantity()).same);
     let (least, most, met) = match &difference {
@@ -337,10 +363,10 @@ pub(super) fn met(
     let answer = |wish: &Wished| match held(ours, theirs, wish, feel) {
         Ok(held) => {
             let says = match (held.met, held.sure) {
-                (true, true) => "met",
-                (true, false) => "met by the best estimate; too uncertain to be sure",
-                (false, false) => "not met by the best estimate, but it may be",
-                (false, true) => "not met",
+                (true, true) => say!("met"),
+                (true, false) => say!("met by the best estimate; too uncertain to be sure"),
+                (false, false) => say!("not met by the best estimate, but it may be"),
+                (false, true) => say!("not met"),
             };
             let (met, sure) = (Some(held.met), held.sure);
             let difference = Some(difference(&held.difference, measures));
@@ -348,7 +374,7 @@ pub(super) fn met(
                 wish: wish.text.clone(),
                 met,
                 sure,
-                says: says.into(),
+                says,
                 difference,
             }
         }
@@ -356,7 +382,7 @@ pub(super) fn met(
             wish: wish.text.clone(),
             met: None,
             sure: false,
-            says: format!("cannot be compared: {why}"),
+            says: say!("cannot be compared: {why}", why),
             difference: None,
         },
     };
@@ -369,29 +395,33 @@ impl WishedAnswer {
         let quantity = wish.method.quantity();
         let felt = feel.limit(quantity).same;
         let (more, less) = quantity.directions();
+        let direction = if matches!(wish.change, Change::Less(_)) {
+            less
+        } else {
+            more
+        };
         let size = |value: f64| {
             let amount = Amount::of(quantity, &crate::uncertainty::Estimate::exact(value));
             format!("{} {}", amount.shown().0, amount.unit())
         };
         let says = match wish.change {
-            Change::Same(within) => format!("{quantity} the same within {}", size(within)),
-            Change::More(None) => format!(
-                "{quantity} {more}, by more than {}, which can be felt",
-                size(felt)
+            Change::Same(within) => say!(
+                "{quantity} the same within {size}",
+                quantity = word(quantity.name()),
+                size = size(within)
             ),
-            Change::Less(None) => format!(
-                "{quantity} {less}, by more than {}, which can be felt",
-                size(felt)
+            Change::More(None) | Change::Less(None) => say!(
+                "{quantity} {direction}, by more than {size}, which can be felt",
+                quantity = word(quantity.name()),
+                direction = word(direction),
+                size = size(felt)
             ),
-            Change::More(Some(by)) => format!(
-                "{quantity} {more} by {}, give or take {}",
-                size(by),
-                size(felt)
-            ),
-            Change::Less(Some(by)) => format!(
-                "{quantity} {less} by {}, give or take {}",
-                size(by),
-                size(felt)
+            Change::More(Some(by)) | Change::Less(Some(by)) => say!(
+                "{quantity} {direction} by {size}, give or take {limit}",
+                quantity = word(quantity.name()),
+                direction = word(direction),
+                size = size(by),
+                limit = size(felt)
             ),
         };
         Self {

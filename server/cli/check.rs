@@ -145,18 +145,19 @@ fn said(looked: &[Looked], answer: &CheckAnswer) -> String {
     let mut out = String::new();
     for one in looked {
         if one.faults.is_empty() {
-            out += &format!("{}: good\n", one.name);
+            out += &format!("{}\n", say!("{file}: good", file = one.name));
         }
         for fault in &one.faults {
             out += &shown(fault, &one.text);
         }
     }
-    out + &format!(
-        "errors: {}, warnings: {}, files: {}\n",
-        answer.errors,
-        answer.warnings,
-        looked.len()
-    )
+    let sum = say!(
+        "errors: {errors}, warnings: {warnings}, files: {files}",
+        errors = answer.errors,
+        warnings = answer.warnings,
+        files = looked.len()
+    );
+    out + &sum + "\n"
 }
 
 /// The line, and the place in the text where there is one.

@@ -1,27 +1,33 @@
 //! Pieces side by side, as text.
 
+use super::say::named;
 use crate::answer::{AgainstAnswer, CompareAnswer, DifferenceAnswer};
 use crate::card::UNCERTAINTY;
+use crate::language::{number, word};
 
 /// The others against the pinned piece, measure by measure.
 pub fn compared(answer: &CompareAnswer) -> String {
     let pinned = &answer.pieces[answer.pinned - 1].reading;
-    let mut lines = vec![format!(
-        "Against {} ({})",
-        pinned.canonical, pinned.scheme.title
-    )];
+    let piece = format!("{} ({})", pinned.canonical, pinned.scheme.title);
+    let mut lines = vec![say!("Against {piece}", piece)];
     for piece in &answer.pieces {
         let rivals = piece.rivals.iter();
-        lines.extend(rivals.map(|rival| format!("  {} could also be read: {rival}", piece.piece)));
+        lines.extend(rivals.map(|rival| {
+            let rival = say!("could also be read: {rival}", rival);
+            format!("  {} {rival}", piece.piece)
+        }));
     }
     for one in &answer.against {
         lines.push(String::new());
         lines.extend(against(answer, one));
     }
     lines.push(String::new());
-    lines.push(UNCERTAINTY.into());
+    lines.push(word(UNCERTAINTY));
     lines.push(answer.rule.clone());
-    lines.push(format!("Feel limits: {}.", answer.feel_source));
+    lines.push(say!(
+        "Feel limits: {source}.",
+        source = word(&answer.feel_source)
+    ));
     lines.join("\n") + "\n"
 }
 
@@ -34,18 +40,31 @@ fn against(answer: &CompareAnswer, one: &AgainstAnswer) -> Vec<String> {
             .flat_map(|one| difference(answer, one)),
     );
     let missing = one.not_compared.iter();
-    lines.extend(missing.map(|one| format!("  {}: cannot be compared: {}", one.quantity, one.why)));
+    lines.extend(missing.map(|one| {
+        let why = say!("cannot be compared: {why}", why = one.why);
+        format!("  {}: {why}", word(&one.quantity))
+    }));
     lines
 }
 
 fn difference(answer: &CompareAnswer, one: &DifferenceAnswer) -> [String; 3] {
     let ours = answer
         .ours(&one.quantity, &one.method)
-        .map(|ours| format!("pinned {}, ", ours.text()));
-    let e_n = one.e_n.map(|e_n| format!(", E_n {e_n:.2}"));
+        .map(|ours| format!("{}, ", say!("pinned {value}", value = ours.text())));
+    let e_n = one
+        .e_n
+        .map(|e_n| format!(", E_n {}", number(format!("{e_n:.2}"))));
     [
-        format!("  {}, {}: {}", one.quantity, one.method, one.words),
-        format!("    difference {}{}", one.text, e_n.unwrap_or_default()),
-        format!("    {}this {}", ours.unwrap_or_default(), one.theirs.text()),
+        format!("  {}: {}", named(&one.quantity, &one.method), one.words),
+        format!(
+            "    {}{}",
+            say!("difference {value}", value = one.text),
+            e_n.unwrap_or_default()
+        ),
+        format!(
+            "    {}{}",
+            ours.unwrap_or_default(),
+            say!("this {value}", value = one.theirs.text())
+        ),
     ]
 }

@@ -2,7 +2,9 @@
 
 use std::fmt::Write;
 
+use super::say::named;
 use crate::answer::{ExplainedAnswer, LineAnswer, MonteCarloAnswer};
+use crate::language::{number, word};
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -19,10 +21,9 @@ pub(super) fn explained(out: &mut String, values: &[ExplainedAnswer]) {
         line!(out, "");
         line!(
             out,
-            "{}: {}, {}: {value} {unit} ± {expanded} {unit}",
+            "{}: {}: {value} {unit} ± {expanded} {unit}",
             one.of,
-            one.quantity,
-            one.method
+            named(&one.quantity, &one.method)
         );
         if let Some(says) = &one.of_limits {
             line!(out, "  {says}");
@@ -33,14 +34,20 @@ pub(super) fn explained(out: &mut String, values: &[ExplainedAnswer]) {
         if let Some(budget) = &one.budget {
             line!(
                 out,
-                "  {:>7}  {:>12}  {:>12}  source",
-                "share",
-                format!("in {}", budget.unit),
-                "sensitivity"
+                "  {:>7}  {:>12}  {:>14}  {}",
+                say!("Share"),
+                say!("In {unit}", unit = budget.unit),
+                say!("Sensitivity"),
+                say!("Source")
             );
             budget.lines.iter().for_each(|one| share(out, one));
             if let Some(freedom) = budget.effective_degrees_of_freedom {
-                line!(out, "  effective degrees of freedom {freedom:.1}");
+                let freedom = number(format!("{freedom:.1}"));
+                line!(
+                    out,
+                    "  {}",
+                    say!("effective degrees of freedom {freedom}", freedom)
+                );
             }
         }
         if let Some(run) = &one.monte_carlo {
@@ -50,58 +57,67 @@ pub(super) fn explained(out: &mut String, values: &[ExplainedAnswer]) {
 }
 
 fn share(out: &mut String, one: &LineAnswer) {
-    let number = |value: Option<f64>| value.map_or("-".into(), |value| format!("{value:.4}"));
+    let digits =
+        |value: Option<f64>| value.map_or("-".into(), |value| number(format!("{value:.4}")));
     let own = match (one.value, one.half_width, one.u) {
-        (Some(value), Some(half_width), _) => format!(": {value} ± {half_width} {}", one.unit),
-        (Some(value), None, Some(u)) => format!(": {value} {unit} u {u} {unit}", unit = one.unit),
+        (Some(value), Some(half_width), _) => {
+            number(format!(": {value} ± {half_width} {}", one.unit))
+        }
+        (Some(value), None, Some(u)) => {
+            number(format!(": {value} {unit} u {u} {unit}", unit = one.unit))
+        }
         _ => String::new(),
     };
     let freedom = one.degrees_of_freedom.map_or(String::new(), |freedom| {
-        format!(", {freedom} degrees of freedom")
+        let degrees = number(freedom.to_string());
+        format!(", {}", say!("{degrees} degrees of freedom", degrees))
     });
     line!(
         out,
-        "  {:>5.1} %  {:>12}  {:>12}  {}{}, {}{freedom}",
-        100.0 * one.share,
-        number(Some(one.contribution)),
-        number(one.sensitivity),
+        "  {} %  {:>12}  {:>14}  {}{}, {}{freedom}",
+        number(format!("{:>5.1}", 100.0 * one.share)),
+        digits(Some(one.contribution)),
+        digits(one.sensitivity),
         one.source,
         own.trim_end(),
-        one.distribution
+        word(&one.distribution)
     );
 }
 
 fn trials(out: &mut String, run: &MonteCarloAnswer) {
     let unit = &run.unit;
-    line!(
-        out,
-        "  {} trials, seed {}: mean {:.4} {unit}, u {:.4} {unit}, 95 % from {:.4} to {:.4} {unit}, shortest from {:.4} to {:.4} {unit}",
-        run.trials,
-        run.seed,
-        run.mean,
-        run.u,
-        run.symmetric[0],
-        run.symmetric[1],
-        run.shortest[0],
-        run.shortest[1]
+    let digits = |value: f64| number(format!("{value:.4}"));
+    let fine = |value: f64| number(format!("{value:.6}"));
+    let says = say!(
+        "{trials} trials, seed {seed}: mean {mean} {unit}, u {u} {unit}, 95 % from {low} to {high} {unit}, shortest from {shortest_low} to {shortest_high} {unit}",
+        trials = run.trials,
+        seed = run.seed,
+        mean = digits(run.mean),
+        u = digits(run.u),
+        low = digits(run.symmetric[0]),
+        high = digits(run.symmetric[1]),
+        shortest_low = digits(run.shortest[0]),
+        shortest_high = digits(run.shortest[1]),
+        unit
     );
+    line!(out, "  {says}");
     if run.impossible > 0 {
-        line!(
-            out,
-            "  {} further trials drew metal that cannot be",
-            run.impossible
-        );
+        let trials = run.impossible;
+        let says = say!("{trials} further trials drew metal that cannot be", trials);
+        line!(out, "  {says}");
     }
     let verdict = match run.agrees {
-        Some(true) => "first order is as good",
-        Some(false) => "first order is not as good",
-        None => "too few trials to say whether first order is as good",
+        Some(true) => say!("first order is as good"),
+        Some(false) => say!("first order is not as good"),
+        None => say!("too few trials to say whether first order is as good"),
     };
-    line!(
-        out,
-        "  {verdict}: its ends are off by {:.6} and {:.6} {unit}, and may be by {:.6} {unit} (JCGM 101, clause 8)",
-        run.off[0],
-        run.off[1],
-        run.tolerance
+    let says = say!(
+        "{verdict}: its ends are off by {low} and {high} {unit}, and may be by {tolerance} {unit} (JCGM 101, clause 8)",
+        verdict,
+        low = fine(run.off[0]),
+        high = fine(run.off[1]),
+        tolerance = fine(run.tolerance),
+        unit
     );
+    line!(out, "  {says}");
 }

@@ -22,7 +22,7 @@ use crate::answer::{self, Ask, FindAsk, Run, TraceRefused, Wish};
 use crate::card::{Card, Shop};
 use crate::config::{Config, Surroundings};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Language, within};
+use crate::language::{Language, Sentence, within};
 use crate::load;
 use crate::paper::{self, Form, signs::visible};
 use crate::problem::{Kind, Problem, exit};
@@ -246,7 +246,10 @@ fn card(config: &Config, what: &CardAsk, json: bool) -> Result<(), Failure> {
         (Some(form), Some(file)) => {
             std::fs::write(file, paper::render(&card, form)).map_err(|cause| {
                 could_not(
-                    &format!("the card could not be written to {}", file.display()),
+                    sentence!(
+                        "the card could not be written to {file}",
+                        file = file.display().to_string()
+                    ),
                     &cause,
                 )
             })?
@@ -273,19 +276,24 @@ fn form(what: &CardAsk, json: bool) -> Result<Option<Form>, Problem> {
             let wrong = || {
                 Problem::new(
                     Kind::BadParameter,
-                    format!("no card can be written as `{name}`"),
+                    sentence!(
+                        "no card can be written as `{name}`",
+                        name = name.to_string()
+                    ),
                 )
             };
-            known
-                .map(Some)
-                .ok_or_else(|| wrong().hint("end the name with .html, .pdf, .txt or .svg"))
+            known.map(Some).ok_or_else(|| {
+                wrong().hint(sentence!("end the name with .html, .pdf, .txt or .svg"))
+            })
         }
     }
 }
 
-fn could_not(what: &str, cause: &std::io::Error) -> Problem {
-    Problem::new(Kind::CouldNot, format!("{what}: {cause}"))
-        .hint("is the folder there, and may this account write in it?")
+fn could_not(what: Sentence, cause: &std::io::Error) -> Problem {
+    let says = sentence!("{what}: {cause}", what = what, cause = cause.to_string());
+    Problem::new(Kind::CouldNot, says).hint(sentence!(
+        "is the folder there, and may this account write in it?"
+    ))
 }
 
 fn pretty(answer: &impl Serialize) -> Result<String, Problem> {
@@ -294,7 +302,10 @@ fn pretty(answer: &impl Serialize) -> Result<String, Problem> {
         .map_err(|fault| {
             Problem::new(
                 Kind::CouldNot,
-                format!("the answer could not be written: {fault}"),
+                sentence!(
+                    "the answer could not be written: {fault}",
+                    fault = fault.to_string()
+                ),
             )
         })
 }
@@ -307,9 +318,10 @@ fn print(text: &str) -> Result<(), Problem> {
 fn print_bytes(bytes: &[u8]) -> Result<(), Problem> {
     let mut out = std::io::stdout().lock();
     match out.write_all(bytes).and_then(|()| out.flush()) {
-        Err(cause) if cause.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(could_not("standard output could not be written", &cause))
-        }
+        Err(cause) if cause.kind() != std::io::ErrorKind::BrokenPipe => Err(could_not(
+            sentence!("standard output could not be written"),
+            &cause,
+        )),
         _ => Ok(()),
     }
 }
@@ -321,9 +333,10 @@ fn complain(problem: &Problem, json: bool) -> u8 {
             Err(_) => eprintln!("{}", problem.message),
         }
     } else {
-        eprintln!("counterbore: {}", visible(&problem.message));
+        eprintln!("counterbore: {}", visible(&problem.message.to_string()));
         if let Some(hint) = &problem.hint {
-            eprintln!("  mend: {}", visible(hint));
+            let hint = visible(&hint.to_string());
+            eprintln!("  {}", say!("mend: {hint}", hint));
         }
     }
     problem.exit()

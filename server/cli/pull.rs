@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{Failure, loaded, outcome_of, pretty, print};
 use crate::config::Config;
 use crate::fetch::{self, Outcome, Pulled};
+use crate::language::word;
 
 /// What became of one file, as it is printed.
 #[derive(Serialize)]
@@ -21,12 +22,12 @@ struct PulledAnswer {
 impl PulledAnswer {
     fn of(pulled: &Pulled) -> Self {
         let (outcome, why, hint) = match &pulled.outcome {
-            Outcome::Fetched => ("fetched", None, None),
-            Outcome::AlreadyTheSame => ("already the same", None, None),
+            Outcome::Fetched => (word!("fetched"), None, None),
+            Outcome::AlreadyTheSame => (word!("already the same"), None, None),
             Outcome::Failed(failure) => (
                 "failed",
-                Some(failure.why.clone()),
-                Some(failure.mend.clone()),
+                Some(failure.why.to_string()),
+                Some(failure.mend.to_string()),
             ),
         };
         Self {
@@ -61,15 +62,16 @@ pub fn pull(config: &Config, json: bool) -> u8 {
 /// A line a file; what failed goes to standard error as well, so that it is not overlooked.
 fn said(answers: &[PulledAnswer]) -> String {
     if answers.is_empty() {
-        return "The shelf is empty: list files under `shelf` in config.yml.\n".into();
+        return say!("The shelf is empty: list files under `shelf` in config.yml.") + "\n";
     }
     let mut out = String::new();
     for one in answers {
         match &one.why {
-            None => out += &format!("{}: {}\n", one.file, one.outcome),
+            None => out += &format!("{}: {}\n", one.file, word(one.outcome)),
             Some(why) => {
                 eprintln!("counterbore: {}: {why}", one.file);
-                eprintln!("  mend: {}", one.hint.as_deref().unwrap_or("try again"));
+                let hint = one.hint.clone().unwrap_or_else(|| say!("try again"));
+                eprintln!("  {}", say!("mend: {hint}", hint));
             }
         }
     }

@@ -8,7 +8,8 @@ use crate::answer::{
     ReadingAnswer, Reads, TraceAnswer, TranslateAnswer, TranslationAnswer, factor,
 };
 use crate::card::{LIMITS, UNCERTAINTY};
-use crate::language::sign;
+use crate::language::{number, sign, word};
+use crate::method;
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -22,7 +23,12 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
     let mut out = String::new();
     for (place, reading) in answer.readings.iter().enumerate() {
         if answer.readings.len() > 1 {
-            line!(out, "Reading {} of {}", place + 1, answer.readings.len());
+            let all = answer.readings.len();
+            line!(
+                out,
+                "{}",
+                say!("Reading {number} of {all}", number = place + 1, all)
+            );
         }
         read(&mut out, reading);
         line!(out, "");
@@ -31,34 +37,35 @@ pub fn decoded(answer: &DecodeAnswer) -> String {
         explained(&mut out, &answer.explained);
         line!(out, "");
     }
-    line!(out, "{UNCERTAINTY}");
+    line!(out, "{}", word(UNCERTAINTY));
     if answer.readings.iter().any(ReadingAnswer::has_limits) {
-        line!(out, "{LIMITS}");
+        line!(out, "{}", word(LIMITS));
     }
     out
 }
 
 fn read(out: &mut String, reading: &ReadingAnswer) {
     line!(out, "{}: {}", reading.scheme.title, reading.canonical);
-    line!(
-        out,
-        "  for {}; table revision {}, {}",
-        reading.serves.join(", "),
-        reading.scheme.revision,
-        reading.scheme.hash
+    let about = say!(
+        "for {instruments}; table revision {revision}, {hash}",
+        instruments = words(&reading.serves),
+        revision = reading.scheme.revision,
+        hash = reading.scheme.hash
     );
+    line!(out, "  {about}");
     if let Some(kept) = reading.scheme.kept_sentence() {
         line!(out, "  {kept}");
     }
     if let Some(made) = &reading.made {
-        line!(out, "  made {made}");
+        line!(out, "  {}", say!("made {years}", years = made));
     }
     for part in &reading.parts {
-        let thread = part
-            .thread
-            .as_ref()
-            .map_or(String::new(), |thread| format!(", thread {thread}"));
-        line!(out, "  Stamped on the {}{thread}", part.part);
+        let thread = part.thread.as_ref();
+        let thread = thread.map_or(String::new(), |thread| {
+            format!(", {}", say!("thread {thread}", thread))
+        });
+        let on = say!("Stamped on the {part}", part = word(&part.part));
+        line!(out, "  {on}{thread}");
         for segment in part
             .segments
             .iter()
@@ -67,15 +74,15 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
             line!(out, "    {:<12} {}", segment.text, segment.meaning);
         }
     }
-    line!(out, "  By the maker's methods");
+    line!(out, "  {}", say!("By the maker's methods"));
     table(out, reading.figures.iter().map(figure_row).collect());
     for said in &reading.says {
         line!(out, "    {} ({})", said.says, said.because);
     }
-    line!(out, "  In the neutral frame");
+    line!(out, "  {}", say!("In the neutral frame"));
     table(out, reading.neutral.iter().map(neutral_row).collect());
     if let Some(why) = &reading.no_section {
-        line!(out, "    no section: {why}");
+        line!(out, "    {}", say!("no section: {why}", why));
     }
     if let Some(agreement) = &reading.agreement {
         line!(out, "    {}", agreement.says);
@@ -106,25 +113,29 @@ fn figure_row(figure: &FigureAnswer) -> Row {
     let measured = &figure.measured;
     let altered = match figure.altered_by.as_slice() {
         [] => String::new(),
-        codes => format!(", altered by {}", codes.join(", ")),
+        codes => format!(", {}", say!("altered by {marks}", marks = codes.join(", "))),
     };
-    let what = format!("{}, {}", measured.quantity, measured.method);
+    let what = named(&measured.quantity, &measured.method);
     row(what, measured, format!("{}{altered}", figure.because))
 }
 
 fn neutral_row(one: &NeutralAnswer) -> Row {
     match (&one.measured, &one.cannot) {
         (Some(measured), _) => {
-            let what = format!("{}, {}", measured.quantity, measured.method);
+            let what = named(&measured.quantity, &measured.method);
             let route = &measured.route;
-            row(what, measured, format!("{}: {}", route.kind, route.text))
+            row(
+                what,
+                measured,
+                format!("{}: {}", word(&route.kind), route.text),
+            )
         }
         (None, why) => (
-            one.quantity.clone(),
+            word(&one.quantity),
             None,
-            format!(
-                "cannot be compared: {}",
-                why.as_deref().unwrap_or("no route")
+            say!(
+                "cannot be compared: {why}",
+                why = why.clone().unwrap_or_else(|| say!("no route"))
             ),
         ),
     }
@@ -171,6 +182,22 @@ fn table(out: &mut String, rows: Vec<Row>) {
     }
 }
 
+/// Words of tables in a row.
+pub(super) fn words(all: &[String]) -> String {
+    let said: Vec<String> = all.iter().map(|one| word(one)).collect();
+    said.join(", ")
+}
+
+/// "cup depth, centre".
+pub(super) fn named(quantity: &str, by: &str) -> String {
+    format!("{}, {}", word(quantity), method::said(by))
+}
+
+/// A probability with one digit behind the sign.
+fn percent(probability: f64) -> String {
+    number(format!("{:>6.1}", 100.0 * probability))
+}
+
 /// What it may be.
 pub fn found(answer: &FindAnswer) -> String {
     let mut out = String::new();
@@ -190,21 +217,29 @@ pub fn found(answer: &FindAnswer) -> String {
     }
     line!(
         out,
-        "{:>6.1} %  all else: further pieces that fit, and markings of no scheme here",
-        100.0 * answer.something_else
+        "{} %  {}",
+        percent(answer.something_else),
+        say!("all else: further pieces that fit, and markings of no scheme here")
     );
     if !answer.complete {
-        line!(out, "Best so far: not everything was looked at.");
+        line!(
+            out,
+            "{}",
+            say!("Best so far: not everything was looked at.")
+        );
     }
     if let Some(next) = &answer.next {
-        line!(out, "Next: {}", next.says);
+        line!(out, "{}", say!("Next: {what}", what = next.says));
     }
     if let Some(alike) = &answer.alike {
         line!(out, "{alike}.");
     }
     line!(
         out,
-        "Probabilities rest on judged costs of worn signs; they are not calibrated from outside."
+        "{}",
+        say!(
+            "Probabilities rest on judged costs of worn signs; they are not calibrated from outside."
+        )
     );
     out
 }
@@ -212,8 +247,8 @@ pub fn found(answer: &FindAnswer) -> String {
 fn candidate(out: &mut String, one: &FoundAnswer) {
     line!(
         out,
-        "{:>6.1} %  {}  ({})",
-        100.0 * one.probability,
+        "{} %  {}  ({})",
+        percent(one.probability),
         one.canonical,
         one.scheme.title
     );
@@ -221,45 +256,64 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
         .taken
         .iter()
         .map(|taken| match (taken.seen.as_str(), taken.meant.as_str()) {
-            (seen, "") => format!("`{seen}` at sign {} left out", taken.position),
-            ("", meant) => format!("`{meant}` missing at sign {}", taken.position),
-            (seen, meant) => format!("`{seen}` at sign {} taken for `{meant}`", taken.position),
+            (seen, "") => say!(
+                "`{seen}` at sign {place} left out",
+                seen,
+                place = taken.position
+            ),
+            ("", meant) => say!(
+                "`{meant}` missing at sign {place}",
+                meant,
+                place = taken.position
+            ),
+            (seen, meant) => say!(
+                "`{seen}` at sign {place} taken for `{meant}`",
+                seen,
+                place = taken.position,
+                meant
+            ),
         })
         .collect();
     if !taken.is_empty() {
         line!(out, "          {}", taken.join("; "));
     }
     if let Some(words) = &one.words {
-        line!(out, "          by words, the {}: {}", words.of, words.text);
+        let says = say!(
+            "by words, {of}: {text}",
+            of = word(&words.of),
+            text = words.text
+        );
+        line!(out, "          {says}");
     }
     if let Some(why) = &one.more_usual {
         line!(out, "          {why}");
     }
     let certain = one.certain_in_part();
     if !certain.is_empty() {
-        line!(out, "          certain: {}", certain.join(", "));
+        let says = say!("certain: {what}", what = certain.join(", "));
+        line!(out, "          {says}");
     }
     for check in &one.limits {
         let piece = check.piece.as_ref().map_or(String::new(), |piece| {
-            format!("the piece {}, ", piece.text())
+            format!("{}, ", say!("the piece {value}", value = piece.text()))
         });
         line!(
             out,
-            "          {}: {piece}gauge {}: {}",
-            check.quantity,
-            check.text,
+            "          {}: {piece}{}: {}",
+            word(&check.quantity),
+            say!("gauge {value}", value = check.text),
             check.says
         );
     }
     for check in &one.gauges {
         let piece = check.piece.as_ref().map_or(String::new(), |piece| {
-            format!("the piece {}, ", piece.text())
+            format!("{}, ", say!("the piece {value}", value = piece.text()))
         });
         line!(
             out,
-            "          {}: {piece}gauge {}: {}",
-            check.gauge.quantity,
-            check.gauge.text(),
+            "          {}: {piece}{}: {}",
+            word(&check.gauge.quantity),
+            say!("gauge {value}", value = check.gauge.text()),
             check.says
         );
     }
@@ -268,17 +322,22 @@ fn candidate(out: &mut String, one: &FoundAnswer) {
 /// What is read on a trace, and what comes near.
 pub fn traced(answer: &TraceAnswer) -> String {
     let mut out = String::new();
-    line!(out, "{}: {} points", answer.file, answer.points);
-    line!(out, "  In the neutral frame");
+    let points = say_count!(answer.points, "one point", "{count} points");
+    line!(out, "{}: {points}", answer.file);
+    line!(out, "  {}", say!("In the neutral frame"));
     table(&mut out, answer.neutral.iter().map(neutral_row).collect());
     for into in &answer.into {
         line!(out, "");
         translation(&mut out, &answer.ours, into);
     }
     line!(out, "");
-    line!(out, "{UNCERTAINTY}");
+    line!(out, "{}", word(UNCERTAINTY));
     line!(out, "{}", answer.rule);
-    line!(out, "Feel limits: {}.", answer.feel_source);
+    line!(
+        out,
+        "{}",
+        say!("Feel limits: {source}.", source = word(&answer.feel_source))
+    );
     out
 }
 
@@ -287,10 +346,10 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     let mut out = String::new();
     read(&mut out, &answer.reading);
     for rival in &answer.rivals {
-        line!(out, "  could also be read: {rival}");
+        line!(out, "  {}", say!("could also be read: {rival}", rival));
     }
     for wish in &answer.wished {
-        line!(out, "  wished: {}", wish.says);
+        line!(out, "  {}", say!("wished: {wish}", wish = wish.says));
     }
     for into in &answer.into {
         line!(out, "");
@@ -301,16 +360,23 @@ pub fn translated(answer: &TranslateAnswer) -> String {
     if !answer.left_out.is_empty() {
         line!(
             out,
-            "Not asked, since they serve other instruments: {}.",
-            answer.left_out.join(", ")
+            "{}",
+            say!(
+                "Not asked, since they serve other instruments: {schemes}.",
+                schemes = answer.left_out.join(", ")
+            )
         );
     }
-    line!(out, "{UNCERTAINTY}");
+    line!(out, "{}", word(UNCERTAINTY));
     if answer.reading.has_limits() {
-        line!(out, "{LIMITS}");
+        line!(out, "{}", word(LIMITS));
     }
     line!(out, "{}", answer.rule);
-    line!(out, "Feel limits: {}.", answer.feel_source);
+    line!(
+        out,
+        "{}",
+        say!("Feel limits: {source}.", source = word(&answer.feel_source))
+    );
     out
 }
 
@@ -320,10 +386,10 @@ fn translation(out: &mut String, ours: &[Figure], into: &TranslationAnswer) {
         line!(out, "  {kept}");
     }
     for beyond in &into.outside {
-        line!(out, "  outside: {}", beyond.says);
+        line!(out, "  {}", say!("outside: {why}", why = beyond.says));
     }
     for one in &into.not_compared {
-        line!(out, "  {}: {}", one.quantity, one.why);
+        line!(out, "  {}: {}", word(&one.quantity), one.why);
     }
     for one in &into.matches {
         matched(out, ours, one);
@@ -331,44 +397,50 @@ fn translation(out: &mut String, ours: &[Figure], into: &TranslationAnswer) {
 }
 
 fn matched(out: &mut String, ours: &[Figure], one: &MatchAnswer) {
-    let made = one
-        .made
-        .as_ref()
-        .map_or(String::new(), |made| format!(", made {made}"));
-    let far = if one.near { "" } else { ", not near" };
+    let made = one.made.as_ref().map_or(String::new(), |made| {
+        format!(", {}", say!("made {years}", years = made))
+    });
+    let far = match one.near {
+        true => String::new(),
+        false => format!(", {}", say!("not near")),
+    };
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
     if let Some(other) = &one.other_instrument {
         line!(out, "    {other}");
     }
     for wish in &one.wishes {
-        line!(out, "    wish {}: {}", wish.wish, wish.says);
+        line!(
+            out,
+            "    {}: {}",
+            say!("wish {wish}", wish = wish.wish),
+            wish.says
+        );
     }
     for difference in &one.differences {
-        let e_n = difference
-            .e_n
-            .map_or(String::new(), |e_n| format!(", E_n {e_n:.2}"));
+        let e_n = difference.e_n.map_or(String::new(), |e_n| {
+            format!(", E_n {}", number(format!("{e_n:.2}")))
+        });
         let same =
             |one: &&Figure| one.quantity == difference.quantity && one.method == difference.method;
         let mut ours = ours.iter();
-        let ours = ours
-            .find(same)
-            .map_or(String::new(), |ours| format!("ours {}, ", ours.text()));
+        let ours = ours.find(same).map_or(String::new(), |ours| {
+            format!("{}, ", say!("ours {value}", value = ours.text()))
+        });
         line!(
             out,
-            "    {}, {}: theirs {}, {ours}difference {}{e_n}: {}",
-            difference.quantity,
-            difference.method,
-            difference.theirs.text(),
-            difference.text,
+            "    {}: {}, {ours}{}{e_n}: {}",
+            named(&difference.quantity, &difference.method),
+            say!("theirs {value}", value = difference.theirs.text()),
+            say!("difference {value}", value = difference.text),
             difference.words
         );
     }
     for missing in &one.not_compared {
         line!(
             out,
-            "    {}: not compared, {}",
-            missing.quantity,
-            missing.why
+            "    {}: {}",
+            word(&missing.quantity),
+            say!("not compared, {why}", why = missing.why)
         );
     }
 }

@@ -71,11 +71,14 @@ fn file(
         return Ok(Setting::default(there.then_some(usual)));
     };
     if !path.exists() {
-        let message = format!("there is no configuration file {}", path.display());
+        let message = sentence!(
+            "there is no configuration file {path}",
+            path = path.display().to_string()
+        );
         let fault = Diagnostic::error("no-config", origin.place(), message);
-        return Err(vec![
-            fault.hint("name one that is there, or leave the option out"),
-        ]);
+        return Err(vec![fault.hint(sentence!(
+            "name one that is there, or leave the option out"
+        ))]);
     }
     Ok(Setting {
         value: Some(path),

@@ -3,6 +3,7 @@
 use super::meaning::Wrong;
 use super::written::{Feel as Written, Limit};
 use crate::diagnostic::Diagnostic;
+use crate::language::{Sentence, Word};
 use crate::method::Quantity;
 use crate::translate::{Feel, FeelLimit};
 use crate::unit::{Amount, Dimension, Unit};
@@ -30,8 +31,11 @@ pub(super) fn feel(written: &Written, document: &Document, faults: &mut Vec<Diag
         .into_iter()
         .all(|quantity| feel.limit(quantity).weight == 0.0)
     {
-        let hint = "give one quantity a weight above 0, or leave `weight` out";
-        let wrong = Wrong::new("bad-weight", "all weights are 0, so that nothing is near");
+        let hint = sentence!("give one quantity a weight above 0, or leave `weight` out");
+        let wrong = Wrong::new(
+            "bad-weight",
+            sentence!("all weights are 0, so that nothing is near"),
+        );
         faults.push(wrong.hint(hint).at(document.place(&path)));
     }
     feel
@@ -92,9 +96,10 @@ impl Reader<'_> {
 }
 
 fn narrow(written: &Limit) -> Wrong {
-    let message = format!(
-        "near, {}, is less than the same, {}",
-        written.near, written.same
+    let message = sentence!(
+        "near, {near}, is less than the same, {same}",
+        near = written.near.to_string(),
+        same = written.same.to_string()
     );
     Wrong::new("near-below-same", message)
 }
@@ -102,18 +107,22 @@ fn narrow(written: &Limit) -> Wrong {
 /// An amount above zero, in base units.
 fn amount(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
     let amount =
-        Amount::parse(text).map_err(|error| Wrong::new("bad-amount", error.to_string()))?;
+        Amount::parse(text).map_err(|error| Wrong::new("bad-amount", Sentence::showing(error)))?;
     if amount.dimension != dimension {
-        let (found, expected) = (amount.dimension.name(), dimension.name());
+        let (found, expected) = (Word(amount.dimension.name()), Word(dimension.name()));
         return Err(Wrong::new(
             "bad-amount",
-            format!("expected a {expected}, found a {found}"),
+            sentence!(
+                "expected a {expected}, found a {found}",
+                expected = expected,
+                found = found
+            ),
         ));
     }
     if amount.value <= 0.0 {
         return Err(Wrong::new(
             "bad-amount",
-            format!("expected more than zero, found `{text}`"),
+            sentence!("expected more than zero, found `{text}`", text),
         ));
     }
     Ok(amount.value)
@@ -127,18 +136,19 @@ fn felt(same: f64, text: &str, dimension: Dimension) -> Result<f64, Wrong> {
     if same <= most {
         return Ok(same);
     }
-    let message = format!("expected {shown} at most, found `{text}`");
-    Err(Wrong::new("out-of-range", message)
-        .hint("`same` is the largest difference that nobody feels"))
+    let message = sentence!("expected {shown} at most, found `{text}`", shown, text);
+    Err(Wrong::new("out-of-range", message).hint(sentence!(
+        "`same` is the largest difference that nobody feels"
+    )))
 }
 
 fn weight(text: &str) -> Result<f64, Wrong> {
     let amount = Amount::parse_in(text, Unit::ONE)
-        .map_err(|error| Wrong::new("bad-weight", error.to_string()))?;
+        .map_err(|error| Wrong::new("bad-weight", Sentence::showing(error)))?;
     if amount.value < 0.0 {
         return Err(Wrong::new(
             "bad-weight",
-            format!("expected 0 or more, found `{text}`"),
+            sentence!("expected 0 or more, found `{text}`", text),
         ));
     }
     Ok(amount.value)

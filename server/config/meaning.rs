@@ -6,18 +6,19 @@ use reqwest::Url;
 use tracing::Level;
 
 use crate::diagnostic::{Diagnostic, Place, nearest};
+use crate::language::Sentence;
 use crate::load::Folder;
 
 /// Why a text is no value of its setting.
 #[derive(Debug)]
 pub(super) struct Wrong {
     code: &'static str,
-    message: String,
-    hint: Option<String>,
+    message: Sentence,
+    hint: Option<Sentence>,
 }
 
 impl Wrong {
-    pub fn new(code: &'static str, message: impl Into<String>) -> Self {
+    pub fn new(code: &'static str, message: impl Into<Sentence>) -> Self {
         Self {
             code,
             message: message.into(),
@@ -25,7 +26,7 @@ impl Wrong {
         }
     }
 
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Sentence>) -> Self {
         self.hint = Some(hint.into());
         self
     }
@@ -49,9 +50,11 @@ pub(super) fn socket(text: &str) -> Result<SocketAddr, Wrong> {
     text.parse().ok().or_else(local).ok_or_else(|| {
         Wrong::new(
             "not-an-address",
-            format!("expected an address with a port, found `{text}`"),
+            sentence!("expected an address with a port, found `{text}`", text),
         )
-        .hint("write `127.0.0.1:8017` for this machine, `0.0.0.0:8017` for the network")
+        .hint(sentence!(
+            "write `127.0.0.1:8017` for this machine, `0.0.0.0:8017` for the network"
+        ))
     })
 }
 
@@ -60,8 +63,10 @@ pub(super) fn socket(text: &str) -> Result<SocketAddr, Wrong> {
 pub(super) fn public_address(text: &str) -> Result<String, Wrong> {
     let url = web_address(text)?;
     if url.query().is_some() || url.fragment().is_some() {
-        let message = format!("the address `{text}` goes on after its path");
-        return Err(Wrong::new("address-with-query", message).hint("leave out `?` and `#`"));
+        let message = sentence!("the address `{text}` goes on after its path", text);
+        return Err(
+            Wrong::new("address-with-query", message).hint(sentence!("leave out `?` and `#`"))
+        );
     }
     Ok(url.as_str().trim_end_matches('/').to_owned())
 }
@@ -71,18 +76,21 @@ pub(super) fn web_address(text: &str) -> Result<Url, Wrong> {
     let not_one = || {
         Wrong::new(
             "not-a-web-address",
-            format!("expected a web address, found `{text}`"),
+            sentence!("expected a web address, found `{text}`", text),
         )
-        .hint("write `https://` or `http://`, a host, and a path")
+        .hint(sentence!(
+            "write `https://` or `http://`, a host, and a path"
+        ))
     };
     let url = Url::parse(text).map_err(|_| not_one())?;
     if !matches!(url.scheme(), "http" | "https") || !url.has_host() {
         return Err(not_one());
     }
     if !url.username().is_empty() || url.password().is_some() {
-        let message = "a web address with a name or password in it";
-        return Err(Wrong::new("address-with-password", message)
-            .hint("put the file where everybody may read it; its content is checked"));
+        let message = sentence!("a web address with a name or password in it");
+        return Err(Wrong::new("address-with-password", message).hint(sentence!(
+            "put the file where everybody may read it; its content is checked"
+        )));
     }
     Ok(url)
 }
@@ -93,8 +101,8 @@ pub(super) fn host(text: &str) -> Result<String, Wrong> {
     if !text.is_empty() && text.chars().all(sign) {
         return Ok(text.to_ascii_lowercase());
     }
-    let message = format!("expected the name of a host, found `{text}`");
-    Err(Wrong::new("not-a-host", message).hint("without `http://`, port and path"))
+    let message = sentence!("expected the name of a host, found `{text}`", text);
+    Err(Wrong::new("not-a-host", message).hint(sentence!("without `http://`, port and path")))
 }
 
 /// The tag of a language (BCP 47) as it is looked up; none for `auto`.
@@ -107,15 +115,15 @@ pub(super) fn language(text: &str) -> Result<Option<String>, Wrong> {
     if text.split(['-', '_']).all(subtag) {
         return Ok(Some(text.to_owned()));
     }
-    let message = format!("expected the tag of a language, found `{text}`");
-    Err(Wrong::new("not-a-language", message).hint("write `de`, `en` or `auto`"))
+    let message = sentence!("expected the tag of a language, found `{text}`", text);
+    Err(Wrong::new("not-a-language", message).hint(sentence!("write `de`, `en` or `auto`")))
 }
 
 /// One folder at least: a counter without plug-ins would answer "nothing matches" to all.
 pub(super) fn some_folders(folders: Vec<Folder>) -> Result<Vec<Folder>, Wrong> {
     if folders.is_empty() {
-        let wrong = Wrong::new("no-plugins", "no folder of plug-ins is named");
-        return Err(wrong.hint("write `[built in]`, or leave the key out"));
+        let wrong = Wrong::new("no-plugins", sentence!("no folder of plug-ins is named"));
+        return Err(wrong.hint(sentence!("write `[built in]`, or leave the key out")));
     }
     Ok(folders)
 }
@@ -164,12 +172,12 @@ fn word<T: Copy>(text: &str, words: &[(&str, T)]) -> Result<T, Wrong> {
         .find(|(word, _)| word.eq_ignore_ascii_case(text));
     found.map(|(_, value)| *value).ok_or_else(|| {
         let names: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
-        let all = format!("the words are `{}`", names.join("`, `"));
+        let all = sentence!("the words are `{names}`", names = names.join("`, `"));
         let hint = match nearest(text, names) {
-            Some(near) => format!("did you mean `{near}`? {all}"),
+            Some(near) => sentence!("did you mean `{near}`? {all}", near, all),
             None => all,
         };
-        let message = format!("`{text}` is not one of the words for this");
+        let message = sentence!("`{text}` is not one of the words for this", text);
         Wrong::new("unknown-word", message).hint(hint)
     })
 }
@@ -181,6 +189,6 @@ pub(super) fn within(number: u64, most: u64) -> Result<u64, Wrong> {
     }
     Err(Wrong::new(
         "out-of-range",
-        format!("expected 1 to {most}, found {number}"),
+        sentence!("expected 1 to {most}, found {number}", most, number),
     ))
 }

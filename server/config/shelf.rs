@@ -121,7 +121,8 @@ pub(super) fn shelf(
         {
             None => shelf.push((shelved, path)),
             Some((_, first)) => {
-                let message = format!("`{}` is fetched twice", shelved.file);
+                let message =
+                    sentence!("`{file}` is fetched twice", file = shelved.file.to_string());
                 let fault = Wrong::new("file-twice", message).at(document.place(&path.key("file")));
                 faults.push(fault.also(document.place(&first.key("file")), "first here"));
             }
@@ -168,17 +169,19 @@ pub(super) fn kept<T>(
 fn not_a_sum(found: &str) -> Wrong {
     Wrong::new(
         "not-a-sum",
-        format!("expected 64 hexadecimal digits, found `{found}`"),
+        sentence!("expected 64 hexadecimal digits, found `{found}`", found),
     )
-    .hint("`sha256sum FILE` prints them")
+    .hint(sentence!("`sha256sum FILE` prints them"))
 }
 
 fn not_a_name(found: &str) -> Wrong {
     Wrong::new(
         "not-a-file-name",
-        format!("`{found}` is not the bare name of a plug-in file"),
+        sentence!("`{found}` is not the bare name of a plug-in file", found),
     )
-    .hint("write letters, digits, `-` and `_`, without a folder, and `.yml` at the end")
+    .hint(sentence!(
+        "write letters, digits, `-` and `_`, without a folder, and `.yml` at the end"
+    ))
 }
 
 /// The limits, those left out as usual.

@@ -7,6 +7,7 @@
 //!
 //! Every key is always there. `also` has a place and a message of its own.
 
+use crate::language::Sentence;
 use serde::{Serialize, Serializer};
 
 use super::{Diagnostic, Place};
@@ -19,8 +20,8 @@ struct Shape<'a> {
     end_column: usize,
     severity: &'static str,
     code: &'static str,
-    message: &'a str,
-    hint: Option<&'a str>,
+    message: String,
+    hint: Option<String>,
     also: Option<Also<'a>>,
 }
 
@@ -30,7 +31,7 @@ struct Also<'a> {
     line: usize,
     column: usize,
     end_column: usize,
-    message: &'a str,
+    message: String,
 }
 
 impl Serialize for Diagnostic {
@@ -43,20 +44,20 @@ impl Serialize for Diagnostic {
             end_column: place.end_column(),
             severity: self.severity.word(),
             code: self.code,
-            message: &self.message,
-            hint: self.hint.as_deref(),
+            message: self.message.to_string(),
+            hint: self.hint.as_ref().map(Sentence::to_string),
             also: self.also.as_ref().map(also),
         }
         .serialize(serializer)
     }
 }
 
-fn also((place, message): &(Place, String)) -> Also<'_> {
+fn also((place, message): &(Place, Sentence)) -> Also<'_> {
     Also {
         file: &place.file,
         line: place.line,
         column: place.column,
         end_column: place.end_column(),
-        message,
+        message: message.to_string(),
     }
 }

@@ -14,8 +14,8 @@ use super::{Diagnostic, Severity};
 impl fmt::Display for Diagnostic {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let severity = match self.severity {
-            Severity::Error => "",
-            Severity::Warning => "warning: ",
+            Severity::Error => String::new(),
+            Severity::Warning => say!("warning: "),
         };
         write!(
             out,
@@ -26,7 +26,7 @@ impl fmt::Display for Diagnostic {
             write!(out, "\n  {place}: {what}")?;
         }
         if let Some(hint) = &self.hint {
-            write!(out, "\n  mend: {hint}")?;
+            write!(out, "\n  {}", say!("mend: {hint}", hint))?;
         }
         Ok(())
     }

@@ -7,6 +7,8 @@
 //! Nothing here finds problems or decides how many are shown; what goes wrong
 //! while the program runs is not written in a file and does not belong here.
 
+use crate::language::Sentence;
+
 pub mod json;
 pub mod line;
 mod nearest;
@@ -29,8 +31,8 @@ impl Severity {
     /// The word for it: `error` or `warning`.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Error => "error",
-            Self::Warning => "warning",
+            Self::Error => word!("error"),
+            Self::Warning => word!("warning"),
         }
     }
 }
@@ -43,39 +45,39 @@ pub struct Diagnostic {
     /// How much it matters.
     pub severity: Severity,
     /// Stands alone; lower case, no full stop.
-    pub message: String,
+    pub message: Sentence,
     /// Where the problem is.
     pub place: Place,
     /// A second place that belongs to it, with what is there: "first here".
-    pub also: Option<(Place, String)>,
+    pub also: Option<(Place, Sentence)>,
     /// Something to do.
-    pub hint: Option<String>,
+    pub hint: Option<Sentence>,
 }
 
 impl Diagnostic {
     /// A problem that makes the file unusable.
-    pub fn error(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+    pub fn error(code: &'static str, place: Place, message: impl Into<Sentence>) -> Self {
         Self::new(code, Severity::Error, place, message.into())
     }
 
     /// A problem that leaves the file usable.
-    pub fn warning(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+    pub fn warning(code: &'static str, place: Place, message: impl Into<Sentence>) -> Self {
         Self::new(code, Severity::Warning, place, message.into())
     }
 
     /// The same with something to do.
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub fn hint(mut self, hint: impl Into<Sentence>) -> Self {
         self.hint = Some(hint.into());
         self
     }
 
     /// The same with a second place and what is there.
-    pub fn also(mut self, place: Place, what: impl Into<String>) -> Self {
+    pub fn also(mut self, place: Place, what: impl Into<Sentence>) -> Self {
         self.also = Some((place, what.into()));
         self
     }
 
-    fn new(code: &'static str, severity: Severity, place: Place, message: String) -> Self {
+    fn new(code: &'static str, severity: Severity, place: Place, message: Sentence) -> Self {
         Self {
             code,
             severity,

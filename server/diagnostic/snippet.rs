@@ -27,7 +27,7 @@ impl Diagnostic {
             Severity::Warning => Level::WARNING,
         };
         let group = level
-            .primary_title(&self.message)
+            .primary_title(self.message.to_string())
             .id(self.code)
             .elements(self.parts(source));
         let renderer = match style {
@@ -49,12 +49,17 @@ impl Diagnostic {
                 text,
                 place,
                 AnnotationKind::Context,
-                Some(what.as_str()),
+                Some(what.to_string()),
             ));
         }
         if let Some(hint) = &self.hint {
             parts.push(Padding.into());
-            parts.push(Level::HELP.with_name("mend").message(hint.as_str()).into());
+            parts.push(
+                Level::HELP
+                    .with_name(say!("mend"))
+                    .message(hint.to_string())
+                    .into(),
+            );
         }
         parts
     }
@@ -64,7 +69,7 @@ fn shown<'a>(
     source: &'a str,
     place: &'a Place,
     kind: AnnotationKind,
-    label: Option<&'a str>,
+    label: Option<String>,
 ) -> Element<'a> {
     let Some(line) = line(source, place) else {
         return origin(place);

@@ -11,6 +11,7 @@ use reqwest::{Client, Response, StatusCode, Url, redirect};
 
 use super::Failure;
 use crate::config::ShelfLimits;
+use crate::language::Sentence;
 
 /// The body of what lies at `url`.
 pub(super) async fn download(url: &Url, limits: ShelfLimits) -> Result<Vec<u8>, Failure> {
@@ -47,29 +48,33 @@ fn good_status(response: &Response) -> Result<(), Failure> {
     if status == StatusCode::OK {
         return Ok(());
     }
-    let why = format!("the server answers {status}");
+    let why = sentence!("the server answers {status}", status);
     if status.is_redirection() {
         let to = response
             .headers()
             .get(LOCATION)
             .and_then(|to| to.to_str().ok());
-        let why = format!("{why}: the file is at {}", to.unwrap_or("another address"));
+        let why = sentence!(
+            "{why}: the file is at {address}",
+            why = why.clone(),
+            address = to.map_or_else(|| sentence!("another address"), Sentence::from)
+        );
         return Err(Failure::refused(
             why,
-            "see whether that is right, and write it as `url`",
+            sentence!("see whether that is right, and write it as `url`"),
         ));
     }
     if status.is_server_error() {
-        return Err(Failure::out_of_reach(why, "try again later"));
+        return Err(Failure::out_of_reach(why, sentence!("try again later")));
     }
-    Err(Failure::refused(why, "mend the `url`"))
+    Err(Failure::refused(why, sentence!("mend the `url`")))
 }
 
 fn unpacked(headers: &HeaderMap) -> Result<(), Failure> {
     match headers.get(CONTENT_ENCODING) {
         Some(packed) if packed != "identity" => Err(Failure::refused(
-            "the server packs the file, though it was asked not to",
-            "name an address at which the file lies as it is",
+            sentence!("the server packs the file, though it was asked not to"),
+            sentence!("name an address at which the file lies as it is"),
         )),
         _ => Ok(()),
     }
@@ -98,27 +103,33 @@ async fn body(mut response: Response, limits: ShelfLimits) -> Result<Vec<u8>, Fa
 }
 
 fn too_long(limits: ShelfLimits) -> Failure {
-    let why = format!("the file has more than {} bytes", limits.bytes);
+    let why = sentence!(
+        "the file has more than {bytes} bytes",
+        bytes = limits.bytes.to_string()
+    );
     Failure::refused(
         why,
-        "see what lies there; `shelf_limits` says how much may come",
+        sentence!("see what lies there; `shelf_limits` says how much may come"),
     )
 }
 
 fn failed(error: &reqwest::Error, limits: ShelfLimits) -> Failure {
     if error.is_timeout() {
-        let why = format!("it took longer than {} s", limits.seconds);
-        return Failure::out_of_reach(why, "try again, or allow more in `shelf_limits`");
+        let why = sentence!(
+            "it took longer than {seconds} s",
+            seconds = limits.seconds.to_string()
+        );
+        return Failure::out_of_reach(why, sentence!("try again, or allow more in `shelf_limits`"));
     }
     let why = if error.is_connect() {
-        "no connection"
+        sentence!("no connection")
     } else {
-        "the transfer broke off"
+        sentence!("the transfer broke off")
     };
-    let why = format!("{why}: {}", cause(error));
+    let why = sentence!("{why}: {cause}", why = why, cause = cause(error));
     Failure::out_of_reach(
         why,
-        "see whether the address is right and the network is there",
+        sentence!("see whether the address is right and the network is there"),
     )
 }
 

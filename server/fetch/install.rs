@@ -24,8 +24,12 @@ pub(super) fn same_sum(bytes: &[u8], sum: Sha256Sum) -> Result<(), Failure> {
         return Ok(());
     }
     Err(Failure::refused(
-        format!("it is not the file that was meant: its SHA-256 is {found}, not {sum}"),
-        "look at the file; write its sum as `sha256` if it is the right one",
+        sentence!(
+            "it is not the file that was meant: its SHA-256 is {found}, not {sum}",
+            found,
+            sum
+        ),
+        sentence!("look at the file; write its sum as `sha256` if it is the right one"),
     ))
 }
 
@@ -37,8 +41,12 @@ fn sum_of(bytes: &[u8]) -> Sha256Sum {
 /// after a power cut.
 pub(super) fn replace(folder: &Path, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     written(folder, path, bytes).map_err(|error| {
-        let why = format!("{} cannot be written: {error}", path.display());
-        Failure::out_of_reach(why, "see to the folder's permissions and room")
+        let why = sentence!(
+            "{path} cannot be written: {error}",
+            path = path.display().to_string(),
+            error = error.to_string()
+        );
+        Failure::out_of_reach(why, sentence!("see to the folder's permissions and room"))
     })
 }
 

@@ -20,6 +20,7 @@ use std::path::Path;
 
 use crate::config::{Config, PluginName, Shelved};
 use crate::diagnostic::Severity;
+use crate::language::Sentence;
 use crate::load::{self, Folder};
 use crate::snapshot::Snapshot;
 use crate::yaml::Limits;
@@ -52,9 +53,9 @@ pub struct Failure {
     /// Of which kind.
     pub kind: FailureKind,
     /// What happened.
-    pub why: String,
+    pub why: Sentence,
     /// What to do.
-    pub mend: String,
+    pub mend: Sentence,
 }
 
 /// Kinds of failure.
@@ -67,7 +68,7 @@ pub enum FailureKind {
 }
 
 impl Failure {
-    fn refused(why: impl Into<String>, mend: impl Into<String>) -> Self {
+    fn refused(why: impl Into<Sentence>, mend: impl Into<Sentence>) -> Self {
         Self {
             kind: FailureKind::Refused,
             why: why.into(),
@@ -75,7 +76,7 @@ impl Failure {
         }
     }
 
-    fn out_of_reach(why: impl Into<String>, mend: impl Into<String>) -> Self {
+    fn out_of_reach(why: impl Into<Sentence>, mend: impl Into<Sentence>) -> Self {
         Self {
             kind: FailureKind::OutOfReach,
             why: why.into(),
@@ -131,13 +132,16 @@ fn folder(config: &Config) -> Result<&Path, Failure> {
     let first = config.plugins.value.first().and_then(Folder::path);
     let Some(folder) = first else {
         return Err(Failure::refused(
-            "the first folder of plug-ins is the one inside the program",
-            "name a folder of the disk first in `plugins`",
+            sentence!("the first folder of plug-ins is the one inside the program"),
+            sentence!("name a folder of the disk first in `plugins`"),
         ));
     };
     if !folder.is_dir() {
-        let why = format!("there is no folder {}", folder.display());
-        return Err(Failure::out_of_reach(why, "make it"));
+        let why = sentence!(
+            "there is no folder {folder}",
+            folder = folder.display().to_string()
+        );
+        return Err(Failure::out_of_reach(why, sentence!("make it")));
     }
     Ok(folder)
 }
@@ -178,10 +182,16 @@ fn useful(
         .diagnostics
         .iter()
         .find(|one| one.severity == Severity::Error);
-    let what = error.map_or_else(|| "it holds no scheme".to_owned(), ToString::to_string);
+    let what = error.map_or_else(
+        || sentence!("it holds no scheme"),
+        |error| Sentence::showing(error.clone()),
+    );
     Err(Failure::refused(
-        format!("it is the file that was meant, and cannot be used: {what}"),
-        "tell who publishes it",
+        sentence!(
+            "it is the file that was meant, and cannot be used: {what}",
+            what = what
+        ),
+        sentence!("tell who publishes it"),
     ))
 }
 
@@ -199,8 +209,8 @@ impl Names {
     fn claim(&mut self, id: String, file: &str) -> Result<(), Failure> {
         match self.0.get(&id) {
             Some(other) if other != file => Err(Failure::refused(
-                format!("there is already a scheme `{id}`, in {other}"),
-                "take that file away, or give this entry of `shelf` its name",
+                sentence!("there is already a scheme `{id}`, in {other}", id, other),
+                sentence!("take that file away, or give this entry of `shelf` its name"),
             )),
             _ => {
                 self.0.insert(id, file.to_owned());

@@ -1,6 +1,8 @@
 //! The sentences of one language.
 
 use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::LazyLock;
 
 use icu_locale_core::Locale;
 use icu_plurals::{PluralCategory, PluralRules};
@@ -16,7 +18,6 @@ const CATEGORIES: [(&str, PluralCategory); 6] = [
 ];
 
 /// One language beside English.
-#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Catalogue {
     /// Its tag (BCP 47), as `de`.
     pub tag: String,
@@ -24,10 +25,33 @@ pub struct Catalogue {
     pub name: String,
     /// What stands between units and tenths.
     pub decimal: char,
-    /// Sentences, by the English ones.
+    /// What it says: read when the first person is spoken to in it, or by [`Catalogue::prepare`].
+    sentences: LazyLock<Sentences, Reading>,
+}
+
+type Reading = Box<dyn FnOnce() -> Sentences + Send + Sync>;
+
+/// The sentences of a language.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Sentences {
+    /// By the English ones.
     pub messages: BTreeMap<String, String>,
-    /// Sentences about a number of things, by the English one for many; each by category.
+    /// Those about a number of things, by the English one for many; each by category.
     pub counted: BTreeMap<String, BTreeMap<String, String>>,
+}
+
+impl Sentences {
+    /// Takes over what others of the same language say.
+    pub fn overlay(&mut self, other: Self) {
+        self.messages.extend(other.messages);
+        self.counted.extend(other.counted);
+    }
+}
+
+impl fmt::Debug for Catalogue {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(&self.tag)
+    }
 }
 
 impl Catalogue {
@@ -39,17 +63,34 @@ impl Catalogue {
         Some(in_use.map(|(word, _)| *word).collect())
     }
 
-    /// Takes over what another catalogue of the same language says.
-    pub fn overlay(&mut self, other: Self) {
-        self.name = other.name;
-        self.decimal = other.decimal;
-        self.messages.extend(other.messages);
-        self.counted.extend(other.counted);
+    /// A language whose sentences are read later.
+    pub fn new(
+        tag: String,
+        name: String,
+        decimal: char,
+        read: impl FnOnce() -> Sentences + Send + Sync + 'static,
+    ) -> Self {
+        Self {
+            tag,
+            name,
+            decimal,
+            sentences: LazyLock::new(Box::new(read)),
+        }
+    }
+
+    /// Reads the sentences, so that no question has to wait for it.
+    pub fn prepare(&self) {
+        LazyLock::force(&self.sentences);
+    }
+
+    /// What it says.
+    pub(super) fn sentences(&self) -> &Sentences {
+        &self.sentences
     }
 
     /// The form of a sentence for a number of things.
     pub(super) fn form(&self, pattern: &str, count: usize) -> Option<&str> {
-        let forms = self.counted.get(pattern)?;
+        let forms = self.sentences.counted.get(pattern)?;
         let category = rules(&self.tag)?.category_for(count);
         let (word, _) = CATEGORIES.iter().find(|(_, one)| *one == category)?;
         let form = forms.get(*word).or_else(|| forms.get("other"));

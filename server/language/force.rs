@@ -9,8 +9,14 @@ use super::Catalogue;
 use super::pattern::filled;
 
 /// English, or a catalogue.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default)]
 pub struct Language(Option<Arc<Catalogue>>);
+
+impl PartialEq for Language {
+    fn eq(&self, other: &Self) -> bool {
+        self.tag() == other.tag()
+    }
+}
 
 impl Language {
     /// What the sources are written in.
@@ -34,9 +40,9 @@ impl Language {
 
     /// The English sentences that its catalogue has: plain ones, and those about a number of things.
     pub fn keys(&self) -> [Vec<&str>; 2] {
-        let catalogue = self.0.as_deref();
-        let messages = catalogue.map(|one| one.messages.keys().map(String::as_str).collect());
-        let counted = catalogue.map(|one| one.counted.keys().map(String::as_str).collect());
+        let sentences = self.0.as_deref().map(Catalogue::sentences);
+        let messages = sentences.map(|one| one.messages.keys().map(String::as_str).collect());
+        let counted = sentences.map(|one| one.counted.keys().map(String::as_str).collect());
         [messages.unwrap_or_default(), counted.unwrap_or_default()]
     }
 
@@ -106,7 +112,7 @@ pub fn number<'a>(digits: impl Into<Cow<'a, str>>) -> String {
 
 /// A sentence in the language in force with its names still in braces.
 pub fn sentence(pattern: &str) -> String {
-    with_catalogue(|catalogue| catalogue.messages.get(pattern).cloned())
+    with_catalogue(|catalogue| catalogue.sentences().messages.get(pattern).cloned())
         .unwrap_or_else(|| pattern.to_owned())
 }
 
@@ -120,7 +126,12 @@ pub fn sentence_of([one, others]: [&str; 2], count: usize) -> String {
 /// A sentence in the language in force; none in English, and none that the catalogue lacks.
 #[doc(hidden)]
 pub fn rendered(pattern: &str, arguments: &[(&str, &dyn Display)]) -> Option<String> {
-    with_catalogue(|catalogue| Some(filled(catalogue.messages.get(pattern)?, arguments)))
+    with_catalogue(|catalogue| {
+        Some(filled(
+            catalogue.sentences().messages.get(pattern)?,
+            arguments,
+        ))
+    })
 }
 
 /// A sentence about a number of things in the language in force.

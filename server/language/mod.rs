@@ -7,21 +7,24 @@
 //!
 //! The language in force belongs to the thread. It is not handed down as an argument, since then
 //! every figure and every error would have to carry it through rooms that have nothing to do
-//! with it. So nothing that is kept for later questions may hold a sentence.
+//! with it. So nothing that is kept for later questions may hold text in a language: it holds a
+//! [`Sentence`], which is said when it is shown.
 //!
 //! What a catalogue looks like as a file is [`crate::load`]'s. What is stamped, names of
 //! schemes and the words of plug-ins are not translated.
 
 mod catalogue;
 mod force;
+mod kept;
 mod pattern;
 mod shelf;
 
-pub use catalogue::Catalogue;
+pub use catalogue::{Catalogue, Sentences};
 pub use force::{Language, current, is_english, number, within};
 #[doc(hidden)]
 pub use force::{rendered, rendered_count};
 pub use force::{sentence, sentence_of, sign, word};
+pub use kept::{Digits, Row, Sentence, Word};
 pub use pattern::{filled, names};
 pub use shelf::Languages;
 
@@ -80,5 +83,24 @@ macro_rules! say_count {
 macro_rules! word {
     ($text:literal) => {
         $text
+    };
+}
+
+/// A sentence that is kept, as a [`Sentence`](crate::language::Sentence). What fills it is owned and says itself in the
+/// language in which it is shown: [`Word`](crate::language::Word), [`Digits`](crate::language::Digits).
+///
+/// ```
+/// let kept = counterbore::sentence!("the odd one is {one}", one = "cup depth");
+/// assert_eq!(kept.to_string(), "the odd one is cup depth");
+/// ```
+#[macro_export]
+macro_rules! sentence {
+    (@value $name:ident) => { $name.to_owned() };
+    (@value $name:ident $value:expr) => { $value };
+    ($pattern:literal $(, $name:ident $(= $value:expr)?)* $(,)?) => {
+        $crate::language::Sentence::of(
+            $pattern,
+            vec![$((stringify!($name), ::std::sync::Arc::new($crate::sentence!(@value $name $($value)?)) as _)),*],
+        )
     };
 }

@@ -3,7 +3,7 @@
 //! `{name}` stands for an argument; a brace that belongs to the sentence is written twice, as
 //! for `format!`. No widths and no digits: a number is text before it comes here.
 
-use std::fmt::{Display, Write};
+use std::fmt::{self, Display, Write};
 
 /// One piece of a sentence.
 enum Piece<'a> {
@@ -63,15 +63,29 @@ pub fn names(pattern: &str) -> Vec<&str> {
 /// The sentence with its arguments; a name without one is left as it stands.
 pub fn filled(pattern: &str, arguments: &[(&str, &dyn Display)]) -> String {
     let mut filled = String::with_capacity(pattern.len());
+    let argument = |name: &str| {
+        let mut arguments = arguments.iter();
+        Some(arguments.find(|(known, _)| *known == name)?.1)
+    };
+    // Writing into a String does not fail.
+    let _ = write_filled(&mut filled, pattern, argument);
+    filled
+}
+
+/// The same, written out.
+pub(super) fn write_filled<'a>(
+    out: &mut impl Write,
+    pattern: &str,
+    argument: impl Fn(&str) -> Option<&'a dyn Display>,
+) -> fmt::Result {
     for piece in pieces(pattern) {
         match piece {
-            Piece::Text(text) => filled.push_str(text),
-            Piece::Name(name) => match arguments.iter().find(|(known, _)| *known == name) {
-                // Writing into a String does not fail.
-                Some((_, value)) => drop(write!(filled, "{value}")),
-                None => filled.extend(["{", name, "}"]),
+            Piece::Text(text) => out.write_str(text)?,
+            Piece::Name(name) => match argument(name) {
+                Some(value) => write!(out, "{value}")?,
+                None => write!(out, "{{{name}}}")?,
             },
         }
     }
-    filled
+    Ok(())
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::{Catalogue, Language};
 
 /// English and all catalogues.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default)]
 pub struct Languages(BTreeMap<String, Arc<Catalogue>>);
 
 impl Languages {
@@ -20,6 +20,11 @@ impl Languages {
     pub fn all(&self) -> impl Iterator<Item = Language> {
         let catalogues = self.0.values().cloned().map(Language::of);
         std::iter::once(Language::ENGLISH).chain(catalogues)
+    }
+
+    /// Reads the sentences of all, so that no question has to wait for it.
+    pub fn prepare(&self) {
+        self.0.values().for_each(|catalogue| catalogue.prepare());
     }
 
     /// The one that a tag means: itself, or what is left of it as its end is cut off subtag

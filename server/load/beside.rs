@@ -4,6 +4,7 @@
 //! followed. What was read is remembered, since the content in force is the plug-in's and
 //! that of these files together.
 
+use crate::language::Sentence;
 use std::cell::RefCell;
 use std::path::Path;
 
@@ -29,7 +30,7 @@ impl<'a> Shelf<'a> {
 
     /// The text of a file of that plain name, or why it cannot be had. A name that cannot be had
     /// counts as read: the file may come.
-    pub fn text(&self, name: &str) -> Result<String, String> {
+    pub fn text(&self, name: &str) -> Result<String, Sentence> {
         let bytes = self.bytes(name);
         let content = bytes.as_deref().unwrap_or_default();
         let digest = Sha256::digest(content).into();
@@ -37,9 +38,11 @@ impl<'a> Shelf<'a> {
         bytes.map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
     }
 
-    fn bytes(&self, name: &str) -> Result<Vec<u8>, String> {
+    fn bytes(&self, name: &str) -> Result<Vec<u8>, Sentence> {
         let Some(folder) = self.folder.path() else {
-            return Err("nothing lies beside a plug-in inside the program".to_owned());
+            return Err(sentence!(
+                "nothing lies beside a plug-in inside the program"
+            ));
         };
         let path = folder.join(name);
         let shown = path.display().to_string();

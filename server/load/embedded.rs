@@ -2,6 +2,8 @@
 //!
 //! A release build carries them; a debug build reads the folders of the sources.
 
+use std::borrow::Cow;
+
 use rust_embed::Embed;
 
 use super::folder::{Found, Kind, counts};
@@ -23,30 +25,42 @@ pub(super) fn found(kind: Kind) -> Vec<Found> {
     }
 }
 
-/// The catalogues of the languages beside English.
-pub(super) fn languages() -> Vec<Found> {
-    within::<Tables>("tables", Some(language::FOLDER))
+/// The catalogues of the languages beside English: their names among the tables, for
+/// [`language`], and the SHA-256 of each.
+pub(super) fn languages() -> Vec<(String, [u8; 32])> {
+    let names = names::<Tables>(Some(language::FOLDER)).into_iter();
+    names
+        .filter_map(|name| Some((name.to_string(), Tables::get(&name)?.metadata.sha256_hash())))
+        .collect()
+}
+
+/// One of them.
+pub(super) fn language(name: &str) -> Option<Found> {
+    read::<Tables>("tables", name)
 }
 
 fn of<Set: Embed>(folder: &str) -> Vec<Found> {
-    within::<Set>(folder, None)
+    let names = names::<Set>(None);
+    let read = |name: &Cow<'_, str>| read::<Set>(folder, name);
+    names.iter().filter_map(read).collect()
 }
 
-/// Those of a set that stand in a folder of it, or in none.
-fn within<Set: Embed>(folder: &str, part: Option<&str>) -> Vec<Found> {
+/// Those of a set that stand in a folder of it, or in none, in their order.
+fn names<Set: Embed>(part: Option<&str>) -> Vec<Cow<'static, str>> {
     let mut names: Vec<_> = Set::iter()
         .filter(|name| name.rsplit_once('/').map(|(part, _)| part) == part)
         .filter(|name| counts(name.as_ref().as_ref()))
         .collect();
     names.sort();
     names
-        .iter()
-        .filter_map(|name| Some((name, Set::get(name)?.data.into_owned())))
-        .map(|(name, bytes)| Found {
-            name: format!("<built in>/{folder}/{name}"),
-            bytes: bytes.len() as u64,
-            modified: None,
-            content: Ok(bytes),
-        })
-        .collect()
+}
+
+fn read<Set: Embed>(folder: &str, name: &str) -> Option<Found> {
+    let bytes = Set::get(name)?.data.into_owned();
+    Some(Found {
+        name: format!("<built in>/{folder}/{name}"),
+        bytes: bytes.len() as u64,
+        modified: None,
+        content: Ok(bytes),
+    })
 }

@@ -149,19 +149,28 @@ pub(super) fn inside(folder: &Path, path: &Path, shown: &str) -> Result<(), Diag
     if real_path.starts_with(real_folder) {
         return Ok(());
     }
-    let message = format!("a link to {}, outside its folder", real_path.display());
+    let message = sentence!(
+        "a link to {real_path}, outside its folder",
+        real_path = real_path.display().to_string()
+    );
     Err(
-        Diagnostic::error("link-outside", Place::whole(shown), message)
-            .hint("put the file itself here, or name its folder in `plugins`"),
+        Diagnostic::error("link-outside", Place::whole(shown), message).hint(sentence!(
+            "put the file itself here, or name its folder in `plugins`"
+        )),
     )
 }
 
 fn no_folder(folder: &Path, error: &io::Error) -> Diagnostic {
-    let message = format!("the folder cannot be read: {error}");
+    let message = sentence!(
+        "the folder cannot be read: {error}",
+        error = error.to_string()
+    );
     Diagnostic::error(
         "no-folder",
         Place::whole(folder.display().to_string()),
         message,
     )
-    .hint("make it, or name another; `built in` stands for the files in the program")
+    .hint(sentence!(
+        "make it, or name another; `built in` stands for the files in the program"
+    ))
 }

@@ -6,10 +6,14 @@
 //! TABLES/language/*.yml --------------+
 //! ```
 //!
+//! A catalogue in the program is good (a test holds that), so only its head is read at once, and
+//! its sentences when somebody is spoken to in it. A shop's is checked as it is loaded.
+//!
 //! The name of a file is the tag of its language. A file that cannot be used is left out with
 //! its faults: sentences stay as they were, and no answer changes but in its words.
 
 use std::collections::BTreeMap;
+use std::ffi::OsStr;
 use std::path::Path as FilePath;
 
 use serde::Deserialize;
@@ -18,7 +22,7 @@ use sha2::{Digest, Sha256};
 use super::embedded;
 use super::folder::{Folder, Found, Kind, found};
 use crate::diagnostic::Diagnostic;
-use crate::language::{Catalogue, Languages, names};
+use crate::language::{Catalogue, Languages, Sentences, names};
 use crate::yaml::{Document, Limits, Ordered, Path, Text, decode, gate};
 
 /// The folder of the catalogues within that of the tables.
@@ -44,34 +48,78 @@ struct Written {
     /// What stands between units and tenths: one sign.
     decimal: Text,
     /// Sentences by the English ones.
+    #[serde(default)]
     messages: Ordered<Text>,
     /// Sentences about a number of things, each by plural category (CLDR).
     #[serde(default)]
     counted: Ordered<Ordered<Text>>,
 }
 
+/// A catalogue that is good.
+pub(super) struct Checked {
+    tag: String,
+    name: String,
+    decimal: char,
+    sentences: Sentences,
+}
+
 /// The catalogues in the program and, over them, those beside a shop's tables.
 pub fn languages(tables: &Folder) -> LoadedLanguages {
-    let mut by_tag: BTreeMap<String, Catalogue> = BTreeMap::new();
     let (mut faults, mut sum) = (Vec::new(), Sha256::new());
-    for file in embedded::languages().iter().chain(&of_shop(tables)) {
-        match read(file) {
-            Ok(catalogue) => {
+    let mut of_shop: BTreeMap<String, Checked> = BTreeMap::new();
+    for file in found_beside(tables) {
+        match read(&file) {
+            Ok(checked) => {
                 sum.update(file.content.as_deref().unwrap_or_default());
-                match by_tag.get_mut(&catalogue.tag) {
-                    Some(known) => known.overlay(catalogue),
-                    None => drop(by_tag.insert(catalogue.tag.clone(), catalogue)),
-                }
+                of_shop.insert(checked.tag.clone(), checked);
             }
             Err(more) => faults.extend(more),
         }
     }
+    let mut catalogues = Vec::new();
+    for (file, digest) in embedded::languages() {
+        sum.update(digest);
+        let over = of_shop.remove(stem(&file));
+        catalogues.extend(built_in(file, over));
+    }
+    let further = of_shop.into_values();
+    catalogues.extend(further.map(|one| {
+        let sentences = one.sentences;
+        Catalogue::new(one.tag, one.name, one.decimal, move || sentences)
+    }));
     LoadedLanguages {
-        languages: Languages::new(by_tag.into_values()),
+        languages: Languages::new(catalogues),
         faults,
         digest: sum.finalize().into(),
     }
 }
+
+/// A catalogue in the program, under the sentences of a shop.
+fn built_in(file: String, over: Option<Checked>) -> Option<Catalogue> {
+    let head = head(&file)?;
+    let (name, decimal) = match &over {
+        Some(over) => (over.name.clone(), over.decimal),
+        None => (head.name, head.decimal),
+    };
+    Some(Catalogue::new(head.tag, name, decimal, move || {
+        let checked = embedded::language(&file).and_then(|found| read(&found).ok());
+        let mut sentences = checked.map_or_else(Sentences::default, |one| one.sentences);
+        sentences.overlay(over.map_or_else(Sentences::default, |one| one.sentences));
+        sentences
+    }))
+}
+
+/// What stands before the sentences of a catalogue in the program.
+fn head(file: &str) -> Option<Checked> {
+    let mut found = embedded::language(file)?;
+    let bytes = found.content.as_mut().ok()?;
+    let end = bytes.windows(MESSAGES.len()).position(|at| at == MESSAGES);
+    bytes.truncate(end.unwrap_or(bytes.len()));
+    read(&found).ok()
+}
+
+/// Where the sentences begin.
+const MESSAGES: &[u8] = b"\nmessages:";
 
 /// The folder of catalogues beside a shop's tables, where there is one.
 pub(super) fn beside(tables: &Folder) -> Option<Folder> {
@@ -79,23 +127,22 @@ pub(super) fn beside(tables: &Folder) -> Option<Folder> {
     folder.is_dir().then_some(Folder::At(folder))
 }
 
-fn of_shop(tables: &Folder) -> Vec<Found> {
+fn found_beside(tables: &Folder) -> Vec<Found> {
     let folder = beside(tables);
     let files = folder.and_then(|folder| found(&folder, Kind::Tables, Limits::TABLE).ok());
     files.unwrap_or_default()
 }
 
-fn read(file: &Found) -> Result<Catalogue, Vec<Diagnostic>> {
+fn read(file: &Found) -> Result<Checked, Vec<Diagnostic>> {
     let bytes = file.content.as_ref().map_err(|fault| vec![fault.clone()])?;
     let document = gate(&file.name, bytes, Limits::TABLE)?;
     catalogue(&document)
 }
 
 /// A catalogue, or everything that is wrong with it.
-pub(super) fn catalogue(document: &Document) -> Result<Catalogue, Vec<Diagnostic>> {
+pub(super) fn catalogue(document: &Document) -> Result<Checked, Vec<Diagnostic>> {
     let written: Written = decode(document).map_err(|fault| vec![fault])?;
-    let stem = FilePath::new(document.file()).file_stem();
-    let tag = stem.unwrap_or_default().to_string_lossy().into_owned();
+    let tag = stem(document.file()).to_owned();
     let mut check = Check {
         document,
         faults: Vec::new(),
@@ -111,17 +158,25 @@ pub(super) fn catalogue(document: &Document) -> Result<Catalogue, Vec<Diagnostic
             .into_iter()
             .map(|(key, text)| (key.into(), text.into()))
     };
-    Ok(Catalogue {
+    Ok(Checked {
         tag,
         name: written.language.into(),
         decimal,
-        messages: texts(written.messages).collect(),
-        counted: written
-            .counted
-            .into_iter()
-            .map(|(key, forms)| (key.into(), texts(forms).collect()))
-            .collect(),
+        sentences: Sentences {
+            messages: texts(written.messages).collect(),
+            counted: written
+                .counted
+                .into_iter()
+                .map(|(key, forms)| (key.into(), texts(forms).collect()))
+                .collect(),
+        },
     })
+}
+
+/// The tag of a file's language.
+fn stem(file: &str) -> &str {
+    let stem = FilePath::new(file).file_stem();
+    stem.and_then(OsStr::to_str).unwrap_or_default()
 }
 
 /// What is wrong with a catalogue.
@@ -136,11 +191,14 @@ impl Check<'_> {
         match (signs.next(), signs.next()) {
             (Some(sign), None) if !sign.is_alphanumeric() => sign,
             _ => {
-                let message =
-                    format!("expected the sign between units and tenths, found `{written}`");
+                let message = sentence!(
+                    "expected the sign between units and tenths, found `{written}`",
+                    written
+                );
                 let place = self.document.place(&Path::root().key("decimal"));
                 let fault = Diagnostic::error("not-a-decimal-sign", place, message);
-                self.faults.push(fault.hint("write `\",\"` or `\".\"`"));
+                self.faults
+                    .push(fault.hint(sentence!("write `\",\"` or `\".\"`")));
                 '.'
             }
         }
@@ -160,11 +218,11 @@ impl Check<'_> {
     fn counted(&mut self, tag: &str, counted: &Ordered<Ordered<Text>>) {
         let path = Path::root().key("counted");
         let Some(categories) = Catalogue::categories(tag) else {
-            let message = format!("`{tag}` is no tag of a language");
+            let message = sentence!("`{tag}` is no tag of a language", tag);
             let place = self.document.place(&Path::root());
             let fault = Diagnostic::error("not-a-language", place, message);
             self.faults
-                .push(fault.hint("name the file by its tag (BCP 47), as `de.yml`"));
+                .push(fault.hint(sentence!("name the file by its tag (BCP 47), as `de.yml`")));
             return;
         };
         for (key, forms) in counted.iter() {
@@ -175,7 +233,11 @@ impl Check<'_> {
                 .collect();
             if !same(&found, &categories) {
                 let (wanted, found) = (categories.join(", "), found.join(", "));
-                let message = format!("expected the plural forms {wanted}; found {found}");
+                let message = sentence!(
+                    "expected the plural forms {wanted}; found {found}",
+                    wanted,
+                    found
+                );
                 let place = self.document.place_of_key(&path);
                 self.faults
                     .push(Diagnostic::error("plural-forms", place, message));
@@ -200,10 +262,10 @@ impl Check<'_> {
             [] => "none".to_owned(),
             names => format!("{{{}}}", names.join("}, {")),
         };
-        let message = format!(
-            "expected the names of the English sentence, {}; found {}",
-            list(wanted),
-            list(found)
+        let message = sentence!(
+            "expected the names of the English sentence, {wanted}; found {found}",
+            wanted = list(wanted).to_string(),
+            found = list(found).to_string()
         );
         let place = self.document.place(path);
         self.faults

@@ -150,7 +150,9 @@ impl Checked {
 /// examples. `name` is for people.
 pub fn checked(name: &str, bytes: &[u8], tables: &Tables, limits: Limits) -> Checked {
     checked_beside(name, bytes, (tables, limits), &|_| {
-        Err("the plug-in lies in no folder, so that nothing is beside it".to_owned())
+        Err(sentence!(
+            "the plug-in lies in no folder, so that nothing is beside it"
+        ))
     })
 }
 
@@ -214,8 +216,14 @@ fn had_its_name(file: &LoadedFile, before: &[LoadedFile]) -> bool {
 }
 
 fn twin(name: &str, place: &Place, first: &Place) -> Diagnostic {
-    let message = format!("there is already a scheme `{name}`, in {}", first.file);
+    let message = sentence!(
+        "there is already a scheme `{name}`, in {file}",
+        name,
+        file = first.file.to_string()
+    );
     Diagnostic::error("scheme-twice", place.clone(), message)
         .also(first.clone(), "first here")
-        .hint("give it a name of its own, or take one of the two files away")
+        .hint(sentence!(
+            "give it a name of its own, or take one of the two files away"
+        ))
 }

@@ -16,7 +16,7 @@ pub fn read(path: &Path, shown: &str, most: usize) -> Result<Vec<u8>, Diagnostic
     // Looked at before it is opened: opening a pipe waits for its writer.
     let metadata = fs::metadata(path).map_err(|error| could_not(shown, &error))?;
     if !metadata.is_file() {
-        let message = "this is not a file";
+        let message = sentence!("this is not a file");
         return Err(Diagnostic::error(
             "not-a-file",
             Place::whole(shown),
@@ -43,12 +43,20 @@ fn within(path: &Path, most: usize) -> io::Result<Vec<u8>> {
 }
 
 pub(super) fn could_not(shown: &str, error: &io::Error) -> Diagnostic {
-    let message = format!("the file cannot be read: {error}");
+    let message = sentence!(
+        "the file cannot be read: {error}",
+        error = error.to_string()
+    );
     Diagnostic::error("not-readable", Place::whole(shown), message)
 }
 
 fn too_large(shown: &str, bytes: u64, most: usize) -> Diagnostic {
-    let message = format!("the file has {bytes} bytes, more than the {most} it may have");
-    Diagnostic::error("too-large", Place::whole(shown), message)
-        .hint("split it into several files; `plugin_limits` in config.yml says how large a plug-in may be")
+    let message = sentence!(
+        "the file has {bytes} bytes, more than the {most} it may have",
+        bytes,
+        most
+    );
+    Diagnostic::error("too-large", Place::whole(shown), message).hint(sentence!(
+        "split it into several files; `plugin_limits` in config.yml says how large a plug-in may be"
+    ))
 }

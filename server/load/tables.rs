@@ -112,15 +112,18 @@ fn no_glyphs(documents: &[Document]) -> Diagnostic {
     Diagnostic::error(
         "no-glyphs",
         place,
-        "beside the tables there is no glyphs.yml",
+        sentence!("beside the tables there is no glyphs.yml"),
     )
-    .hint("copy the built-in one into the folder: it says how worn signs are misread")
+    .hint(sentence!(
+        "copy the built-in one into the folder: it says how worn signs are misread"
+    ))
 }
 
 fn no_tables(folder: &Folder) -> Diagnostic {
-    let message = "there is no table in this folder";
-    Diagnostic::error("no-tables", Place::whole(folder.to_string()), message)
-        .hint("name another folder in `tables`; `built in` stands for the tables in the program")
+    let message = sentence!("there is no table in this folder");
+    Diagnostic::error("no-tables", Place::whole(folder.to_string()), message).hint(sentence!(
+        "name another folder in `tables`; `built in` stands for the tables in the program"
+    ))
 }
 
 /// Everything that is wrong with one file, whether it holds a scheme or tables: a scheme says

@@ -23,5 +23,5 @@ pub use functional::Functional;
 pub use order::no_metal;
 pub use parameters::{Across, From, Parameter, Parameters};
 pub use quantity::Quantity;
-pub use said::said;
+pub use said::{InWords, said};
 pub use table::{AtTheCounter, Method, MethodRow, Methods};

@@ -1,6 +1,7 @@
 //! Readings that no metal can give together, whatever its form.
 
 use super::{Functional, Method, Quantity};
+use crate::language::Sentence;
 use crate::unit::Span;
 
 /// Of one piece the first is always less than the second.
@@ -13,7 +14,7 @@ const LESS: [(Quantity, Quantity); 4] = [
 
 /// Why readings that are surely within these spans (base unit) cannot be of one piece; none where nothing speaks
 /// against it.
-pub fn no_metal(readings: &[(&Method, Span)]) -> Option<String> {
+pub fn no_metal(readings: &[(&Method, Span)]) -> Option<Sentence> {
     let of = |quantity: Quantity| {
         let of = move |(method, _): &&(&Method, Span)| method.quantity() == quantity;
         readings.iter().filter(of)
@@ -22,8 +23,12 @@ pub fn no_metal(readings: &[(&Method, Span)]) -> Option<String> {
         for (_, small) in of(less) {
             if let Some((_, large)) = of(more).find(|(_, large)| small.low >= large.high) {
                 let (small, large) = (short(small.low), short(large.high));
-                return Some(format!(
-                    "{less} {small} mm and {more} {large} mm; expected {less} below {more}"
+                return Some(sentence!(
+                    "{less} {small} mm and {more} {large} mm; expected {less} below {more}",
+                    less,
+                    small,
+                    more,
+                    large
                 ));
             }
         }
@@ -37,8 +42,10 @@ pub fn no_metal(readings: &[(&Method, Span)]) -> Option<String> {
         let mut lengths = of(Quantity::ShankLength);
         let (_, length) = lengths.find(|(_, length)| distance > length.high)?;
         let (distance, length) = (short(distance), short(length.high));
-        Some(format!(
-            "a distance of {distance} mm on a shank of {length} mm; expected one within it"
+        Some(sentence!(
+            "a distance of {distance} mm on a shank of {length} mm; expected one within it",
+            distance,
+            length
         ))
     })
 }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use crate::language::Sentence;
 use crate::unit::{Amount, Dimension};
 
 /// Where a depth begins.
@@ -158,7 +159,7 @@ impl Parameters {
     }
 
     /// Takes one parameter from its text; the error is a plain sentence.
-    pub fn set(&mut self, parameter: Parameter, text: &str) -> Result<(), String> {
+    pub fn set(&mut self, parameter: Parameter, text: &str) -> Result<(), Sentence> {
         let like = parameter.like()[0];
         let length = |longest: f64| bounded(text, Dimension::Length, (0.0, longest), like);
         match parameter {
@@ -203,12 +204,13 @@ impl Parameters {
     }
 }
 
-fn sides(text: &str) -> Result<u8, String> {
+fn sides(text: &str) -> Result<u8, Sentence> {
     match text.trim() {
         "one" => Ok(1),
         "both" => Ok(2),
-        other => Err(format!(
-            "a width counts `one` side of the rim or `both`, not `{other}`"
+        other => Err(sentence!(
+            "a width counts `one` side of the rim or `both`, not `{other}`",
+            other
         )),
     }
 }
@@ -218,36 +220,51 @@ fn bounded(
     dimension: Dimension,
     (low, high): (f64, f64),
     like: &str,
-) -> Result<f64, String> {
-    let amount = Amount::parse(text).map_err(|fault| format!("{fault}; write it like `{like}`"))?;
+) -> Result<f64, Sentence> {
+    let amount = Amount::parse(text).map_err(|fault| {
+        sentence!(
+            "{fault}; write it like `{like}`",
+            fault = fault.to_string(),
+            like
+        )
+    })?;
     if amount.dimension != dimension {
-        return Err(format!(
-            "`{text}` is not of the right kind; write it like `{like}`"
+        return Err(sentence!(
+            "`{text}` is not of the right kind; write it like `{like}`",
+            text,
+            like
         ));
     }
     if !(low < amount.value && amount.value < high) {
-        return Err(format!("`{text}` is outside {low} to {high}"));
+        return Err(sentence!(
+            "`{text}` is outside {low} to {high}",
+            text,
+            low,
+            high
+        ));
     }
     Ok(amount.value)
 }
 
-fn from(text: &str) -> Result<From, String> {
+fn from(text: &str) -> Result<From, Sentence> {
     match text.trim() {
         "crest" => Ok(From::Crest),
         "seam" => Ok(From::Seam),
-        other => Err(format!(
-            "a depth is taken from `crest` or `seam`, not from `{other}`"
+        other => Err(sentence!(
+            "a depth is taken from `crest` or `seam`, not from `{other}`",
+            other
         )),
     }
 }
 
-fn across(text: &str) -> Result<Across, String> {
+fn across(text: &str) -> Result<Across, Sentence> {
     match text.trim() {
         "crest" => Ok(Across::Crest),
         "inner edge" => Ok(Across::InnerEdge),
         "seam" => Ok(Across::Seam),
-        other => Err(format!(
-            "a mouth is at `crest`, `inner edge` or `seam`, not at `{other}`"
+        other => Err(sentence!(
+            "a mouth is at `crest`, `inner edge` or `seam`, not at `{other}`",
+            other
         )),
     }
 }

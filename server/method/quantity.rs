@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::language::Word;
 use crate::unit::Dimension;
 
 /// A quantity in the sense of the VIM: what is to be measured.
@@ -90,6 +91,11 @@ impl Quantity {
             Self::ShankLength => word!("shank length"),
             Self::InsertionDepth => word!("insertion depth"),
         }
+    }
+
+    /// Its name in the language in which it is shown, for a sentence that is kept.
+    pub fn in_words(self) -> Word<&'static str> {
+        Word(self.name())
     }
 
     /// The quantity of that name.

@@ -1,5 +1,7 @@
 //! The text of a method in the language in force.
 
+use std::fmt;
+
 use super::Method;
 use crate::language::{number, word};
 
@@ -12,6 +14,16 @@ impl Method {
             .chain(parameters)
             .collect();
         said.join(" ")
+    }
+}
+
+/// A method in the language in which it is shown, for a sentence that is kept.
+#[derive(Clone, Debug)]
+pub struct InWords(pub Method);
+
+impl fmt::Display for InWords {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(&self.0.said())
     }
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::functional::Functional;
 use super::parameters::{Parameter, Parameters};
 use super::quantity::Quantity;
+use crate::language::Sentence;
 use crate::profile::{Gauge, Number, Section};
 
 /// One row of `tables/methods.yml`.
@@ -182,16 +183,18 @@ impl Methods {
 
     /// Reads a name with parameters: `inner edge`, `depth at 1.0 mm`, `area mean from seam
     /// across seam`. The error is a plain sentence.
-    pub fn parse(&self, quantity: Quantity, text: &str) -> Result<Method, String> {
+    pub fn parse(&self, quantity: Quantity, text: &str) -> Result<Method, Sentence> {
         let text = text.trim();
         let row = self
             .of(quantity)
             .filter(|row| starts_with_words(text, &row.name))
             .max_by_key(|row| row.name.len())
             .ok_or_else(|| {
-                format!(
-                    "no method `{text}` for {quantity}; there are: {}",
-                    self.names(quantity).join(", ")
+                sentence!(
+                    "no method `{text}` for {quantity}; there are: {other_quantity}",
+                    text,
+                    quantity = quantity.in_words(),
+                    other_quantity = self.names(quantity).join(", ")
                 )
             })?;
         let mut method = Method {
@@ -200,10 +203,11 @@ impl Methods {
         };
         set_parameters(&mut method, &text[row.name.len()..])?;
         match method.missing() {
-            Some(parameter) => Err(format!(
-                "{quantity} by {} needs `{}`",
-                row.name,
-                parameter.name()
+            Some(parameter) => Err(sentence!(
+                "{quantity} by {row} needs `{parameter}`",
+                quantity = quantity.in_words(),
+                row = row.name.to_string(),
+                parameter = parameter.name().to_string()
             )),
             None => Ok(method),
         }
@@ -220,12 +224,18 @@ fn starts_with_words(text: &str, name: &str) -> bool {
 }
 
 /// `at 1.0 mm across inner edge`: each parameter's name, then its text up to the next name.
-fn set_parameters(method: &mut Method, text: &str) -> Result<(), String> {
+fn set_parameters(method: &mut Method, text: &str) -> Result<(), Sentence> {
     let mut words = text.split_whitespace().peekable();
     while let Some(word) = words.next() {
         let parameter = Parameter::named(word)
             .filter(|one| method.row.functional.parameters().contains(one))
-            .ok_or_else(|| format!("{} has no parameter `{word}`", method.row.name))?;
+            .ok_or_else(|| {
+                sentence!(
+                    "{row} has no parameter `{word}`",
+                    row = method.row.name.to_string(),
+                    word
+                )
+            })?;
         let mut value = Vec::new();
         while let Some(next) = words.next_if(|next| Parameter::named(next).is_none()) {
             value.push(next);

@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use crate::language::Sentence;
 use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// Temperatures for which the formula of density holds, °C.
@@ -48,11 +49,14 @@ impl Water {
 ///
 /// # Errors
 /// A temperature outside [`RANGE_CELSIUS`], in a sentence.
-pub fn density(celsius: f64) -> Result<(f64, f64), String> {
+pub fn density(celsius: f64) -> Result<(f64, f64), Sentence> {
     let (low, high) = RANGE_CELSIUS;
     if !(low..=high).contains(&celsius) {
-        return Err(format!(
-            "water of {celsius} °C; its density is known from {low} °C to {high} °C"
+        return Err(sentence!(
+            "water of {celsius} °C; its density is known from {low} °C to {high} °C",
+            celsius,
+            low,
+            high
         ));
     }
     let (a1, a2, a3, a4, a5) = (-3.983_035, 301.797, 522_528.9, 69.348_81, 999.974_950);
@@ -68,24 +72,35 @@ pub fn density(celsius: f64) -> Result<(f64, f64), String> {
 ///
 /// # Errors
 /// A temperature outside [`RANGE_CELSIUS`], or a mass that is not above zero.
-pub fn volume(grams: &Estimate, celsius: &Estimate, water: Water) -> Result<Estimate, String> {
+pub fn volume(grams: &Estimate, celsius: &Estimate, water: Water) -> Result<Estimate, Sentence> {
     let mass = grams.value();
     if !(mass > 0.0 && mass.is_finite()) {
-        return Err(format!("{mass} g of water; expected more than zero"));
+        return Err(sentence!(
+            "{mass} g of water; expected more than zero",
+            mass
+        ));
     }
     let (density, slope) = density(celsius.value())?;
     let (air, air_limit) = AIR;
     let buoyant = density - air;
     // 1 g ÷ 1 kg/m³ = 10⁶ mm³.
     let volume = mass * 1e6 * (1.0 - air / WEIGHTS) / buoyant;
-    let rectangular = |key: &str, label: &str, half_width: f64| {
+    let rectangular = |key: &str, label: Sentence, half_width: f64| {
         let source = Source::new(key, label, Distribution::Rectangular);
         Estimate::rectangular(0.0, half_width, Arc::new(source))
     };
-    let formula = Source::new("water/formula", "density of water", Distribution::Normal);
+    let formula = Source::new(
+        "water/formula",
+        sentence!("density of water"),
+        Distribution::Normal,
+    );
     let formula = Estimate::new(0.0, FORMULA * density, Arc::new(formula));
-    let minerals = rectangular("water/minerals", "minerals in the water", water.minerals());
-    let weather = rectangular("water/air", "density of air", air_limit);
+    let minerals = rectangular(
+        "water/minerals",
+        sentence!("minerals in the water"),
+        water.minerals(),
+    );
+    let weather = rectangular("water/air", sentence!("density of air"), air_limit);
     let by_density = -volume / buoyant;
     let by_air = volume * (1.0 / buoyant - 1.0 / (WEIGHTS - air));
     Ok(Estimate::linear(

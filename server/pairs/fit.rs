@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::agreement::Agreement;
 use super::least_squares::polynomial;
 use super::york::{Line, Point, line};
+use crate::language::Sentence;
 use crate::uncertainty::{Distribution, Draw, Estimate, Source, student_point};
 
 /// One piece measured by both methods; all in one unit, mm or mm³.
@@ -257,14 +258,16 @@ impl Fit {
 
     /// The errors of the second reading that the fit makes: of level, slope and the piece.
     fn errors(&self, first: f64, key: &str, piece: &str) -> Vec<Estimate> {
-        let source = |what: &str, key: String| {
-            let label = format!("{what} of the pairs");
+        let source = |label: Sentence, key: String| {
             let source = Source::new(key, label, Distribution::Normal);
             Arc::new(source.with_degrees_of_freedom(self.scatter.1))
         };
-        let own = source("scatter", format!("{key}/scatter/{piece}"));
+        let own = source(
+            sentence!("scatter of the pairs"),
+            format!("{key}/scatter/{piece}"),
+        );
         let mut errors = vec![Estimate::new(0.0, self.scatter.0, own)];
-        let level = source("level", format!("{key}/level"));
+        let level = source(sentence!("level of the pairs"), format!("{key}/level"));
         match &self.form {
             Form::Offset(agreement) => {
                 errors.push(Estimate::new(agreement.mean, agreement.mean_error(), level));
@@ -274,7 +277,7 @@ impl Fit {
                 let slope = Estimate::new(
                     line.slope,
                     line.u_slope,
-                    source("slope", format!("{key}/slope")),
+                    source(sentence!("slope of the pairs"), format!("{key}/slope")),
                 );
                 errors.push(slope.scaled(first - line.centre));
             }

@@ -12,6 +12,8 @@ use super::lanes;
 use super::metrics::{self, Face, width_mm};
 use super::signs::visible;
 use crate::answer::{Amount, ChartAnswer, ChartLane, ChartSize};
+use crate::language::{number, word};
+use crate::method;
 
 /// A sheet to print on, landscape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -118,39 +120,49 @@ pub fn draw(chart: &ChartAnswer, sheet: Sheet) -> Drawing {
 }
 
 fn title(chart: &ChartAnswer) -> String {
-    visible(&format!("{} by {}", chart.quantity, chart.method))
+    visible(&say!(
+        "{quantity} by {method}",
+        quantity = word(&chart.quantity),
+        method = method::said(&chart.method)
+    ))
 }
 
 /// How the sheet is read, what it leaves out, and which tables it is of.
 fn notes(chart: &ChartAnswer, left_out: &[&ChartLane], width_mm: f64) -> Vec<String> {
     let name = |lane: &ChartLane| match lane.of.as_str() {
         "" => lane.scheme.title.clone(),
-        of => format!("{} {of}", lane.scheme.title),
+        of => format!("{} {}", lane.scheme.title, word(of)),
     };
-    let mut says = vec![format!(
-        "{}. Bars: expanded uncertainty, which holds the true figure with about 95 %. Tables {}.",
-        chart.says.trim_end_matches('.'),
-        &chart.tables[..chart.tables.len().min(12)]
+    let mut says = vec![say!(
+        "{method}. Bars: expanded uncertainty, which holds the true figure with about 95 %. Tables {tables}.",
+        method = word(chart.says.trim_end_matches('.')),
+        tables = &chart.tables[..chart.tables.len().min(12)]
     )];
     if !left_out.is_empty() {
         let names: Vec<String> = left_out.iter().map(|lane| name(lane)).collect();
-        says.push(format!("No room on this sheet: {}.", names.join("; ")));
+        says.push(say!(
+            "No room on this sheet: {lanes}.",
+            lanes = names.join("; ")
+        ));
     }
     let lost = chart
         .lanes
         .iter()
         .flat_map(|lane| lane.no_place.iter().map(move |one| (lane, one)));
     let lost = lost.map(|(lane, one)| {
-        format!(
-            "{}: {} cannot be compared: {}.",
-            name(lane),
-            one.names.join(", "),
-            one.why
+        say!(
+            "{lane}: {names} cannot be compared: {why}.",
+            lane = name(lane),
+            names = one.names.join(", "),
+            why = one.why
         )
     });
     says.extend(lost);
     if !chart.without.is_empty() {
-        says.push(format!("No such size in: {}.", chart.without.join(", ")));
+        says.push(say!(
+            "No such size in: {schemes}.",
+            schemes = chart.without.join(", ")
+        ));
     }
     let says = visible(&says.join(" "));
     let mut lines = metrics::wrap(&says, Face::Words, NOTE_MM, width_mm);
@@ -166,15 +178,13 @@ fn notes(chart: &ChartAnswer, left_out: &[&ChartLane], width_mm: f64) -> Vec<Str
 fn described(lanes: &[&ChartLane], notes: &[String]) -> String {
     let lane = |lane: &&ChartLane| {
         let ends = lane.sizes.first().zip(lane.sizes.last());
-        let ends = ends
-            .map(|(first, last)| format!(", {} to {}", first.figure.text(), last.figure.text()));
-        format!(
-            "{} {}: {} sizes{}.",
-            lane.scheme.title,
-            lane.of,
-            lane.sizes.len(),
-            ends.unwrap_or_default()
-        )
+        let ends = ends.map(|(first, last)| {
+            let (from, until) = (first.figure.text(), last.figure.text());
+            format!(", {}", say!("{from} to {until}", from, until))
+        });
+        let sizes = say_count!(lane.sizes.len(), "one size", "{count} sizes");
+        let (title, of) = (&lane.scheme.title, word(&lane.of));
+        format!("{title} {of}: {sizes}{}.", ends.unwrap_or_default())
     };
     let lanes: Vec<String> = lanes.iter().map(lane).collect();
     visible(&format!("{} {}", lanes.join(" "), notes.join(" ")))
@@ -293,7 +303,7 @@ impl Frame {
         }
         if let Some(inch) = inches {
             let right = (self.width_mm - SCALE_MM + 1.5, self.width_mm);
-            self.figures(pen, inch, right, "inch");
+            self.figures(pen, inch, right, &word("inch"));
         }
     }
 
@@ -312,7 +322,7 @@ impl Frame {
                 HEAD_MM,
                 Ink::Soft,
                 (from, y + CAPITALS * HEAD_MM),
-                &format!("{value:.decimals$}"),
+                &number(format!("{value:.decimals$}")),
             );
             let tick = if from > 0.0 {
                 (from - 1.5, from - 0.2)
@@ -337,7 +347,7 @@ impl Frame {
             let head = cut(head, Face::Strong, HEAD_MM, room);
             pen.words(Face::Strong, HEAD_MM, Ink::Full, (left + 1.5, y), &head);
         }
-        let of = cut(&visible(&lane.of), Face::Words, HEAD_MM, room);
+        let of = cut(&visible(&word(&lane.of)), Face::Words, HEAD_MM, room);
         pen.words(
             Face::Words,
             HEAD_MM,
@@ -349,7 +359,11 @@ impl Frame {
         let unwritten = self.names(pen, (left, names_mm, room), &lane.sizes);
         if unwritten > 0 {
             let says = cut(
-                &format!("{unwritten} names not written"),
+                &say_count!(
+                    unwritten,
+                    "one name not written",
+                    "{count} names not written"
+                ),
                 Face::Words,
                 NOTE_MM,
                 room,

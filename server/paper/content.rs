@@ -2,8 +2,7 @@
 //!
 //! Turns the data of a card into finished blocks: spelled for their form, values held to their units.
 //! HTML, sheets and plain text are made from the same blocks, so that none says more than
-//! another. Nothing is computed here; a difference's number is only taken out of its words
-//! to stand beside them.
+//! another. Nothing is computed here.
 
 use super::block::{
     Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
@@ -15,6 +14,8 @@ use crate::answer::{
     ReadingAnswer, Reads, TranslationAnswer, factor,
 };
 use crate::card::{Card, LIMITS};
+use crate::language::{number, word};
+use crate::method;
 
 /// How a form spells.
 pub type Spelling = fn(&str) -> String;
@@ -51,7 +52,7 @@ impl Writer {
         let mut blocks = vec![self.shop(card), self.stamp(card)];
         blocks.extend(self.measures(&card.reading));
         blocks.extend(self.section(&card.reading));
-        blocks.push(self.notes("How sure", &how_sure(card), false));
+        blocks.push(self.notes(&say!("How sure"), &how_sure(card), false));
         blocks.extend(card.into.iter().map(|one| self.nearest(one)));
         blocks.extend(self.small_print(card));
         blocks
@@ -67,15 +68,17 @@ impl Writer {
 
     fn stamp(&self, card: &Card) -> Block {
         let reading = &card.reading;
-        let mut about = reading.serves.join(", ");
-        if let Some(made) = &reading.made {
-            about = format!("{about}; made {made}");
+        let serves: Vec<String> = reading.serves.iter().map(|one| word(one)).collect();
+        let mut about = serves.join(", ");
+        if let Some(years) = &reading.made {
+            about = format!("{about}; {}", say!("made {years}", years));
         }
         let mut says = Vec::new();
         if card.stamp != reading.canonical {
-            says.push(format!(
-                "Typed {}; its canonical spelling is {}.",
-                card.stamp, reading.canonical
+            says.push(say!(
+                "Typed {stamp}; its canonical spelling is {canonical}.",
+                stamp = card.stamp,
+                canonical = reading.canonical
             ));
         }
         says.extend(reading.scheme.kept_sentence());
@@ -84,9 +87,9 @@ impl Writer {
             says.push(besides.join("; "));
         }
         if !card.rivals.is_empty() {
-            says.push(format!(
-                "It can also be read as {}.",
-                card.rivals.join("; or as ")
+            says.push(say!(
+                "It may also be read as {rivals}.",
+                rivals = card.rivals.join(&say!("; or as "))
             ));
         }
         Block::Stamp(Stamp {
@@ -103,8 +106,10 @@ impl Writer {
 
     fn part(&self, part: &PartAnswer, of: usize) -> Part {
         let title = match &part.thread {
-            Some(thread) => format!("{}, thread {thread}", part.part),
-            None if of > 1 || part.part != "one-piece" => part.part.clone(),
+            Some(thread) => {
+                format!("{}, {}", word(&part.part), say!("thread {thread}", thread))
+            }
+            None if of > 1 || part.part != "one-piece" => word(&part.part),
             None => String::new(),
         };
         let segments = part
@@ -150,14 +155,19 @@ impl Writer {
         let carried = neutral.and_then(|one| one.measured.as_ref());
         let why = neutral
             .filter(|one| one.measured.is_none())
-            .map(|one| one.cannot.as_deref().unwrap_or("no route"));
+            .map(|one| one.cannot.clone().unwrap_or_else(|| say!("no route")));
         Measure {
-            quantity: self.name(quantity.map_or("", String::as_str)),
-            maker: figure
-                .map(|one| self.figure(&one.measured, &[&one.measured.method, &because(one)])),
-            neutral: carried.map(|one| self.figure(one, &[&one.method, &one.route.kind])),
+            quantity: self.name(&quantity.map_or_else(String::new, |one| word(one))),
+            maker: figure.map(|one| {
+                self.figure(
+                    &one.measured,
+                    &[&method::said(&one.measured.method), &because(one)],
+                )
+            }),
+            neutral: carried
+                .map(|one| self.figure(one, &[&method::said(&one.method), &word(&one.route.kind)])),
             cannot: self
-                .say(&why.map_or(String::new(), |why| format!("cannot be compared: {why}"))),
+                .say(&why.map_or(String::new(), |why| say!("cannot be compared: {why}", why))),
         }
     }
 
@@ -202,7 +212,11 @@ impl Writer {
             return Some(Block::Section(section));
         }
         let why = reading.no_section.as_ref()?;
-        Some(self.notes("Section", &[format!("No section is drawn: {why}.")], false))
+        Some(self.notes(
+            &say!("Section"),
+            &[say!("No section can be drawn: {why}.", why)],
+            false,
+        ))
     }
 
     fn nearest(&self, one: &TranslationAnswer) -> Block {
@@ -244,7 +258,7 @@ impl Writer {
             notes: one
                 .not_compared
                 .iter()
-                .map(|why| format!("{}: {}", why.quantity, why.why))
+                .map(|why| format!("{}: {}", word(&why.quantity), why.why))
                 .chain(one.scheme.kept_sentence())
                 .map(|text| self.say(&text))
                 .collect(),
@@ -252,10 +266,13 @@ impl Writer {
     }
 
     fn nearest_notes(&self, one: &TranslationAnswer, best: &MatchAnswer) -> Vec<String> {
-        let missing = best
-            .not_compared
-            .iter()
-            .map(|why| format!("Not compared: {} ({})", why.quantity, why.why));
+        let missing = best.not_compared.iter().map(|one| {
+            say!(
+                "Not compared: {quantity} ({why})",
+                quantity = word(&one.quantity),
+                why = one.why
+            )
+        });
         let outside = one
             .outside
             .iter()
@@ -268,39 +285,39 @@ impl Writer {
             .collect()
     }
 
-    /// A difference; its number stands beside the words, so it is taken out of them.
+    /// A difference; its number stands beside the words, which do without it.
     fn step(&self, one: &DifferenceAnswer) -> Step {
         let amount = match &one.difference {
             Change::Value(amount) => amount,
             Change::Limits(limits) => return self.limited_step(one, limits),
         };
-        let size = one.text.trim_start_matches(['+', '-', '\u{2212}']);
-        let words = one
-            .words
-            .strip_suffix(&format!(" by {size}"))
-            .unwrap_or(&one.words);
         let k = factor(amount.k());
-        let number = one.text.strip_suffix(&format!(" (k {k})"));
-        let e_n = one
-            .e_n
-            .map_or(String::new(), |e_n| format!(" (E_n {e_n:.2})"));
+        let size_alone = one.text.strip_suffix(&format!(" (k {k})"));
+        let e_n = one.e_n.map_or(String::new(), |e_n| {
+            format!(" (E_n {})", number(format!("{e_n:.2}")))
+        });
         Step {
-            measure: self.name(&format!("{}, {}", one.quantity, one.method)),
-            difference: self.value(number.unwrap_or(&one.text), ""),
-            words: self.name(&format!("{words}{e_n}, k {k}")),
+            measure: self.name(&format!(
+                "{}, {}",
+                word(&one.quantity),
+                method::said(&one.method)
+            )),
+            difference: self.value(size_alone.unwrap_or(&one.text), ""),
+            words: self.name(&format!("{}{e_n}, k {k}", one.judged)),
         }
     }
 
-    /// A difference of which only limits are known; they stand beside the verdict, so they are taken out
-    /// of it.
+    /// A difference of which only limits are known; they stand beside the verdict.
     fn limited_step(&self, one: &DifferenceAnswer, limits: &Limits) -> Step {
-        let words = one.words.split_once(" by ").or(one.words.split_once(": "));
-        let verdict = words.map_or(one.words.as_str(), |(verdict, _)| verdict);
         let factors = limits.factors();
-        let mut phrase = vec![verdict, factors.as_str()];
+        let mut phrase = vec![one.judged.as_str(), factors.as_str()];
         phrase.retain(|one| !one.is_empty());
         Step {
-            measure: self.name(&format!("{}, {}", one.quantity, one.method)),
+            measure: self.name(&format!(
+                "{}, {}",
+                word(&one.quantity),
+                method::said(&one.method)
+            )),
             difference: self.limits(&limits.signed_plain(), ""),
             words: self.name(&phrase.join(", ")),
         }
@@ -309,17 +326,19 @@ impl Writer {
     fn small_print(&self, card: &Card) -> Vec<Block> {
         let mut blocks = Vec::new();
         if !card.into.is_empty() {
-            let feel = format!(
-                "{} Feel limits: {}.",
-                card.rule,
-                card.feel_source.trim_end_matches('.')
-            );
-            blocks.push(self.notes("Verdicts", &[feel], false));
+            let source = word(&card.feel_source);
+            let source = source.trim_end_matches('.');
+            let feel = format!("{} {}", card.rule, say!("Feel limits: {source}.", source));
+            blocks.push(self.notes(&say!("Verdicts"), &[feel], false));
         }
-        blocks.push(self.notes("Cautions", &card.cautions, true));
-        blocks.push(self.notes("Tables", &[tables(card)], false));
+        blocks.push(self.notes(&say!("Cautions"), &card.cautions, true));
+        blocks.push(self.notes(&say!("Tables"), &[tables(card)], false));
         if !card.address.is_empty() {
-            blocks.push(self.notes("Reopen at", std::slice::from_ref(&card.address), false));
+            blocks.push(self.notes(
+                &say!("Reopen at"),
+                std::slice::from_ref(&card.address),
+                false,
+            ));
         }
         blocks
     }
@@ -352,11 +371,8 @@ fn because(figure: &FigureAnswer) -> String {
     if figure.altered_by.is_empty() {
         figure.because.clone()
     } else {
-        format!(
-            "{}, altered by {}",
-            figure.because,
-            figure.altered_by.join(", ")
-        )
+        let marks = figure.altered_by.join(", ");
+        format!("{}, {}", figure.because, say!("altered by {marks}", marks))
     }
 }
 
@@ -368,17 +384,26 @@ fn phrases(all: &[&str]) -> String {
 
 /// The kinds of route on the card, each explained.
 const ROUTES: [(&str, &str); 6] = [
-    ("stated", "the maker's own figure"),
-    ("traced", "both methods read on the piece's own trace"),
-    ("paired", "from pieces that the shop measured both ways"),
+    ("stated", word!("the maker's own figure")),
+    (
+        "traced",
+        word!("both methods read on the piece's own trace"),
+    ),
+    (
+        "paired",
+        word!("from pieces that the shop measured both ways"),
+    ),
     (
         "declared",
-        "by an offset that a table states, with its source",
+        word!("by an offset that a table states, with its source"),
     ),
-    ("contour", "worked out from the form of the maker's series"),
+    (
+        "contour",
+        word!("worked out from the form of the maker's series"),
+    ),
     (
         "generic",
-        "worked out from a usual form; the series' own is not known",
+        word!("worked out from a usual form; the series' own is not known"),
     ),
 ];
 
@@ -391,17 +416,20 @@ fn how_sure(card: &Card) -> Vec<String> {
         .filter_map(|one| Some(one.measured.as_ref()?.route.kind.as_str()))
         .collect();
     let used = ROUTES.iter().filter(|(kind, _)| kinds.contains(kind));
-    let routes: Vec<String> = used.map(|(kind, says)| format!("{kind}: {says}")).collect();
-    let routes = (!routes.is_empty()).then(|| format!("Routes: {}.", routes.join("; ")));
+    let routes: Vec<String> = used
+        .map(|(kind, says)| format!("{}: {}", word(kind), word(says)))
+        .collect();
+    let routes =
+        (!routes.is_empty()).then(|| say!("Routes: {routes}.", routes = routes.join("; ")));
     let drawn = card.reading.section.iter();
     let drawn = drawn.flat_map(|section| {
         section
             .within_limits
             .iter()
-            .map(|one| format!("In the section {one}."))
+            .map(|one| say!("In the section {limits}.", limits = one))
     });
     std::iter::once(card.uncertainty.clone())
-        .chain(card.reading.has_limits().then(|| LIMITS.to_owned()))
+        .chain(card.reading.has_limits().then(|| word(LIMITS)))
         .chain(drawn)
         .chain(routes)
         .collect()
@@ -410,13 +438,12 @@ fn how_sure(card: &Card) -> Vec<String> {
 /// Every table once.
 fn tables(card: &Card) -> String {
     let name = |table: &crate::answer::SchemeName| {
-        format!(
-            "{}, revision {} [{}]",
-            table.title, table.revision, table.hash
-        )
+        let revision = say!("revision {revision}", revision = table.revision);
+        format!("{}, {revision} [{}]", table.title, table.hash)
     };
     let digest: String = card.tables.chars().take(12).collect();
     let mut names: Vec<String> = card.tables_used.iter().map(name).collect();
     names.dedup();
-    format!("{}; all tables together [{digest}]", names.join("; "))
+    let all = say!("all tables together [{digest}]", digest);
+    format!("{}; {all}", names.join("; "))
 }

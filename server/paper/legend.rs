@@ -6,6 +6,7 @@
 
 use super::drawing::{Anchored, Ink, Mark, Place, Run, Stroke, stack};
 use super::metrics::{self, Face};
+use crate::language::word;
 
 /// Width of the column of values, mm.
 pub const LEGEND_MM: f64 = 34.0;
@@ -133,14 +134,15 @@ pub fn planes(planes: &[(f64, &'static str)], right: f64, low: f64, marks: &mut 
         .collect();
     for ((y, name), top) in planes.iter().zip(stack(&wanted, 0.1, 0.0, low + LINE_MM)) {
         let middle = top + 0.5 * LINE_MM;
-        let width = metrics::width_mm(name, Face::Words, SIZE_MM);
+        let name = word(name);
+        let width = metrics::width_mm(&name, Face::Words, SIZE_MM);
         let end = right - LEAD_MM + 1.0;
         marks.push(Mark::Line(
             Stroke::Leader,
             vec![(end + 0.5, middle), (right, *y)],
         ));
         marks.push(Mark::Words(words(
-            (*name).to_owned(),
+            name,
             (end - width, middle + half),
             Face::Words,
             Ink::Soft,

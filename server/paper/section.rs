@@ -113,7 +113,7 @@ pub fn draw(section: &SectionAnswer, size: SvgSize) -> Drawing {
     Drawing {
         width_mm: size.width_mm,
         height_mm: height,
-        title: "Section to scale with the measuring points".into(),
+        title: say!("Section to scale with the measuring points"),
         description: described(section, &anchors, frame.scale),
         marks,
     }
@@ -123,15 +123,19 @@ fn described(section: &SectionAnswer, anchors: &[Anchored<'_>], scale: &Scale) -
     let points = anchors.iter().enumerate();
     let points =
         points.map(|(place, point)| format!(" {}: {}, {}.", place + 1, point.text, point.value));
-    let known = if section.has_cup {
-        "Rim and cup"
-    } else {
-        "Only the rim is known; it"
+    let drawn = match section.has_cup {
+        true => say!(
+            "Rim and cup cut along the axis, drawn {scale}.",
+            scale = scale.name
+        ),
+        false => say!(
+            "Only the rim is known; it is cut along the axis, drawn {scale}.",
+            scale = scale.name
+        ),
     };
     let within = section.within_limits.iter().map(|one| format!(" {one}."));
     format!(
-        "{known} cut along the axis, drawn {}.{}{}",
-        scale.name,
+        "{drawn}{}{}",
         points.collect::<String>(),
         within.collect::<String>()
     )
@@ -238,9 +242,9 @@ impl<'a> Frame<'a> {
     }
 
     fn named_planes(&self) -> Vec<(f64, &'static str)> {
-        let mut planes = vec![(0.0, "crest"), (self.section.seam_mm, "seam")];
+        let mut planes = vec![(0.0, word!("crest")), (self.section.seam_mm, word!("seam"))];
         if let Some(end) = self.section.outline.last().filter(|_| self.section.has_cup) {
-            planes.push((end.z_mm, "throat"));
+            planes.push((end.z_mm, word!("throat")));
         }
         planes
     }
@@ -325,14 +329,14 @@ impl<'a> Frame<'a> {
         let (left, y) = (PLANES_MM, height - 1.6);
         let tick = |x: f64| Mark::Line(Stroke::Dimension, vec![(x, y - 0.8), (x, y + 0.8)]);
         let bar = Mark::Line(Stroke::Dimension, vec![(left, y), (left + length, y)]);
-        let words = format!(
-            "{} mm on the metal; drawn {}",
-            self.scale.bar_mm, self.scale.name
+        let words = say!(
+            "{length} mm on the metal; drawn {scale}",
+            length = self.scale.bar_mm,
+            scale = self.scale.name
         );
-        let only = if self.section.has_cup {
-            ""
-        } else {
-            "; only the rim is known"
+        let only = match self.section.has_cup {
+            true => String::new(),
+            false => say!("; only the rim is known"),
         };
         let text = legend::words(
             format!("{words}{only}"),

@@ -8,6 +8,8 @@
 
 use unicode_normalization::UnicodeNormalization;
 
+use crate::language;
+
 /// The most characters of a sentence. None of the trade comes near.
 pub const LONGEST: usize = 600;
 
@@ -27,7 +29,8 @@ pub fn shortened(text: &str, most: usize) -> String {
         return text.to_owned();
     }
     let kept: String = text.chars().take(most).collect();
-    format!("{kept} [{} more characters]", length - most)
+    let more = say!("{count} more characters", count = length - most);
+    format!("{kept} [{more}]")
 }
 
 fn seen(sign: char) -> String {
@@ -88,6 +91,10 @@ fn substitute(sign: char, has: &impl Fn(char) -> bool) -> String {
     {
         return (*spelling).to_owned();
     }
+    let own = language::word(sign.encode_utf8(&mut [0; 4]));
+    if !own.starts_with(sign) && own.chars().all(has) {
+        return own;
+    }
     let bare: String = sign
         .nfkd()
         .filter(|part| !unicode_normalization::char::is_combining_mark(*part))
@@ -95,6 +102,17 @@ fn substitute(sign: char, has: &impl Fn(char) -> bool) -> String {
     let known = !bare.is_empty() && bare.chars().all(has);
     if known { bare } else { by_number(sign) }
 }
+
+/// Signs that a language may spell in its own way: in German ä is ae.
+#[expect(dead_code, reason = "holds the catalogues to have them")]
+const SPELLED_BY_LANGUAGES: [&str; 6] = [
+    word!("ä"),
+    word!("ö"),
+    word!("ü"),
+    word!("Ä"),
+    word!("Ö"),
+    word!("Ü"),
+];
 
 /// The better spelling first where there are two.
 const SPELLINGS: [(char, &str); 40] = [

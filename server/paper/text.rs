@@ -116,7 +116,7 @@ impl Receipt {
     }
 
     fn measures(&mut self, measures: &Measures) {
-        self.heading("Measures");
+        self.heading(&say!("Measures"));
         let values = measures
             .rows
             .iter()
@@ -124,8 +124,8 @@ impl Receipt {
         let field = Field::of(values);
         for row in &measures.rows {
             self.words(&row.quantity, 0);
-            self.sourced("maker", row.maker.as_ref(), &field);
-            self.sourced("neutral", row.neutral.as_ref(), &field);
+            self.sourced(&say!("maker"), row.maker.as_ref(), &field);
+            self.sourced(&say!("neutral"), row.neutral.as_ref(), &field);
             self.words(&row.cannot, 2);
         }
     }

@@ -41,7 +41,7 @@ impl Profile {
     /// # Errors
     /// An underpart without a cup, and metal that cannot be.
     pub fn on(&self, underpart: &Self) -> Result<Self, Impossible> {
-        let no_cup = || Impossible("the cup of the underpart is not known".to_owned());
+        let no_cup = || Impossible(sentence!("the cup of the underpart is not known"));
         let mouth = underpart.read(&CupMouth).ok_or_else(no_cup)?;
         let rim_end = self.read(&SeamRadius).ok_or_else(no_cup)?;
         let below = underpart

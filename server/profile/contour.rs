@@ -7,6 +7,7 @@
 
 use std::sync::Arc;
 
+use crate::language::Word;
 use crate::uncertainty::{Distribution, Estimate, Source};
 
 /// One of the six figures of form.
@@ -116,7 +117,11 @@ impl Class {
         holder: &str,
     ) -> Estimate {
         let key = format!("{GENERIC}{holder}/{what}");
-        let label = format!("{what} by the generic class {}", self.name);
+        let label = sentence!(
+            "{what} by the generic class {class}",
+            what = Word(what.to_owned()),
+            class = self.name.clone()
+        );
         Estimate::rectangular(
             value,
             half_width,

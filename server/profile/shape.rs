@@ -5,6 +5,7 @@
 //! Size is solved from what a maker states ([`crate::route`]); form comes from a series or
 //! a generic class.
 
+use crate::language::{Digits, Sentence, Word};
 use std::fmt;
 
 use num_dual::Dual64;
@@ -89,15 +90,20 @@ pub struct Shape {
 
 /// Metal that cannot be: what is wrong, with the figures.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Impossible(pub String);
+pub struct Impossible(pub Sentence);
 
 impl fmt::Display for Impossible {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+        self.0.fmt(f)
     }
 }
 
 impl std::error::Error for Impossible {}
+
+/// To two digits.
+fn hundredths(mm: f64) -> Digits {
+    Digits(format!("{mm:.2}"))
+}
 
 impl Shape {
     /// A rim and cup of which nothing else is known, by its first nine figures.
@@ -162,20 +168,26 @@ impl Shape {
     /// The same of rim and cup alone.
     pub fn possible_inside(&self) -> Result<(), Impossible> {
         if let Some(bad) = self.figures.iter().find(|value| !value.is_finite()) {
-            return Err(Impossible(format!("a figure of the profile is {bad}")));
+            return Err(Impossible(sentence!(
+                "a figure of the profile is {bad}",
+                bad
+            )));
         }
         let section = self.section();
         let seam_depth = self.figures[figure::CONTOUR + ContourFigure::Seam as usize];
         let edge_end = section.curves()[1].bottom();
         let seam_radius = section.seam_radius();
         if seam_depth < edge_end {
-            return Err(Impossible(format!(
-                "the seam at {seam_depth:.2} mm lies above the end of the inner edge at {edge_end:.2} mm"
+            return Err(Impossible(sentence!(
+                "the seam at {seam} mm lies above the end of the inner edge at {edge} mm",
+                seam = hundredths(seam_depth),
+                edge = hundredths(edge_end)
             )));
         }
         if seam_radius <= 0.0 {
-            return Err(Impossible(format!(
-                "the rim closes: its radius at the seam is {seam_radius:.2} mm"
+            return Err(Impossible(sentence!(
+                "the rim closes: its radius at the seam is {radius} mm",
+                radius = hundredths(seam_radius)
             )));
         }
         if self.has_cup {
@@ -195,15 +207,17 @@ impl Shape {
         let depth = self.figures[figure::DEPTH];
         let throat = self.figures[figure::THROAT_RADIUS];
         if depth <= seam_depth {
-            return Err(Impossible(format!(
-                "the throat at {depth:.2} mm lies above the seam at {seam_depth:.2} mm"
+            return Err(Impossible(sentence!(
+                "the throat at {throat} mm lies above the seam at {seam} mm",
+                throat = hundredths(depth),
+                seam = hundredths(seam_depth)
             )));
         }
         if throat <= 0.0 || throat >= mouth {
-            return Err(Impossible(format!(
-                "a throat of {:.2} mm in a cup of {:.2} mm at the seam",
-                2.0 * throat,
-                2.0 * mouth
+            return Err(Impossible(sentence!(
+                "a throat of {throat} mm in a cup of {cup} mm at the seam",
+                throat = hundredths(2.0 * throat),
+                cup = hundredths(2.0 * mouth)
             )));
         }
         Ok(())
@@ -214,27 +228,31 @@ impl Shape {
         use figure::*;
         let known = |place: usize| self.known.has(place).then(|| self.figures[place]);
         for (place, what) in [
-            (THROAT_RADIUS, "a throat radius"),
-            (THROAT_LENGTH, "a throat length"),
-            (EXIT_RADIUS, "an exit radius"),
-            (BACKBORE_LENGTH, "a backbore length"),
-            (BACKBORE_POWER, "a backbore power"),
-            (FLAT, "a flat"),
-            (SHANK_END, "a radius of the shank's end"),
-            (SHANK_GROWTH, "a shank taper"),
-            (SHANK_LENGTH, "a shank length"),
+            (THROAT_RADIUS, word!("a throat radius")),
+            (THROAT_LENGTH, word!("a throat length")),
+            (EXIT_RADIUS, word!("an exit radius")),
+            (BACKBORE_LENGTH, word!("a backbore length")),
+            (BACKBORE_POWER, word!("a backbore power")),
+            (FLAT, word!("a flat")),
+            (SHANK_END, word!("a radius of the shank's end")),
+            (SHANK_GROWTH, word!("a shank taper")),
+            (SHANK_LENGTH, word!("a shank length")),
         ] {
             if let Some(value) = known(place).filter(|value| *value < 0.0) {
-                return Err(Impossible(format!("{what} of {value:.3}, below zero")));
+                return Err(Impossible(sentence!(
+                    "{what} of {value}, below zero",
+                    what = Word(what),
+                    value = Digits(format!("{value:.3}"))
+                )));
             }
         }
         let crest = self.figures[CREST_RADIUS];
         let inside = crest + known(FLAT).unwrap_or(0.0);
         if let Some(outer) = known(RIM_OUTER).filter(|outer| *outer <= inside) {
-            return Err(Impossible(format!(
-                "a rim outer diameter of {:.2} mm outside a cushion that reaches {:.2} mm",
-                2.0 * outer,
-                2.0 * inside
+            return Err(Impossible(sentence!(
+                "a rim outer diameter of {outer} mm outside a cushion that reaches {cushion} mm",
+                outer = hundredths(2.0 * outer),
+                cushion = hundredths(2.0 * inside)
             )));
         }
         self.possible_exit(known(EXIT_RADIUS), known(SHANK_END))
@@ -244,15 +262,15 @@ impl Shape {
         let throat = self.figures[figure::THROAT_RADIUS];
         let states_throat = self.known.has(figure::THROAT_RADIUS);
         match (exit, shank) {
-            (Some(exit), _) if states_throat && exit < throat => Err(Impossible(format!(
-                "an exit of {:.2} mm behind a throat of {:.2} mm",
-                2.0 * exit,
-                2.0 * throat
+            (Some(exit), _) if states_throat && exit < throat => Err(Impossible(sentence!(
+                "an exit of {exit} mm behind a throat of {throat} mm",
+                exit = hundredths(2.0 * exit),
+                throat = hundredths(2.0 * throat)
             ))),
-            (Some(exit), Some(shank)) if exit >= shank => Err(Impossible(format!(
-                "an exit of {:.2} mm in a shank of {:.2} mm at its end",
-                2.0 * exit,
-                2.0 * shank
+            (Some(exit), Some(shank)) if exit >= shank => Err(Impossible(sentence!(
+                "an exit of {exit} mm in a shank of {shank} mm at its end",
+                exit = hundredths(2.0 * exit),
+                shank = hundredths(2.0 * shank)
             ))),
             _ => Ok(()),
         }

@@ -22,6 +22,7 @@ use super::pchip;
 use super::section::{Beyond, Section};
 use super::shape::Gauge;
 use super::trace_fault::{COVERAGE, ROUNDING_MM, TraceFault, contradictions};
+use crate::language::{Digits, Sentence};
 use crate::uncertainty::{Distribution, Draw, Estimate, Source};
 use crate::unit::Spread;
 
@@ -126,12 +127,15 @@ impl Trace {
         let mut points: Vec<(usize, TracePoint)> =
             written.points.iter().copied().enumerate().collect();
         points.sort_by(|one, other| one.1.depth.total_cmp(&other.1.depth));
-        let gauge = normal(format!("{}/gauge", written.key), "gauge of the trace");
+        let gauge = normal(
+            format!("{}/gauge", written.key),
+            sentence!("gauge of the trace"),
+        );
         let gauge = Estimate::new(0.0, written.gauge_u, gauge);
         let mut trace = Self {
             between: Arc::new(Source::new(
                 format!("{}/between", written.key),
-                "metal between the points of the trace",
+                sentence!("metal between the points of the trace"),
                 Distribution::Rectangular,
             )),
             errors: None,
@@ -147,7 +151,8 @@ impl Trace {
         for group in kept(groups) {
             let read = group.iter().map(|(place, point)| {
                 let key = format!("{}/point {place}", written.key);
-                let label = format!("diameter at {} mm of the trace", point.depth);
+                let depth = Digits(point.depth.to_string());
+                let label = sentence!("diameter at {depth} mm of the trace", depth = depth);
                 (
                     point.u,
                     Estimate::new(point.diameter, point.u, normal(key, label)),
@@ -339,7 +344,7 @@ fn same_depth(one: TracePoint, other: TracePoint) -> bool {
     other.depth - one.depth < SAME_DEPTH_MM
 }
 
-fn normal(key: impl Into<String>, label: impl Into<String>) -> Arc<Source> {
+fn normal(key: impl Into<String>, label: impl Into<Sentence>) -> Arc<Source> {
     Arc::new(Source::new(key, label, Distribution::Normal).in_unit("mm"))
 }
 

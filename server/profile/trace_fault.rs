@@ -6,6 +6,7 @@
 //! to both and explains nothing. Across a seam the bore may step outward, a little. What is larger than any
 //! mouthpiece is a slip of the unit.
 
+use crate::language::{Digits, Sentence, Word};
 use std::fmt;
 
 use super::trace::{Mark, SAME_DEPTH_MM, TraceFigures, TracePoint};
@@ -42,7 +43,7 @@ pub enum TraceFault {
         /// Its place.
         point: usize,
         /// What is wrong.
-        says: String,
+        says: Sentence,
     },
     /// Two points that contradict each other.
     Contradiction {
@@ -66,30 +67,44 @@ pub enum TraceFault {
         /// Which.
         mark: Mark,
         /// What is wrong.
-        says: String,
+        says: Sentence,
     },
 }
 
 impl fmt::Display for TraceFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.sentence().fmt(f)
+    }
+}
+
+impl TraceFault {
+    /// What is wrong.
+    pub fn sentence(&self) -> Sentence {
         match self {
-            Self::Count(found) => write!(
-                f,
-                "{found} points; a trace has {FEWEST_POINTS} to {MOST_POINTS}"
+            Self::Count(found) => sentence!(
+                "{found} points; a trace has {fewest} to {most}",
+                found,
+                fewest = FEWEST_POINTS,
+                most = MOST_POINTS
             ),
-            Self::Point { says, .. } | Self::Mark { says, .. } => f.write_str(says),
-            Self::Gauge(u) | Self::Depths(u) => {
-                write!(f, "a standard uncertainty of {u} mm; expected zero or more")
-            }
+            Self::Point { says, .. } | Self::Mark { says, .. } => says.clone(),
+            Self::Gauge(u) | Self::Depths(u) => sentence!(
+                "a standard uncertainty of {u} mm; expected zero or more",
+                u = Digits(u.to_string())
+            ),
             Self::Contradiction {
                 points: [one, other],
                 allowed,
                 k,
                 ..
-            } => write!(
-                f,
-                "{} mm across at {} mm and {} mm across at {} mm: they may differ by {allowed:.3} mm (k = {k:.1})",
-                one.diameter, one.depth, other.diameter, other.depth
+            } => sentence!(
+                "{one} mm across at {one_depth} mm and {other} mm across at {other_depth} mm: they may differ by {allowed} mm (k = {k})",
+                one = Digits(one.diameter.to_string()),
+                one_depth = Digits(one.depth.to_string()),
+                other = Digits(other.diameter.to_string()),
+                other_depth = Digits(other.depth.to_string()),
+                allowed = Digits(format!("{allowed:.3}")),
+                k = Digits(format!("{k:.1}"))
             ),
         }
     }
@@ -136,29 +151,38 @@ pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
     faults
 }
 
-fn wrong(point: &TracePoint) -> Option<String> {
+fn wrong(point: &TracePoint) -> Option<Sentence> {
     let TracePoint { depth, diameter, u } = *point;
     if !(depth.is_finite() && diameter.is_finite() && u.is_finite()) {
-        return Some(format!(
-            "a point of {depth} mm, {diameter} mm, u {u} mm; expected finite numbers"
+        return Some(sentence!(
+            "a point of {depth} mm, {diameter} mm, u {u} mm; expected finite numbers",
+            depth,
+            diameter,
+            u
         ));
     }
     if depth < 0.0 {
-        return Some(format!(
-            "a depth of {depth} mm; the crest plane is at 0 mm and depths go down"
+        return Some(sentence!(
+            "a depth of {depth} mm; the crest plane is at 0 mm and depths go down",
+            depth
         ));
     }
     if diameter <= 0.0 {
-        return Some(format!(
-            "a diameter of {diameter} mm; expected more than zero"
+        return Some(sentence!(
+            "a diameter of {diameter} mm; expected more than zero",
+            diameter
         ));
     }
     if depth > MOST_DEPTH_MM || diameter > MOST_DIAMETER_MM {
-        return Some(format!(
-            "a point of {depth} mm depth and {diameter} mm diameter; no mouthpiece reaches {MOST_DEPTH_MM} mm or {MOST_DIAMETER_MM} mm: look at the unit"
+        return Some(sentence!(
+            "a point of {depth} mm depth and {diameter} mm diameter; no mouthpiece reaches {most_depth_mm} mm or {most_diameter_mm} mm: look at the unit",
+            depth,
+            diameter,
+            most_depth_mm = MOST_DEPTH_MM,
+            most_diameter_mm = MOST_DIAMETER_MM
         ));
     }
-    (u < 0.0).then(|| format!("a standard uncertainty of {u} mm; expected zero or more"))
+    (u < 0.0).then(|| sentence!("a standard uncertainty of {u} mm; expected zero or more", u))
 }
 
 fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<TraceFault> {
@@ -168,24 +192,34 @@ fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<Tra
         let Some((depth, spread)) = depth else {
             continue;
         };
-        let (name, u) = (mark.name(), spread.standard_uncertainty());
+        let (name, u) = (Word(mark.name()), spread.standard_uncertainty());
         let says = if !(depth.is_finite() && u.is_finite() && u >= 0.0) {
-            Some(format!(
-                "a {name} at {depth} mm, u {u} mm; expected finite numbers, u zero or more"
+            Some(sentence!(
+                "a {name} at {depth} mm, u {u} mm; expected finite numbers, u zero or more",
+                name = name.clone(),
+                depth,
+                u
             ))
         } else if depth < first.depth
             || (depth == first.depth && mark != Mark::Seam)
             || depth > last.depth
         {
             let (top, bottom) = (first.depth, last.depth);
-            Some(format!(
-                "a {name} at {depth} mm; the points reach from {top} mm to {bottom} mm"
+            Some(sentence!(
+                "a {name} at {depth} mm; the points reach from {top} mm to {bottom} mm",
+                name = name.clone(),
+                depth,
+                top,
+                bottom
             ))
         } else {
             above.filter(|(_, top)| depth <= *top).map(|(other, top)| {
-                format!(
-                    "a {name} at {depth} mm, not below the {} at {top} mm",
-                    other.name()
+                sentence!(
+                    "a {name} at {depth} mm, not below the {other} at {top} mm",
+                    name = name.clone(),
+                    depth,
+                    other = Word(other.name()),
+                    top
                 )
             })
         };

@@ -8,6 +8,7 @@
 use std::fmt;
 
 use super::trace::TracePoint;
+use crate::language::{Sentence, Word};
 use crate::unit::{Amount, Dimension, Unit};
 
 /// Something in a trace's text that cannot be read.
@@ -18,7 +19,7 @@ pub struct FileFault {
     /// Character on the line, from 1.
     pub column: usize,
     /// What is wrong and what would be right.
-    pub says: String,
+    pub says: Sentence,
 }
 
 impl fmt::Display for FileFault {
@@ -86,7 +87,7 @@ pub fn lines_of(text: &str, usual_u: f64) -> Result<Vec<FilePoint>, Vec<FileFaul
     }
 }
 
-fn fault(line: usize, column: usize, says: String) -> FileFault {
+fn fault(line: usize, column: usize, says: Sentence) -> FileFault {
     FileFault { line, column, says }
 }
 
@@ -118,7 +119,10 @@ impl Header {
                     faults.push(fault(
                         line,
                         *at,
-                        format!("a second column `{}`", COLUMNS[which]),
+                        sentence!(
+                            "a second column `{which}`",
+                            which = COLUMNS[which].to_string()
+                        ),
                     ));
                 }
                 Ok((which, unit)) => columns[which] = Some((place, unit)),
@@ -130,7 +134,7 @@ impl Header {
                 faults.push(fault(
                     line,
                     1,
-                    format!("no column `{name}`; write it like `{name} [mm]`"),
+                    sentence!("no column `{name}`; write it like `{name} [mm]`", name),
                 ));
             }
         }
@@ -145,7 +149,11 @@ impl Header {
     fn point(&self, line: usize, text: &str, usual_u: f64) -> Result<TracePoint, FileFault> {
         let cells = cells(text);
         if cells.len() != self.width {
-            let says = format!("{} cells; the first line names {}", cells.len(), self.width);
+            let says = sentence!(
+                "{cells} cells; the first line names {width}",
+                cells = cells.len(),
+                width = self.width.to_string()
+            );
             return Err(fault(line, 1, says));
         }
         let length = |which: usize| {
@@ -162,11 +170,12 @@ impl Header {
 
 fn length((at, cell): Cell<'_>, unit: Unit, line: usize) -> Result<f64, FileFault> {
     let amount =
-        Amount::parse_in(cell, unit).map_err(|error| fault(line, at, error.to_string()))?;
+        Amount::parse_in(cell, unit).map_err(|error| fault(line, at, Sentence::showing(error)))?;
     if amount.dimension != Dimension::Length {
-        let says = format!(
-            "`{cell}` is a {}; expected a length",
-            amount.dimension.name()
+        let says = sentence!(
+            "`{cell}` is a {dimension}; expected a length",
+            cell,
+            dimension = Word(amount.dimension.name())
         );
         return Err(fault(line, at, says));
     }
@@ -174,22 +183,28 @@ fn length((at, cell): Cell<'_>, unit: Unit, line: usize) -> Result<f64, FileFaul
 }
 
 /// `depth [mm]`: which column, in which unit.
-fn column(cell: &str) -> Result<(usize, Unit), String> {
-    let like = "write it like `depth [mm]`";
+fn column(cell: &str) -> Result<(usize, Unit), Sentence> {
+    let like = sentence!("write it like `depth [mm]`");
     let (name, unit) = cell
         .strip_suffix(']')
         .and_then(|cell| cell.split_once('['))
-        .ok_or_else(|| format!("`{cell}` states no unit; {like}"))?;
+        .ok_or_else(|| sentence!("`{cell}` states no unit; {like}", cell, like = like.clone()))?;
     let name = name.trim().to_lowercase();
     let which = COLUMNS.iter().position(|one| *one == name).ok_or_else(|| {
-        format!(
-            "no column is called `{name}`; there are `{}`",
-            COLUMNS.join("`, `")
+        sentence!(
+            "no column is called `{name}`; there are `{join}`",
+            name,
+            join = COLUMNS.join("`, `")
         )
     })?;
-    let unit = Unit::named(unit.trim()).map_err(|error| format!("{error}; {like}"))?;
+    let unit = Unit::named(unit.trim())
+        .map_err(|error| sentence!("{error}; {like}", error = error, like = like.clone()))?;
     if unit.dimension != Dimension::Length {
-        return Err(format!("`{cell}` is no length; {like}"));
+        return Err(sentence!(
+            "`{cell}` is no length; {like}",
+            cell,
+            like = like.clone()
+        ));
     }
     Ok((which, unit))
 }

@@ -4,6 +4,8 @@ use std::cmp::Ordering;
 use std::fmt;
 
 use super::piece::{Anchor, Correction, Piece, Solution};
+use crate::language::{Language, Sentence, within};
+use crate::method::InWords;
 use crate::method::{Method, Quantity};
 use crate::profile::{Trace, is_generic};
 use crate::uncertainty::Estimate;
@@ -43,9 +45,9 @@ impl RouteKind {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
     /// What is done.
-    pub says: String,
+    pub says: Sentence,
     /// Where that comes from.
-    pub source: String,
+    pub source: Sentence,
 }
 
 /// The chain by which a value reached a method.
@@ -61,9 +63,10 @@ pub struct Route {
 impl fmt::Display for Route {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (place, step) in self.steps.iter().enumerate() {
-            let joint = if place == 0 { "" } else { ", then " };
-            f.write_str(joint)?;
-            f.write_str(&step.says)?;
+            if place > 0 {
+                f.write_str(&say!(", then "))?;
+            }
+            step.says.fmt(f)?;
         }
         Ok(())
     }
@@ -87,7 +90,7 @@ pub enum Carried {
     /// By the surest route; the others in order.
     By(Measured, Vec<Measured>),
     /// There is no route, and this is what is missing.
-    CannotBeCompared(String),
+    CannotBeCompared(Sentence),
 }
 
 impl Carried {
@@ -135,7 +138,7 @@ impl Piece {
         }
     }
 
-    fn why_not(&self, method: &Method) -> String {
+    fn why_not(&self, method: &Method) -> Sentence {
         let quantity = method.quantity();
         let states = |wanted: &[Quantity]| {
             self.stated()
@@ -149,26 +152,32 @@ impl Piece {
             other => states(&[other]),
         };
         if !known && self.trace().is_some() {
-            return format!(
-                "its trace does not tell {quantity}: it has no points there, or no mark of seam, throat or exit"
+            return sentence!(
+                "its trace does not tell {quantity}: it has no points there, or no mark of seam, throat or exit",
+                quantity = quantity.in_words()
             );
         }
         if !known {
-            return format!("it states no {quantity}");
+            return sentence!("it states no {quantity}", quantity = quantity.in_words());
         }
         match self.unsolved() {
-            Some(why) => format!(
-                "{quantity} by {method}: {}, and {why}",
-                self.no_offset(method)
+            Some(why) => sentence!(
+                "{quantity} by {method}: {offset}, and {why}",
+                quantity = quantity.in_words(),
+                method = InWords(method.clone()),
+                offset = self.no_offset(method),
+                why = why.clone()
             ),
-            None => {
-                format!("{quantity} by {method}: nothing that is known of its form reaches there")
-            }
+            None => sentence!(
+                "{quantity} by {method}: nothing that is known of its form reaches there",
+                quantity = quantity.in_words(),
+                method = InWords(method.clone())
+            ),
         }
     }
 
     /// Why no declared offset leads to a method, none of which does.
-    fn no_offset(&self, method: &Method) -> String {
+    fn no_offset(&self, method: &Method) -> Sentence {
         let out_of_reach = |correction: &Correction| match correction {
             Correction::Declared(offset) => {
                 let mut stated = self.stated().iter();
@@ -177,22 +186,23 @@ impl Piece {
             Correction::Paired { .. } => None,
         };
         match self.corrections().iter().find_map(out_of_reach) {
-            Some(range) => format!("the declared offset holds only {range}"),
-            None => "no offset is declared".to_owned(),
+            Some(range) => sentence!("the declared offset holds only {range}", range = range),
+            None => sentence!("no offset is declared"),
         }
     }
 }
 
 /// The surest first; whole nanometres (or 0.001 mm³) make equal mean equal, then the
-/// better kind, then the fewer links, then the words make ties certain.
+/// better kind, then the fewer links, then the English words make ties certain.
 fn order(one: &Measured, other: &Measured) -> Ordering {
     let rank = |measured: &Measured| {
         let thousandths = (measured.estimate.u() * 1e6).round() as u64;
         (thousandths, measured.route.kind, measured.route.steps.len())
     };
-    rank(one)
-        .cmp(&rank(other))
-        .then_with(|| one.route.to_string().cmp(&other.route.to_string()))
+    rank(one).cmp(&rank(other)).then_with(|| {
+        let words = || one.route.to_string().cmp(&other.route.to_string());
+        within(&Language::ENGLISH, words)
+    })
 }
 
 fn direct(anchor: &Anchor, method: &Method) -> Measured {
@@ -220,14 +230,22 @@ fn by_trace(trace: &Trace, method: &Method) -> Option<Measured> {
 }
 
 fn trace_route(trace: &Trace, method: &Method) -> Route {
-    let whose = if trace.of_a_specimen {
-        "the trace of a specimen"
-    } else {
-        "its own trace"
+    let (quantity, method) = (method.quantity().in_words(), InWords(method.clone()));
+    let says = match trace.of_a_specimen {
+        true => sentence!(
+            "{quantity} by {method} on the trace of a specimen",
+            quantity = quantity,
+            method = method
+        ),
+        false => sentence!(
+            "{quantity} by {method} on its own trace",
+            quantity = quantity,
+            method = method
+        ),
     };
     let step = Step {
-        says: format!("{} by {method} on {whose}", method.quantity()),
-        source: trace.source.clone(),
+        says,
+        source: trace.source.as_str().into(),
     };
     Route {
         kind: RouteKind::Traced,
@@ -260,27 +278,29 @@ fn profile_route(solution: &Solution, method: &Method, estimate: &Estimate) -> R
     };
     let anchors = solution.leans_on(method.quantity());
     let mut links: Vec<Step> = anchors.flat_map(steps).collect();
-    let form = if generic {
-        "a generic contour class"
-    } else {
-        "the contour of the series"
-    };
-    let source = if generic {
-        "tables/contours.yml"
-    } else {
-        "the scheme"
-    };
-    links.push(Step {
-        says: format!("to {method} by {form}"),
-        source: source.into(),
+    let to = InWords(method.clone());
+    links.push(match generic {
+        true => Step {
+            says: sentence!("to {method} by a generic contour class", method = to),
+            source: "tables/contours.yml".into(),
+        },
+        false => Step {
+            says: sentence!("to {method} by the contour of the series", method = to),
+            source: sentence!("the scheme"),
+        },
     });
     Route { kind, steps: links }
 }
 
 fn steps(anchor: &Anchor) -> Vec<Step> {
-    let stated = |method: &Method, source: &str| Step {
-        says: format!("{} by {method}, {}", method.quantity(), anchor.stated.given),
-        source: source.into(),
+    let stated = |method: &Method, source: &Sentence| Step {
+        says: sentence!(
+            "{quantity} by {method}, {given}",
+            quantity = method.quantity().in_words(),
+            method = InWords(method.clone()),
+            given = anchor.stated.given.clone()
+        ),
+        source: source.clone(),
     };
     let Some(correction) = &anchor.by else {
         return vec![stated(&anchor.stated.method, &anchor.stated.source)];
@@ -290,13 +310,16 @@ fn steps(anchor: &Anchor) -> Vec<Step> {
         (from, end) if to == end => from,
         (_, end) => end,
     };
-    let (by, source) = match correction {
-        Correction::Declared(offset) => ("a declared offset", &offset.source),
-        Correction::Paired { fit, .. } => ("pieces measured both ways", &fit.source),
-    };
-    let corrected = Step {
-        says: format!("to {to} by {by}"),
-        source: source.clone(),
+    let method = InWords(to.clone());
+    let corrected = match correction {
+        Correction::Declared(offset) => Step {
+            says: sentence!("to {method} by a declared offset", method = method),
+            source: offset.source.as_str().into(),
+        },
+        Correction::Paired { fit, .. } => Step {
+            says: sentence!("to {method} by pieces measured both ways", method = method),
+            source: fit.source.as_str().into(),
+        },
     };
     vec![stated(from, &anchor.stated.source), corrected]
 }

@@ -1,6 +1,7 @@
 //! An offset between two methods that somebody states, and where it holds.
 
 use super::piece::Stated;
+use crate::language::{Digits, Sentence};
 use crate::method::Method;
 use crate::uncertainty::Estimate;
 use crate::unit::Dimension;
@@ -34,12 +35,12 @@ impl Declared {
             method: to.clone(),
             estimate: Estimate::linear(value, &[(1.0, &stated.estimate), (sign, &self.offset)]),
             given: stated.given.clone(),
-            source: self.source.clone(),
+            source: self.source.as_str().into(),
         })
     }
 
     /// Where it holds, in words, if only its range keeps the stated figure from `method`.
-    pub(super) fn out_of_reach(&self, stated: &Stated, method: &Method) -> Option<String> {
+    pub(super) fn out_of_reach(&self, stated: &Stated, method: &Method) -> Option<Sentence> {
         let (to, sign) = self.way(&stated.method)?;
         (to == method && !self.holds_at(stated, sign)).then(|| self.range_text())
     }
@@ -66,12 +67,17 @@ impl Declared {
     }
 
     /// "from 15.30 to 16.60 mm".
-    fn range_text(&self) -> String {
+    fn range_text(&self) -> Sentence {
         let (scale, unit) = match self.from.quantity().dimension() {
             Dimension::Volume => (1000.0, "ml"),
             _ => (1.0, "mm"),
         };
         let (low, high) = self.range;
-        format!("from {:.2} to {:.2} {unit}", low / scale, high / scale)
+        sentence!(
+            "from {low} to {high} {unit}",
+            low = Digits(format!("{:.2}", low / scale)),
+            high = Digits(format!("{:.2}", high / scale)),
+            unit
+        )
     }
 }

@@ -6,6 +6,8 @@
 //! figure of its own.
 
 use super::matrix::Matrix;
+use crate::language::{Digits, Sentence};
+use crate::method::InWords;
 use crate::method::{Functional, Method, Quantity};
 use crate::profile::{Contour, FIGURES, Impossible, Known, Shape, figure};
 use crate::uncertainty::Estimate;
@@ -162,15 +164,25 @@ impl<'a> Equations<'a> {
 
     /// Refuses readings that no gauge shows, with the limit that they break.
     pub(super) fn plain(&self, inputs: &[f64]) -> Result<(), Impossible> {
-        let refused = |says: String| Err(Impossible(says));
+        let refused = |says: Sentence| Err(Impossible(says));
         let readings = self.readings.iter().zip(inputs);
         for ((_, (method, _)), value) in readings {
             let quantity = method.quantity();
             if !value.is_finite() {
-                return refused(format!("{quantity} by {method} is {value}"));
+                return refused(sentence!(
+                    "{quantity} by {method} is {value}",
+                    quantity = quantity.in_words(),
+                    method = InWords((*method).clone()),
+                    value = Digits(value.to_string())
+                ));
             }
             if *value <= 0.0 && !MAY_BE_ZERO.contains(&quantity) {
-                return refused(format!("{quantity} by {method} is {value}, not above zero"));
+                return refused(sentence!(
+                    "{quantity} by {method} is {value}, not above zero",
+                    quantity = quantity.in_words(),
+                    method = InWords((*method).clone()),
+                    value = Digits(value.to_string())
+                ));
             }
             let length = self.stated(Quantity::ShankLength, inputs);
             let past = method.parameters.distance_mm.filter(|at| {
@@ -179,8 +191,10 @@ impl<'a> Equations<'a> {
                     && *at > length
             });
             if let Some(at) = past {
-                return refused(format!(
-                    "shank diameter at {at} mm from the end of a shank of {length:.2} mm"
+                return refused(sentence!(
+                    "shank diameter at {at} mm from the end of a shank of {length} mm",
+                    at = Digits(at.to_string()),
+                    length = Digits(format!("{length:.2}"))
                 ));
             }
         }

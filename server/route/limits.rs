@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use super::carry::{Carried, Measured, Route};
 use super::piece::{Piece, Stated};
+use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::uncertainty::{Estimate, Interval, NoInterval};
 use crate::unit::Span;
@@ -24,9 +25,9 @@ pub struct Limited {
     /// Its limits, mm or mm³.
     pub interval: Interval,
     /// As it was given.
-    pub given: String,
+    pub given: Sentence,
     /// Who says so.
-    pub source: String,
+    pub source: Sentence,
 }
 
 /// Limits by a method, and how they got there.
@@ -81,7 +82,7 @@ impl Piece {
     ///
     /// # Errors
     /// What is missing.
-    pub fn known(&self, method: &Method) -> Result<Known, String> {
+    pub fn known(&self, method: &Method) -> Result<Known, Sentence> {
         match self.carry(method) {
             Carried::By(best, _) => Ok(Known::Value(Arc::new(best))),
             Carried::CannotBeCompared(why) => match self.limits_of(method) {
@@ -92,7 +93,7 @@ impl Piece {
     }
 
     /// All limits of one measure together; none where there are none.
-    fn limits_of(&self, method: &Method) -> Option<Result<Within, String>> {
+    fn limits_of(&self, method: &Method) -> Option<Result<Within, Sentence>> {
         let same = |one: &Limited| measure(one.method.quantity()) == measure(method.quantity());
         let all = self
             .limited()
@@ -108,7 +109,7 @@ impl Piece {
     ///
     /// # Errors
     /// Why no end can be carried.
-    pub fn within(&self, limited: &Limited, method: &Method) -> Result<Within, String> {
+    pub fn within(&self, limited: &Limited, method: &Method) -> Result<Within, Sentence> {
         between(&self.at_ends(limited), method)
     }
 
@@ -149,9 +150,9 @@ impl Piece {
 pub(super) type Ends = [Option<Piece>; 2];
 
 /// What `method` reads at either end.
-fn between(ends: &Ends, method: &Method) -> Result<Within, String> {
+fn between(ends: &Ends, method: &Method) -> Result<Within, Sentence> {
     let mut routes: Vec<Route> = Vec::new();
-    let mut why = String::new();
+    let mut why = Sentence::from("");
     let mut carry = |piece: &Piece| match piece.carry(method) {
         Carried::By(best, _) => {
             if !routes.contains(&best.route) {
@@ -172,12 +173,12 @@ fn between(ends: &Ends, method: &Method) -> Result<Within, String> {
             routes,
         }),
         Err(NoInterval::Endless) => Err(why),
-        Err(fault) => Err(fault.to_string()),
+        Err(fault) => Err(fault.sentence()),
     }
 }
 
 /// What two limits of one measure leave.
-fn both(one: Within, other: Result<Within, String>) -> Result<Within, String> {
+fn both(one: Within, other: Result<Within, Sentence>) -> Result<Within, Sentence> {
     let other = other?;
     let interval = one.interval.narrowed(&other.interval);
     let mut routes = one.routes;
@@ -188,7 +189,7 @@ fn both(one: Within, other: Result<Within, String>) -> Result<Within, String> {
     }
     Ok(Within {
         method: one.method,
-        interval: interval.map_err(|fault| fault.to_string())?,
+        interval: interval.map_err(|fault| fault.sentence())?,
         routes,
     })
 }

@@ -47,7 +47,7 @@ impl Paired {
             method: to.clone(),
             estimate: carried,
             given: stated.given.clone(),
-            source: self.source.clone(),
+            source: self.source.as_str().into(),
         })
     }
 }

@@ -7,6 +7,8 @@ use super::equations::{CUP, RIM, Reading};
 use super::limits::{Ends, Limited};
 use super::paired::Paired;
 use super::solve::{Consistency, Solved as Pinned, pin};
+use crate::language::{Digits, Row, Sentence};
+use crate::method::InWords;
 use crate::method::{Method, Quantity};
 use crate::profile::{Contour, Impossible, Profile, Trace};
 use crate::uncertainty::{Draw, Estimate};
@@ -19,9 +21,9 @@ pub struct Stated {
     /// Value and doubt, mm or mm³.
     pub estimate: Estimate,
     /// As it was given, unit and digits kept.
-    pub given: String,
+    pub given: Sentence,
     /// Who says so.
-    pub source: String,
+    pub source: Sentence,
 }
 
 /// A correction between two methods that does not lean on a contour.
@@ -150,7 +152,7 @@ pub struct Piece {
 #[derive(Clone, Debug)]
 struct Solved {
     solutions: Vec<Solution>,
-    unsolved: Option<String>,
+    unsolved: Option<Sentence>,
 }
 
 impl Piece {
@@ -243,7 +245,7 @@ impl Piece {
             Some(contour) => solutions(self, contour),
             None => Solved {
                 solutions: Vec::new(),
-                unsolved: Some("its contour is not known".to_owned()),
+                unsolved: Some(sentence!("its contour is not known")),
             },
         })
     }
@@ -268,8 +270,8 @@ impl Piece {
     }
 
     /// Why there is no profile.
-    pub fn unsolved(&self) -> Option<&str> {
-        self.solved().unsolved.as_deref()
+    pub fn unsolved(&self) -> Option<&Sentence> {
+        self.solved().unsolved.as_ref()
     }
 
     /// Metal that cannot be: the stated figures clash with the contour or one another.
@@ -310,15 +312,14 @@ fn reading(stated: &Stated) -> Reading<'_> {
 /// in their places that declared offsets make of them.
 fn solutions(piece: &Piece, contour: &Contour) -> Solved {
     let (anchors, stated) = (&piece.anchors, &piece.stated);
-    let mut unsolved = (!stated.iter().any(|one| is(&RIM, one)))
-        .then(|| "it states no rim inner diameter".to_owned());
+    let mut unsolved = (!stated.iter().any(|one| is(&RIM, one))).then(no_rim);
     let mut solved = Vec::new();
     if unsolved.is_none() {
         for rim in instead(anchors, &RIM) {
             for cup in instead(anchors, &CUP) {
                 match solution(&[rim, cup], piece, contour) {
                     Ok(solution) => solved.push(solution),
-                    Err(fault) => unsolved = unsolved.or_else(|| Some(fault.to_string())),
+                    Err(fault) => unsolved = unsolved.or(Some(fault.0)),
                 }
             }
         }
@@ -372,18 +373,39 @@ fn solution(
 
 /// Figures that chance does not explain, and the odd one of them.
 fn contradiction(found: &Consistency, stated: &[Stated]) -> Impossible {
-    let odd: Vec<String> = found
+    let odd: Vec<Sentence> = found
         .odd
         .iter()
         .filter_map(|&place| stated.get(place))
-        .map(|one| format!("{} by {}, {}", one.method.quantity(), one.method, one.given))
+        .map(|one| {
+            sentence!(
+                "{quantity} by {method}, {given}",
+                quantity = one.method.quantity().in_words(),
+                method = InWords(one.method.clone()),
+                given = one.given.clone()
+            )
+        })
         .collect();
     let odd = match odd.as_slice() {
-        [only] => format!("the odd one is {only}"),
-        several => format!("one of these is wrong: {}", several.join("; ")),
+        [only] => sentence!("the odd one is {one}", one = only.clone()),
+        several => sentence!(
+            "one of these is wrong: {several}",
+            several = Row(several.to_vec(), "; ")
+        ),
     };
-    Impossible(format!(
-        "its figures contradict one another (chi-square {:.1} with {} to spare, p = {:.1e}): {odd}",
-        found.chi_square, found.degrees_of_freedom, found.p
+    Impossible(sentence!(
+        "its figures contradict one another (chi-square {chi_square} with {to_spare} to spare, p = {p}): {odd}",
+        chi_square = Digits(format!("{:.1}", found.chi_square)),
+        to_spare = found.degrees_of_freedom,
+        p = Digits(format!("{:.1e}", found.p)),
+        odd = odd
     ))
+}
+
+/// Without it there is nothing to solve for.
+pub(super) fn no_rim() -> Sentence {
+    sentence!(
+        "it states no {quantity}",
+        quantity = Quantity::RimInnerDiameter.in_words()
+    )
 }

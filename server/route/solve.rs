@@ -16,7 +16,9 @@
 use super::chi_square::upper_tail;
 use super::equations::{Equations, Reading};
 use super::matrix::Matrix;
-use crate::method::Method;
+use super::piece::no_rim;
+use crate::language::{Digits, Row, Sentence};
+use crate::method::{InWords, Method};
 use crate::profile::{Contour, FIGURES, Gauge, Impossible, Profile, Shape};
 use crate::uncertainty::Estimate;
 
@@ -69,8 +71,7 @@ pub struct Solved {
 /// # Errors
 /// Metal that cannot be, or readings that no metal of this contour gives.
 pub fn pin(stated: &[Reading<'_>], contour: &Contour) -> Result<Solved, Impossible> {
-    let equations = Equations::new(stated, contour)
-        .ok_or_else(|| Impossible("it states no rim inner diameter".to_owned()))?;
+    let equations = Equations::new(stated, contour).ok_or_else(|| Impossible(no_rim()))?;
     let inputs: Vec<&Estimate> = equations.inputs().collect();
     let numbers: Vec<f64> = inputs.iter().map(|input| input.value()).collect();
     let solver = Solver::new(&equations);
@@ -244,8 +245,10 @@ impl<'a> Solver<'a> {
             (shape, adjusted) = (next, next_inputs);
         }
         let Impossible(says) = self.unsolved(inputs);
-        Err(Impossible(format!(
-            "{says}, and least squares do not settle in {STEPS} steps"
+        Err(Impossible(sentence!(
+            "{says}, and least squares do not settle in {steps} steps",
+            says = says,
+            steps = STEPS
         )))
     }
 
@@ -426,16 +429,21 @@ impl<'a> Solver<'a> {
 
     fn unsolved(&self, inputs: &[f64]) -> Impossible {
         let readings = self.equations.readings.iter().enumerate();
-        let stated: Vec<String> = readings
+        let stated: Vec<Sentence> = readings
             .map(|(place, (_, (method, estimate)))| {
                 let value = inputs.get(place).copied();
                 let value = value.unwrap_or_else(|| estimate.value());
-                format!("{} {method} {value:.3}", method.quantity())
+                sentence!(
+                    "{quantity} {method} {value}",
+                    quantity = method.quantity().in_words(),
+                    method = InWords((*method).clone()),
+                    value = Digits(format!("{value:.3}"))
+                )
             })
             .collect();
-        Impossible(format!(
-            "no metal of this contour measures {}",
-            stated.join(" and ")
+        Impossible(sentence!(
+            "no metal of this contour measures {stated}",
+            stated = Row(stated, " and ")
         ))
     }
 }

@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 
 use super::faults::Finding;
 use super::figure::Sign;
+use crate::language::{Digits, Sentence, Word};
 use crate::method::Quantity;
 use crate::profile::ContourFigure;
 use crate::unit::{Amount, AmountError, AmountWithSpread, Dimension, Scale, Span, Spread, Unit};
@@ -32,7 +33,7 @@ pub(super) fn plain(text: &str, dimension: Dimension) -> Result<Amount, Finding>
         None => Ok(read.amount),
         Some(_) => Err(Finding::new(
             "bad-amount",
-            format!("`{text}` has limits where none can be"),
+            sentence!("`{text}` has limits where none can be", text),
         )),
     }
 }
@@ -43,9 +44,9 @@ pub(super) fn limited(text: &str, dimension: Dimension) -> Result<(Amount, Sprea
     let lacking = || {
         Finding::new(
             "no-limits",
-            format!("`{text}` does not say how far off it may be"),
+            sentence!("`{text}` does not say how far off it may be", text),
         )
-        .hint(format!("write `{text} ± ...`"))
+        .hint(sentence!("write `{text} ± ...`", text))
     };
     let spread = read.spread.ok_or_else(lacking)?;
     Ok((read.amount, spread))
@@ -60,8 +61,8 @@ pub(super) fn range(text: &str, dimension: Dimension) -> Result<(f64, f64), Find
             read.amount.value + half_width,
         )),
         _ => Err(
-            Finding::new("bad-amount", format!("`{text}` is not a range"))
-                .hint("write it like `15.0..17.5 mm`"),
+            Finding::new("bad-amount", sentence!("`{text}` is not a range", text))
+                .hint(sentence!("write it like `15.0..17.5 mm`")),
         ),
     }
 }
@@ -99,8 +100,11 @@ pub(super) fn sign(
     if let Some(end) = from.or(to) {
         let read = in_scale(end, scale, dimension)?;
         if read.spread.is_some() {
-            let message = format!("`{text}` says of an end of limits how far off it may be");
-            let hint = "write one size; the figure's `tolerance` holds for it";
+            let message = sentence!(
+                "`{text}` says of an end of limits how far off it may be",
+                text
+            );
+            let hint = sentence!("write one size; the figure's `tolerance` holds for it");
             return Err(Finding::new("bad-amount", message).hint(hint));
         }
         let value = read.amount.value;
@@ -190,7 +194,7 @@ pub(super) fn plausible_form(which: ContourFigure, value: f64) -> Result<(), Fin
 }
 
 /// Why no brass mouthpiece has such a size, if so; `value` is in base units.
-pub fn implausible(quantity: Quantity, value: f64) -> Option<String> {
+pub fn implausible(quantity: Quantity, value: f64) -> Option<Sentence> {
     plausible(quantity, value)
         .err()
         .map(|finding| finding.message)
@@ -219,13 +223,35 @@ pub(super) fn plausible(quantity: Quantity, value: f64) -> Result<(), Finding> {
     within(quantity.name(), value / scale, limits)
 }
 
-fn within(what: &str, value: f64, (low, high, unit): (f64, f64, &str)) -> Result<(), Finding> {
+fn within(
+    what: &'static str,
+    value: f64,
+    (low, high, unit): (f64, f64, &str),
+) -> Result<(), Finding> {
     if (low..=high).contains(&value) {
         return Ok(());
     }
     let value = with_unit(value, unit);
-    let limits = format!("{low} to {}", with_unit(high, unit));
-    let message = format!("{} {what} of {value}; expected {limits}", article(what));
+    let limits = sentence!(
+        "{from} to {until}",
+        from = Digits(low.to_string()),
+        until = Digits(with_unit(high, unit))
+    );
+    let (what, value) = (Word(what), Digits(value));
+    let message = match what.0.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        true => sentence!(
+            "an {what} of {value}; expected {limits}",
+            what = what,
+            value = value,
+            limits = limits
+        ),
+        false => sentence!(
+            "a {what} of {value}; expected {limits}",
+            what = what,
+            value = value,
+            limits = limits
+        ),
+    };
     Err(Finding::new("not-plausible", message))
 }
 
@@ -236,12 +262,5 @@ fn with_unit(value: f64, unit: &str) -> String {
     match unit {
         "" | "°" => format!("{number}{unit}"),
         _ => format!("{number} {unit}"),
-    }
-}
-
-fn article(word: &str) -> &'static str {
-    match word.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        true => "an",
-        false => "a",
     }
 }

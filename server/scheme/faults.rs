@@ -5,6 +5,7 @@
 //! place.
 
 use crate::diagnostic::{Diagnostic, Place, Severity, nearest};
+use crate::language::Sentence;
 use crate::unit::AmountError;
 use crate::yaml::{Document, Path};
 
@@ -89,13 +90,13 @@ pub(super) struct Finding {
     /// The kind of fault.
     pub code: &'static str,
     /// Stands alone; lower case, no full stop.
-    pub message: String,
+    pub message: Sentence,
     /// Something to do.
-    pub hint: Option<String>,
+    pub hint: Option<Sentence>,
 }
 
 impl Finding {
-    pub fn new(code: &'static str, message: impl Into<String>) -> Self {
+    pub fn new(code: &'static str, message: impl Into<Sentence>) -> Self {
         debug_assert!(
             CODES.contains(&code),
             "`{code}` is not in the list of faults"
@@ -107,7 +108,7 @@ impl Finding {
         }
     }
 
-    pub fn hint(self, hint: impl Into<String>) -> Self {
+    pub fn hint(self, hint: impl Into<Sentence>) -> Self {
         Self {
             hint: Some(hint.into()),
             ..self
@@ -117,18 +118,24 @@ impl Finding {
     /// A name that nothing has: what it should have named, and all that there is.
     pub fn unknown<'a>(
         code: &'static str,
-        what: &str,
+        what: impl Into<Sentence>,
         word: &str,
         choices: impl IntoIterator<Item = &'a str>,
     ) -> Self {
         let choices: Vec<&str> = choices.into_iter().collect();
-        let finding = Self::new(code, format!("no {what} is called `{word}`"));
+        let finding = Self::new(
+            code,
+            sentence!("no {what} is called `{word}`", what = what.into(), word),
+        );
         if choices.is_empty() {
             return finding;
         }
-        let all = format!("there are `{}`", choices.join("`, `"));
+        let all = sentence!(
+            "there are {all}",
+            all = format!("`{}`", choices.join("`, `"))
+        );
         finding.hint(match nearest(word, choices.iter().copied()) {
-            Some(near) => format!("did you mean `{near}`? {all}"),
+            Some(near) => sentence!("did you mean `{near}`? {all}", near, all = all),
             None => all,
         })
     }
@@ -139,7 +146,14 @@ impl Finding {
             AmountError::OtherDimension { .. } => "wrong-dimension",
             _ => "bad-amount",
         };
-        Self::new(code, format!("`{text}` cannot be read: {error}"))
+        Self::new(
+            code,
+            sentence!(
+                "`{text}` cannot be read: {error}",
+                text,
+                error = error.clone()
+            ),
+        )
     }
 }
 
@@ -227,7 +241,7 @@ impl<'a> Faults<'a> {
         let before = self.found.len();
         self.put(Severity::Error, finding, |document| again.place(document));
         if let Some(noted) = self.found.get_mut(before) {
-            noted.also = Some((first.place(self.document), "first here".to_owned()));
+            noted.also = Some((first.place(self.document), sentence!("first here")));
         }
     }
 
@@ -268,7 +282,10 @@ impl<'a> Faults<'a> {
         let mut found = self.found;
         found.sort_by_key(|one| (one.place.line, one.place.column));
         if self.left_out > 0 {
-            let message = format!("{} more faults are not shown", self.left_out);
+            let message = sentence!(
+                "{left_out} more faults are not shown",
+                left_out = self.left_out.to_string()
+            );
             let whole = Place::whole(self.document.file());
             found.push(match self.errors {
                 0 => Diagnostic::warning("more-faults", whole, message),

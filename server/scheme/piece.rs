@@ -11,6 +11,7 @@ use std::sync::Arc;
 use super::figure::Sign;
 use super::meant::{Effect, Instrument, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
+use crate::language::Sentence;
 use crate::method::Quantity;
 use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::{Limited, Piece, Stated};
@@ -130,7 +131,7 @@ pub struct Made {
     /// Its figures and why each has its value.
     pub figures: Vec<Given>,
     /// What is said besides, each with what says it: ("heat-treated", "mark H").
-    pub says: Vec<(String, String)>,
+    pub says: Vec<(String, Sentence)>,
     /// When it can have been made.
     pub years: Years,
 }
@@ -215,8 +216,8 @@ impl Scheme {
         Some(Stated {
             method: figure.method.clone(),
             estimate: given.states.size()?.clone(),
-            given: given.sign.text.clone(),
-            source: format!("{}, {}", self.title, figure.source),
+            given: given.sign.text.as_str().into(),
+            source: format!("{}, {}", self.title, figure.source).into(),
         })
     }
 
@@ -228,8 +229,8 @@ impl Scheme {
         Some(Limited {
             method: figure.method.clone(),
             interval: interval.clone(),
-            given: given.sign.text.clone(),
-            source: format!("{}, {}", self.title, figure.source),
+            given: given.sign.text.as_str().into(),
+            source: format!("{}, {}", self.title, figure.source).into(),
         })
     }
 }
@@ -458,15 +459,19 @@ impl Maker<'_> {
     fn estimate(&self, figure: usize, sign: &Sign) -> Estimate {
         let amount = &sign.amount;
         let value = amount.amount.value;
-        let source = |key, label, distribution| self.source(figure, key, label, distribution);
+        let source = |key, what, distribution| self.source(figure, key, what, distribution);
         let mut terms = Vec::new();
         match amount.spread {
             Some(spread) => terms.push(spread_estimate(value, spread, |distribution| {
-                source("spread", "limits", distribution)
+                source("spread", sentence!("limits"), distribution)
             })),
             None if self.scheme.figures[figure].is_nominal(sign) => {}
             None => {
-                let source = source("digits", "digits given", Distribution::Rectangular);
+                let source = source(
+                    "digits",
+                    sentence!("digits given"),
+                    Distribution::Rectangular,
+                );
                 let half_width = amount.amount.resolution / 2.0;
                 terms.push(Estimate::rectangular(value, half_width, source));
             }
@@ -480,7 +485,12 @@ impl Maker<'_> {
     fn tolerance(&self, figure: usize) -> Option<Estimate> {
         let half_width = self.scheme.figures[figure].tolerance?;
         let rectangular = Distribution::Rectangular;
-        let source = self.source(figure, "tolerance", "turning tolerance", rectangular);
+        let source = self.source(
+            figure,
+            "tolerance",
+            sentence!("turning tolerance"),
+            rectangular,
+        );
         Some(Estimate::rectangular(0.0, half_width, source))
     }
 
@@ -488,13 +498,18 @@ impl Maker<'_> {
         &self,
         figure: usize,
         key: &str,
-        label: &str,
+        what: Sentence,
         distribution: Distribution,
     ) -> Arc<Source> {
         let named = &self.scheme.figures[figure];
         let unit = named.method.quantity().dimension().base_unit().symbol;
         let key = format!("{}/{}/{}/{key}", self.scheme.id, self.identity, named.name);
-        let label = format!("{label} of {} {}", self.scheme.title, named.name);
+        let label = sentence!(
+            "{what}: {scheme}, {figure}",
+            what = what,
+            scheme = self.scheme.title.clone(),
+            figure = named.name.clone()
+        );
         Arc::new(Source::new(key, label, distribution).in_unit(unit))
     }
 
@@ -548,7 +563,7 @@ impl Maker<'_> {
     fn altered(&self, old: &Estimate, effect: &Effect, code: &str, what: &str) -> Estimate {
         let by = |amount: &AmountWithSpread| {
             let key = format!("{}/mark {code}/{what}", self.scheme.id);
-            let label = format!("mark {code} on {what}");
+            let label = sentence!("mark {code} on {what}", code, what);
             let half_width = amount.amount.resolution / 2.0;
             let spread = amount.spread.unwrap_or(Spread::Limits { half_width });
             spread_estimate(amount.amount.value, spread, |distribution| {
@@ -571,30 +586,30 @@ impl Maker<'_> {
         }
     }
 
-    fn says(&self, series: Option<usize>) -> Vec<(String, String)> {
+    fn says(&self, series: Option<usize>) -> Vec<(String, Sentence)> {
         let scheme = self.scheme;
         let mut says = Vec::new();
         if let Some(series) = series.map(|place| &scheme.series[place]) {
-            says.extend(
-                series
-                    .says
-                    .iter()
-                    .map(|text| (text.clone(), format!("series {}", series.name))),
-            );
+            says.extend(series.says.iter().map(|text| {
+                (
+                    text.clone(),
+                    sentence!("series {series}", series = series.name.to_string()),
+                )
+            }));
         }
         if let Some(entry) = self.entry().map(|place| &scheme.entries[place]) {
-            says.extend(
-                entry
-                    .note
-                    .iter()
-                    .map(|text| (text.clone(), format!("entry {}", entry.name))),
-            );
+            says.extend(entry.note.iter().map(|text| {
+                (
+                    text.clone(),
+                    sentence!("entry {entry}", entry = entry.name.to_string()),
+                )
+            }));
         }
         for (mark, code) in self.marks() {
             let code = &scheme.marks[mark].codes[code];
             says.push((
                 code.means.clone(),
-                format!("{} {}", scheme.marks[mark].title, code.code),
+                format!("{} {}", scheme.marks[mark].title, code.code).into(),
             ));
         }
         for (place, mark) in scheme
@@ -608,7 +623,10 @@ impl Maker<'_> {
                 .as_ref()
                 .filter(|_| self.marks().all(|(one, _)| one != place))
             {
-                says.push((text.clone(), format!("no {} marked", mark.title)));
+                says.push((
+                    text.clone(),
+                    sentence!("no {title} marked", title = mark.title.clone()),
+                ));
             }
         }
         says

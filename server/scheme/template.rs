@@ -4,6 +4,8 @@
 //! struck as it stands. There is no sign for a brace or a bracket that is struck:
 //! none was ever seen on a mouthpiece (common practice, no source).
 
+use crate::language::Sentence;
+
 /// What a field of a template stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Field {
@@ -43,7 +45,7 @@ pub struct TemplateFault {
     /// Place in the text, in characters.
     pub at: usize,
     /// What is wrong; stands alone.
-    pub message: String,
+    pub message: Sentence,
     /// The name that no field has, where that is the fault.
     pub unknown: Option<String>,
 }
@@ -64,8 +66,11 @@ impl Template {
     /// A brace or bracket without its partner, an unknown name, an empty group, or too much of it.
     pub fn parse(text: &str, field: impl Fn(&str) -> Option<Field>) -> Result<Self, TemplateFault> {
         if text.chars().nth(LONGEST).is_some() {
-            let message = format!("more than {LONGEST} characters in one template");
-            return Err(fault(LONGEST, &message));
+            let message = sentence!(
+                "more than {longest} characters in one template",
+                longest = LONGEST
+            );
+            return Err(fault(LONGEST, message));
         }
         let mut reader = Reader {
             characters: text.chars().collect(),
@@ -75,7 +80,7 @@ impl Template {
         };
         let tokens = reader.tokens(0)?;
         if tokens.is_empty() {
-            return Err(fault(0, "a template that says nothing"));
+            return Err(fault(0, sentence!("a template that says nothing")));
         }
         Ok(Self {
             text: text.to_owned(),
@@ -101,10 +106,10 @@ fn collect(tokens: &[Token], found: &mut Vec<Field>) {
     }
 }
 
-fn fault(at: usize, message: &str) -> TemplateFault {
+fn fault(at: usize, message: Sentence) -> TemplateFault {
     TemplateFault {
         at,
-        message: message.to_owned(),
+        message,
         unknown: None,
     }
 }
@@ -124,28 +129,34 @@ impl<F: Fn(&str) -> Option<Field>> Reader<F> {
             self.at += 1;
             match character {
                 '{' => tokens.push(self.named()?),
-                '}' => return Err(fault(self.at - 1, "a `}` without its `{`")),
+                '}' => return Err(fault(self.at - 1, sentence!("a `}` without its `{`"))),
                 '[' if depth >= DEEPEST => {
-                    return Err(fault(self.at - 1, "too many brackets within brackets"));
+                    return Err(fault(
+                        self.at - 1,
+                        sentence!("too many brackets within brackets"),
+                    ));
                 }
                 '[' if self.groups >= MOST_GROUPS => {
-                    let message = format!("more than {MOST_GROUPS} groups `[…]` in one template");
-                    return Err(fault(self.at - 1, &message));
+                    let message = sentence!(
+                        "more than {most_groups} groups `[…]` in one template",
+                        most_groups = MOST_GROUPS
+                    );
+                    return Err(fault(self.at - 1, message));
                 }
                 '[' => {
                     self.groups += 1;
                     tokens.push(Token::Group(self.tokens(depth + 1)?));
                 }
                 ']' if depth > 0 && tokens.is_empty() => {
-                    return Err(fault(self.at - 1, "an empty `[]`"));
+                    return Err(fault(self.at - 1, sentence!("an empty `[]`")));
                 }
                 ']' if depth > 0 => return Ok(tokens),
-                ']' => return Err(fault(self.at - 1, "a `]` without its `[`")),
+                ']' => return Err(fault(self.at - 1, sentence!("a `]` without its `[`"))),
                 other => tokens.push(Token::Literal(other)),
             }
         }
         if depth > 0 {
-            Err(fault(opened - 1, "a `[` without its `]`"))
+            Err(fault(opened - 1, sentence!("a `[` without its `]`")))
         } else {
             Ok(tokens)
         }
@@ -154,14 +165,17 @@ impl<F: Fn(&str) -> Option<Field>> Reader<F> {
     fn named(&mut self) -> Result<Token, TemplateFault> {
         let start = self.at;
         let length = self.characters[start..].iter().position(|&c| c == '}');
-        let length = length.ok_or_else(|| fault(start - 1, "a `{` without its `}`"))?;
+        let length = length.ok_or_else(|| fault(start - 1, sentence!("a `{` without its `}`")))?;
         let name: String = self.characters[start..start + length].iter().collect();
         self.at += length + 1;
         (self.field)(&name)
             .map(Token::Field)
             .ok_or_else(|| TemplateFault {
                 at: start,
-                message: format!("no figure, mark, `series` or `entry` is called `{name}`"),
+                message: sentence!(
+                    "no figure, mark, `series` or `entry` is called `{name}`",
+                    name
+                ),
                 unknown: Some(name),
             })
     }

@@ -10,6 +10,7 @@ use serde::Deserialize;
 use super::glyphs::{Glyphs, Separator};
 use super::typed::folded;
 use crate::diagnostic::Diagnostic;
+use crate::language::Sentence;
 use crate::yaml::{Document, Path, Text, decode};
 
 impl Glyphs {
@@ -159,11 +160,14 @@ impl Reader<'_> {
             self.row_source(row.source.as_ref(), &path);
             let named: Vec<char> = row.glyphs.chars().map(folded).collect();
             if named.len() < 2 {
-                let message = format!("`{}` is not two glyphs or more", row.glyphs);
+                let message = sentence!(
+                    "`{glyphs}` is not two glyphs or more",
+                    glyphs = row.glyphs.to_string()
+                );
                 self.fault(
                     &path.key("glyphs"),
                     message,
-                    "write those that are taken for each other, as `0O`",
+                    sentence!("write those that are taken for each other, as `0O`"),
                 );
             }
             for (meant, seen) in named
@@ -195,11 +199,16 @@ impl Reader<'_> {
                     glyphs.pairs.insert((*meant, *seen), cost);
                 }
                 _ => {
-                    let message = format!(
-                        "`{}` for `{}` is not one glyph for one or two",
-                        row.seen, row.meant
+                    let message = sentence!(
+                        "`{seen}` for `{meant}` is not one glyph for one or two",
+                        seen = row.seen.to_string(),
+                        meant = row.meant.to_string()
                     );
-                    self.fault(&path, message, "write as `{meant: M, seen: RN, cost: 4.5}`");
+                    self.fault(
+                        &path,
+                        message,
+                        sentence!("write as `{meant: M, seen: RN, cost: 4.5}`"),
+                    );
                 }
             }
         }
@@ -234,8 +243,14 @@ impl Reader<'_> {
             .ok()
             .filter(|number| (least..=most).contains(number));
         number.unwrap_or_else(|| {
-            let message = format!("`{path}`: `{text}` is not a number from {least} to {most}");
-            self.fault(path, message, "write a plain number, as `2.5`");
+            let message = sentence!(
+                "`{path}`: `{text}` is not a number from {least} to {most}",
+                path,
+                text,
+                least,
+                most
+            );
+            self.fault(path, message, sentence!("write a plain number, as `2.5`"));
             most
         })
     }
@@ -244,8 +259,8 @@ impl Reader<'_> {
         if source.trim().is_empty() {
             self.fault(
                 path,
-                "an empty source".to_owned(),
-                "say who says so, or `judged by this project, no source`",
+                sentence!("an empty source"),
+                sentence!("say who says so, or `judged by this project, no source`"),
             );
         }
     }
@@ -256,7 +271,7 @@ impl Reader<'_> {
         }
     }
 
-    fn fault(&mut self, path: &Path, message: String, hint: &str) {
+    fn fault(&mut self, path: &Path, message: Sentence, hint: Sentence) {
         self.faults
             .push(Diagnostic::error("glyph-table", self.document.place(path), message).hint(hint));
     }

@@ -8,6 +8,7 @@ use std::cell::RefCell;
 use super::candidates::Target;
 use super::feel::Feel;
 use super::search::{Carrier, Translation, search};
+use crate::language::Sentence;
 use crate::method::Method;
 use crate::route::{Known, Piece};
 
@@ -15,7 +16,7 @@ use crate::route::{Known, Piece};
 #[derive(Debug)]
 pub struct AtHand<'a> {
     pub(super) piece: &'a Piece,
-    carried: RefCell<Vec<(Method, Result<Known, String>)>>,
+    carried: RefCell<Vec<(Method, Result<Known, Sentence>)>>,
 }
 
 impl<'a> AtHand<'a> {
@@ -33,7 +34,7 @@ impl<'a> AtHand<'a> {
     }
 
     /// What `method` reads on the piece, or why nothing does.
-    pub(super) fn known(&self, method: &Method) -> Result<Known, String> {
+    pub(super) fn known(&self, method: &Method) -> Result<Known, Sentence> {
         let mut carried = self.carried.borrow_mut();
         if let Some((_, known)) = carried.iter().find(|(one, _)| one.is(method)) {
             return known.clone();

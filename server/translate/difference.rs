@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::feel::Feel;
 use super::limited::LimitedDifference;
 use crate::language;
+use crate::language::Sentence;
 use crate::method::Method;
 use crate::route::{Known, Measured, Piece, measure};
 use crate::uncertainty::{Estimate, Expanded, agreement};
@@ -153,7 +154,7 @@ pub fn compare(
     theirs: &Piece,
     method: &Method,
     feel: &Feel,
-) -> Result<Compared, String> {
+) -> Result<Compared, Sentence> {
     let known = [ours.known(method), theirs.known(method)];
     compare_known([ours, theirs], [&known[0], &known[1]], (method, None), feel)
 }
@@ -162,10 +163,10 @@ pub fn compare(
 /// both can be carried to: the neutral frame's, what ours states, what theirs states.
 pub(super) fn compare_known(
     [ours, theirs]: [&Piece; 2],
-    known: [&Result<Known, String>; 2],
+    known: [&Result<Known, Sentence>; 2],
     (method, neutral): (&Method, Option<&Method>),
     feel: &Feel,
-) -> Result<Compared, String> {
+) -> Result<Compared, Sentence> {
     let here = match known {
         [Ok(ours), Ok(theirs)] => return Ok(Compared::between(ours, theirs, feel)),
         [Err(why), _] | [_, Err(why)] => why,

@@ -6,6 +6,7 @@
 use std::any::Any;
 use std::sync::{Arc, OnceLock};
 
+use crate::language::Sentence;
 use crate::route::Known;
 use crate::scheme::{Binding, Made, Scheme};
 
@@ -18,7 +19,7 @@ pub struct Named {
     pub bindings: Vec<Binding>,
     /// The metal.
     pub made: Made,
-    own: OnceLock<Vec<Result<Known, String>>>,
+    own: OnceLock<Vec<Result<Known, Sentence>>>,
     kept: OnceLock<Box<dyn Any + Send + Sync>>,
 }
 
@@ -34,7 +35,7 @@ impl Named {
     }
 
     /// Its figures by the methods that they are compared by, in the order of [`Made::figures`].
-    pub(super) fn own(&self, scheme: &Scheme) -> &[Result<Known, String>] {
+    pub(super) fn own(&self, scheme: &Scheme) -> &[Result<Known, Sentence>] {
         self.own.get_or_init(|| {
             let figures = self.made.figures.iter();
             let methods = figures.map(|given| &scheme.figures[given.figure].compared_by);
@@ -46,7 +47,7 @@ impl Named {
 
     /// The place among its own figures of what is known by one of them; none where `known` is not kept with it.
     pub fn place(&self, known: &Known) -> Option<usize> {
-        let same = |one: &Result<Known, String>| one.as_ref().is_ok_and(|one| one.is(known));
+        let same = |one: &Result<Known, Sentence>| one.as_ref().is_ok_and(|one| one.is(known));
         self.own.get()?.iter().position(same)
     }
 

@@ -10,6 +10,7 @@ use super::feel::Feel;
 use super::in_form::Form;
 use super::named::Named;
 use super::rank::{Near, Ranked, Sum};
+use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
 use crate::scheme::{Figure, Made, Scheme};
@@ -37,7 +38,7 @@ pub struct NotCompared {
     /// Which.
     pub quantity: Quantity,
     /// What is missing.
-    pub why: String,
+    pub why: Sentence,
 }
 
 /// A size beyond what the scheme can name.
@@ -147,7 +148,7 @@ pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
-    known: Vec<Result<Known, String>>,
+    known: Vec<Result<Known, Sentence>>,
     /// Whether ours is compared by other methods than the target's, for want of those.
     by_another: bool,
     /// Whether the piece takes the form of the family it is held against.
@@ -162,7 +163,7 @@ pub(super) struct Carrier<'a> {
     pub near: RefCell<Vec<Near>>,
 }
 
-pub(super) fn span(known: &Result<Known, String>) -> Option<Span> {
+pub(super) fn span(known: &Result<Known, Sentence>) -> Option<Span> {
     Some(known.as_ref().ok()?.span())
 }
 
@@ -201,7 +202,7 @@ impl<'a> Carrier<'a> {
     pub fn values(&self, form: usize) -> Vec<Option<Span>> {
         let is_known = self.target.table().forms[form].is_some();
         let figures = self.target.scheme.figures.iter().zip(&self.known);
-        let value_of = |(figure, compared): (&Figure, &Result<Known, String>)| {
+        let value_of = |(figure, compared): (&Figure, &Result<Known, Sentence>)| {
             if !self.borrows && figure.method == figure.compared_by && compared.is_ok() {
                 return span(compared);
             }
@@ -292,7 +293,7 @@ impl<'a> Carrier<'a> {
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
         let form = nearest.map(|one| table.form(one.family));
-        let beyond = |(figure, compared): (usize, &Result<Known, String>)| {
+        let beyond = |(figure, compared): (usize, &Result<Known, Sentence>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
             let own = compared.as_ref().ok().filter(|one| one.method() == method);
@@ -345,18 +346,18 @@ fn compared(known: impl Iterator<Item = Known>) -> (Vec<Stated>, Vec<Limited>) {
             continue;
         }
         seen.push(quantity);
-        let source = "a form of the target".to_owned();
+        let source = sentence!("a form of the target");
         match one {
             Known::Value(value) => stated.push(Stated {
                 method: value.method.clone(),
                 estimate: value.estimate.clone(),
-                given: "as the piece at hand".into(),
+                given: sentence!("as the piece at hand"),
                 source,
             }),
             Known::Limits(within) => limited.push(Limited {
                 method: within.method.clone(),
                 interval: within.interval.clone(),
-                given: "within the limits of the piece at hand".into(),
+                given: sentence!("within the limits of the piece at hand"),
                 source,
             }),
         }
@@ -374,7 +375,10 @@ fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
         .filter(|&quantity| !states(quantity))
         .map(|quantity| NotCompared {
             quantity,
-            why: format!("the scheme states no {quantity}"),
+            why: sentence!(
+                "the scheme states no {quantity}",
+                quantity = quantity.in_words()
+            ),
         })
         .collect()
 }

@@ -6,6 +6,7 @@
 //! up to one, since the parts of an estimate are independent.
 
 use super::{Distribution, Estimate, Expanded, Input, Part};
+use crate::language::Sentence;
 
 /// All lines of a value's uncertainty.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,7 +23,7 @@ pub struct Budget {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
     /// What a person is told of it.
-    pub source: String,
+    pub source: Sentence,
     /// What makes it the same source elsewhere.
     pub key: String,
     /// Its own value and u, in `unit`, where known.
@@ -68,7 +69,7 @@ impl Line {
         let (source, contribution) = (&part.source, part.contribution);
         let known = source.input().filter(|input| input.u > 0.0);
         Self {
-            source: source.label().to_owned(),
+            source: source.label().clone(),
             key: source.key().to_owned(),
             input: source.input(),
             unit: source.unit(),

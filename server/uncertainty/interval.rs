@@ -10,6 +10,7 @@
 
 use super::bell::Bell;
 use super::{Estimate, Expanded};
+use crate::language::{Digits, Sentence};
 use crate::unit::Span;
 use std::fmt;
 
@@ -38,19 +39,28 @@ pub enum NoInterval {
 
 impl fmt::Display for NoInterval {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Endless => out.write_str("neither end of the limits is given"),
-            Self::NotFinite(end) => {
-                write!(out, "an end of the limits is {end}, which is no size")
-            }
-            Self::Crossed { low, high } => {
-                write!(out, "the limits cross: at least {low} and at most {high}")
-            }
-        }
+        self.sentence().fmt(out)
     }
 }
 
 impl std::error::Error for NoInterval {}
+
+impl NoInterval {
+    /// What is wrong with them.
+    pub fn sentence(&self) -> Sentence {
+        match self {
+            Self::Endless => sentence!("neither end of the limits is given"),
+            Self::NotFinite(end) => {
+                sentence!("an end of the limits is {end}, which is no size", end)
+            }
+            Self::Crossed { low, high } => sentence!(
+                "the limits cross: at least {low} and at most {high}",
+                low = Digits(low.to_string()),
+                high = Digits(high.to_string())
+            ),
+        }
+    }
+}
 
 impl Interval {
     /// Between ends.

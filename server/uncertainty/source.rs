@@ -5,6 +5,7 @@
 
 use super::bell::{NORMAL_95, student_point};
 use super::coverage::LEVEL;
+use crate::language::Sentence;
 use std::cmp::Ordering;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
@@ -41,7 +42,7 @@ impl Distribution {
 pub struct Source {
     identity: u64,
     key: String,
-    label: String,
+    label: Sentence,
     distribution: Distribution,
     degrees_of_freedom: Option<f64>,
     widening: f64,
@@ -63,7 +64,7 @@ impl Source {
     /// same source; the label is for people.
     pub fn new(
         key: impl Into<String>,
-        label: impl Into<String>,
+        label: impl Into<Sentence>,
         distribution: Distribution,
     ) -> Self {
         let key = key.into();
@@ -112,7 +113,7 @@ impl Source {
     }
 
     /// What a person is told.
-    pub fn label(&self) -> &str {
+    pub fn label(&self) -> &Sentence {
         &self.label
     }
 

@@ -47,11 +47,11 @@ impl Dimension {
     /// The word for a sentence.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Length => "length",
-            Self::Angle => "angle",
-            Self::Volume => "volume",
-            Self::Mass => "mass",
-            Self::Ratio => "ratio",
+            Self::Length => word!("length"),
+            Self::Angle => word!("angle"),
+            Self::Volume => word!("volume"),
+            Self::Mass => word!("mass"),
+            Self::Ratio => word!("ratio"),
         }
     }
 }
@@ -131,11 +131,11 @@ const AMBIGUOUS: [(&str, &str); 3] = [
     ("mils", MIL_READINGS),
     (
         "tenths",
-        "tenths of a millimetre (`0.1 mm`) or ten-thousandths of an inch (`0.1 thou`)",
+        word!("tenths of a millimetre (`0.1 mm`) or ten-thousandths of an inch (`0.1 thou`)"),
     ),
 ];
 
-const MIL_READINGS: &str = "thousandths of an inch (`thou`) or millimetres (`mm`)";
+const MIL_READINGS: &str = word!("thousandths of an inch (`thou`) or millimetres (`mm`)");
 
 /// Every spelling that is read, in small letters. The Greek letter and the
 /// micro sign look the same and are both typed.

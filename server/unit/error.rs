@@ -114,80 +114,39 @@ pub enum AmountError {
 impl fmt::Display for AmountError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Empty => write!(out, "found nothing; expected a number and a unit"),
-            Self::TooLong { characters } => write!(
-                out,
-                "found {characters} characters; expected at most {MOST_CHARACTERS}"
-            ),
+            Self::Empty => out.write_str(&say!("found nothing; expected a number and a unit")),
+            Self::TooLong { characters } => out.write_str(&say!("found {characters} characters; expected at most {most_characters}", characters, most_characters = MOST_CHARACTERS)),
             Self::TooManyDigits { digits } => {
-                write!(out, "found {digits} digits; expected at most {MOST_DIGITS}")
+                out.write_str(&say!("found {digits} digits; expected at most {most_digits}", digits, most_digits = MOST_DIGITS))
             }
-            Self::NoNumber { found } => write!(
-                out,
-                "found `{found}`; expected a number such as 16.34, 16,34 or 5/8"
-            ),
-            Self::NoDecimals { found } => write!(
-                out,
-                "found `{found}`; expected a digit after the decimal sign"
-            ),
-            Self::SecondNumber { found } => write!(
-                out,
-                "found `{found}` after the number; expected one number with one decimal sign and no thousands separator"
-            ),
-            Self::Denominator { found } => write!(
-                out,
-                "found `{found}`; expected a denominator from 1 to {LARGEST_DENOMINATOR}"
-            ),
-            Self::ImproperFraction { found } => write!(
-                out,
-                "found `{found}` after a whole number; expected a fraction below one"
-            ),
-            Self::NotAFraction { found } => write!(
-                out,
-                "found `{found}`; expected a whole number or a fraction such as 5/8"
-            ),
+            Self::NoNumber { found } => out.write_str(&say!("found `{found}`; expected a number such as 16.34, 16,34 or 5/8", found)),
+            Self::NoDecimals { found } => out.write_str(&say!("found `{found}`; expected a digit after the decimal sign", found)),
+            Self::SecondNumber { found } => out.write_str(&say!("found `{found}` after the number; expected one number with one decimal sign and no thousands separator", found)),
+            Self::Denominator { found } => out.write_str(&say!("found `{found}`; expected a denominator from 1 to {largest_denominator}", found, largest_denominator = LARGEST_DENOMINATOR)),
+            Self::ImproperFraction { found } => out.write_str(&say!("found `{found}` after a whole number; expected a fraction below one", found)),
+            Self::NotAFraction { found } => out.write_str(&say!("found `{found}`; expected a whole number or a fraction such as 5/8", found)),
             Self::NoUnit { found } => {
-                write!(
-                    out,
-                    "found `{found}` without a unit; expected one such as mm or in"
-                )
+                out.write_str(&say!("found `{found}` without a unit; expected one such as mm or in", found))
             }
             Self::UnitNotWanted { found } => {
-                write!(
-                    out,
-                    "found `{found}` after the figure; expected the figure alone"
-                )
+                out.write_str(&say!("found `{found}` after the figure; expected the figure alone", found))
             }
-            Self::UnknownUnit { found } => write!(
-                out,
-                "found `{found}`; expected a unit such as mm, in, thou, °, ml, g or %"
-            ),
+            Self::UnknownUnit { found } => out.write_str(&say!("found `{found}`; expected a unit such as mm, in, thou, °, ml, g or %", found)),
             Self::AmbiguousUnit { found, readings } => {
-                write!(
-                    out,
-                    "found `{found}`, which can mean two things; expected {readings}"
-                )
+                out.write_str(&say!("found `{found}`, which can mean two things; expected {readings}", found, readings = crate::language::word(readings)))
             }
             Self::OtherDimension { found, expected } => {
-                write!(
-                    out,
-                    "found {}; expected {}",
-                    phrase(*found),
-                    phrase(*expected)
-                )
+                out.write_str(&say!("found {found}; expected {expected}", found = phrase(*found), expected = phrase(*expected)))
             }
             Self::NegativeSpread { found } => {
-                write!(out, "found a spread of `{found}`; expected zero or more")
+                out.write_str(&say!("found a spread of `{found}`; expected zero or more", found))
             }
-            Self::RangeNotRising { found } => write!(
-                out,
-                "found `{found}`; expected the smaller end first and the larger after it"
-            ),
+            Self::RangeNotRising { found } => out.write_str(&say!("found `{found}`; expected the smaller end first and the larger after it", found)),
             Self::RangeOfTwoUnits { found } => {
-                write!(out, "found `{found}`; expected one unit for both ends")
+                out.write_str(&say!("found `{found}`; expected one unit for both ends", found))
             }
             Self::StepNotPositive { found } => {
-                write!(out, "found a step of `{found}`; expected more than zero")
+                out.write_str(&say!("found a step of `{found}`; expected more than zero", found))
             }
         }
     }
@@ -197,9 +156,11 @@ impl std::error::Error for AmountError {}
 
 /// The dimension with its article.
 fn phrase(dimension: Dimension) -> String {
-    let article = match dimension {
-        Dimension::Angle => "an",
-        _ => "a",
-    };
-    format!("{article} {}", dimension.name())
+    match dimension {
+        Dimension::Length => say!("a length"),
+        Dimension::Angle => say!("an angle"),
+        Dimension::Volume => say!("a volume"),
+        Dimension::Mass => say!("a mass"),
+        Dimension::Ratio => say!("a ratio"),
+    }
 }

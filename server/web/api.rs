@@ -147,9 +147,9 @@ fn turn(wish: &Wish) -> Result<Option<MutexGuard<'static, ()>>, Problem> {
         Err(TryLockError::Poisoned(turn)) => Ok(Some(turn.into_inner())),
         Err(TryLockError::WouldBlock) => Err(Problem::new(
             Kind::Busy,
-            "another run of trials is under way",
+            sentence!("another run of trials is under way"),
         )
-        .hint("ask again in a moment")),
+        .hint(sentence!("ask again in a moment"))),
     }
 }
 

@@ -6,6 +6,8 @@ use super::parameters::query;
 use super::question::{Answer, Media, Question};
 use super::templates::value;
 use crate::answer::{self, ChartAnswer};
+use crate::language::word;
+use crate::method;
 use crate::paper::{chart, svg};
 use crate::problem::Problem;
 use crate::scheme::Instrument;
@@ -51,7 +53,7 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
         .ok()
         .map(|answer| svg::for_page(&drawn(answer, &asked), "chart"));
     let page = context! {
-        title => "Wall chart",
+        title => say!("Wall chart"),
         schemes => schemes(&question.snapshot, &asked.schemes),
         instruments => instruments(&question.snapshot, &asked),
         measures => measures(&question.snapshot, asked.measure),
@@ -91,7 +93,7 @@ pub(super) fn data(question: &Question) -> Result<Answer, Problem> {
 
 fn schemes(snapshot: &Snapshot, chosen: &[&str]) -> Vec<Value> {
     let one = |scheme: &std::sync::Arc<crate::scheme::Scheme>| {
-        let serves: Vec<&str> = scheme.serves.iter().map(|one| one.name()).collect();
+        let serves: Vec<String> = scheme.serves.iter().map(|one| word(one.name())).collect();
         context! {
             id => scheme.id.as_str(),
             title => scheme.title.as_str(),
@@ -117,7 +119,7 @@ fn instruments(snapshot: &Snapshot, asked: &Asked<'_>) -> Vec<Value> {
                 ..*asked
             },
         );
-        (!schemes.is_empty()).then(|| context! { name => instrument.name(), link })
+        (!schemes.is_empty()).then(|| context! { name => word(instrument.name()), link })
     };
     Instrument::ALL.into_iter().filter_map(of).collect()
 }
@@ -130,8 +132,17 @@ fn measures(snapshot: &Snapshot, chosen: &str) -> Vec<Value> {
         names.push(chosen.to_owned());
     }
     let place = place.unwrap_or(names.len() - 1);
-    let option = |(at, name): (usize, &String)| context! { name, chosen => at == place };
+    let option =
+        |(at, name): (usize, &String)| context! { name, says => said(name), chosen => at == place };
     names.iter().enumerate().map(option).collect()
+}
+
+/// `QUANTITY@METHOD` for people.
+fn said(name: &str) -> String {
+    match name.split_once('@') {
+        Some((quantity, by)) => format!("{}, {}", word(quantity), method::said(by)),
+        None => word(name),
+    }
 }
 
 fn address(path: &str, asked: &Asked<'_>) -> String {

@@ -33,7 +33,7 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
         .map(Problem::status)
         .max();
     let page = context! {
-        title => "Side by side",
+        title => say!("Side by side"),
         units => asked.units,
         pinned => asked.pinned,
         rows => view::piece_rows(&asked, &read, MOST_PIECES),

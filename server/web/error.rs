@@ -7,7 +7,7 @@ use actix_web::{HttpRequest, HttpResponse};
 use super::language::Chosen;
 use super::parameters::Parameters;
 use super::question::{Counter, Media};
-use crate::language::within;
+use crate::language::{within, word};
 use crate::problem::{Kind, Problem, ProblemDetails};
 
 /// Who reads a problem.
@@ -38,7 +38,7 @@ pub(super) fn response(
     problem: &Problem,
     request: &HttpRequest,
 ) -> HttpResponse {
-    detailed(counter, &problem.details(), request)
+    detailed(counter, &|| problem.details(), request)
 }
 
 /// What only HTTP can refuse.
@@ -73,32 +73,32 @@ impl Refusal {
             Self::WrongMethod => (
                 405,
                 "wrong-method",
-                "this address is only read",
-                "ask with GET or HEAD",
+                word!("this address is only read"),
+                word!("ask with GET or HEAD"),
             ),
             Self::WrongHost => (
                 421,
                 "wrong-host",
-                "this server does not answer under that name",
-                "add the name to `allowed_hosts` in config.yml, or use the address",
+                word!("this server does not answer under that name"),
+                word!("add the name to `allowed_hosts` in config.yml, or use the address"),
             ),
             Self::FormTooLarge => (
                 413,
                 "form-too-large",
-                "the form is larger than 64 KiB; a stamp is a few characters",
-                "type only what is on the metal",
+                word!("the form is larger than 64 KiB; a stamp is a few characters"),
+                word!("type only what is on the metal"),
             ),
             Self::FormTooSlow => (
                 408,
                 "form-too-slow",
-                "the form took too long to arrive",
-                "try again",
+                word!("the form took too long to arrive"),
+                word!("try again"),
             ),
             Self::FormBroken => (
                 400,
                 "form-broken",
-                "the form could not be read",
-                "try again",
+                word!("the form could not be read"),
+                word!("try again"),
             ),
         }
     }
@@ -107,18 +107,23 @@ impl Refusal {
 /// A refusal as a response.
 pub(super) fn refused(counter: &Counter, refusal: Refusal, request: &HttpRequest) -> HttpResponse {
     let (status, code, says, hint) = refusal.row();
-    let details = ProblemDetails {
+    let details = || ProblemDetails {
         kind: format!("/help#{code}"),
-        title: code.replace('-', " "),
+        title: word(&code.replace('-', " ")),
         status,
         code: code.to_owned(),
-        detail: says.to_owned(),
-        hint: Some(hint.to_owned()),
+        detail: word(says),
+        hint: Some(word(hint)),
     };
     detailed(counter, &details, request)
 }
 
-fn detailed(counter: &Counter, details: &ProblemDetails, request: &HttpRequest) -> HttpResponse {
+/// `details` says them in the language in force.
+fn detailed(
+    counter: &Counter,
+    details: &dyn Fn() -> ProblemDetails,
+    request: &HttpRequest,
+) -> HttpResponse {
     let reader = Reader::of(request.path());
     let page = match reader {
         Reader::Program => None,
@@ -128,18 +133,21 @@ fn detailed(counter: &Counter, details: &ProblemDetails, request: &HttpRequest) 
     let snapshot = counter.current.snapshot();
     let chosen = Chosen::of(request, &counter.config, &snapshot.languages);
     let entered = Parameters::any(request.query_string());
-    let html = within(&chosen.language, || {
+    let (details, html) = within(&chosen.language, || {
+        let details = details();
         let entered = entered.text("stamp");
-        let html = counter
-            .templates
-            .problem(page?, details, entered, &snapshot);
-        Some(chosen.in_addresses(&html.ok()?))
+        let problem = |page| {
+            let templates = &counter.templates;
+            templates.problem(page, &details, entered, &snapshot).ok()
+        };
+        let html = page.and_then(problem);
+        (details, html.map(|html| chosen.in_addresses(&html)))
     });
     let (media, body) = match html {
         Some(html) => (Media::Html, html.into_bytes()),
         None => (
             Media::Problem,
-            serde_json::to_vec(details).unwrap_or_default(),
+            serde_json::to_vec(&details).unwrap_or_default(),
         ),
     };
     let mut answer = HttpResponse::build(
@@ -157,8 +165,13 @@ fn detailed(counter: &Counter, details: &ProblemDetails, request: &HttpRequest) 
 /// Nothing is at this address.
 pub(super) fn not_found(path: &str) -> Problem {
     let path: String = path.chars().take(80).collect();
-    Problem::new(Kind::NotFound, format!("there is nothing at `{path}`"))
-        .hint("the counter is at `/`, the questions at `/api/v1/openapi.json`")
+    Problem::new(
+        Kind::NotFound,
+        sentence!("there is nothing at `{path}`", path),
+    )
+    .hint(sentence!(
+        "the counter is at `/`, the questions at `/api/v1/openapi.json`"
+    ))
 }
 
 #[cfg(test)]

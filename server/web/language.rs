@@ -158,12 +158,12 @@ pub(super) fn asked(
         let there: Vec<String> = languages.all().map(|one| one.tag().to_owned()).collect();
         Problem::new(
             Kind::BadParameter,
-            format!(
-                "there is no language `{}` here",
-                super::parameters::short(tag)
+            sentence!(
+                "there is no language `{tag}` here",
+                tag = super::parameters::short(tag).to_string()
             ),
         )
-        .hint(format!("there are: {}", there.join(", ")))
+        .hint(sentence!("there are: {there}", there = there.join(", ")))
     })
 }
 

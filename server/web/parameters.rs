@@ -37,8 +37,12 @@ impl Parameters {
     /// # Errors
     /// An unknown name, or one that stands too often.
     pub fn read(query: &str, known: &[Parameter]) -> Result<Self, Problem> {
-        let written = Query::<Vec<(String, String)>>::from_query(query)
-            .map_err(|_| Problem::new(Kind::BadParameter, "what follows the `?` cannot be read"))?;
+        let written = Query::<Vec<(String, String)>>::from_query(query).map_err(|_| {
+            Problem::new(
+                Kind::BadParameter,
+                sentence!("what follows the `?` cannot be read"),
+            )
+        })?;
         let pairs = written.into_inner();
         if let Some((name, _)) = pairs
             .iter()
@@ -54,7 +58,10 @@ impl Parameters {
                 .filter(|value| parameter.empty_counts || !value.is_empty())
                 .collect();
             if said.len() > 1 && !parameter.repeats {
-                let says = format!("`{}` may stand only once", parameter.name);
+                let says = sentence!(
+                    "`{parameter}` may stand only once",
+                    parameter = parameter.name.to_string()
+                );
                 return Err(Problem::new(Kind::BadParameter, says));
             }
             ordered.extend(
@@ -103,9 +110,11 @@ impl Parameters {
         }
         let found = text.parse().ok().filter(|count| (1..=most).contains(count));
         found.ok_or_else(|| {
-            let says = format!(
-                "`{name}` is a whole number from 1 to {most}, and `{}` is not",
-                short(text)
+            let says = sentence!(
+                "`{name}` is a whole number from 1 to {most}, and `{short}` is not",
+                name,
+                most,
+                short = short(text).to_string()
             );
             Problem::new(Kind::BadParameter, says)
         })
@@ -129,10 +138,11 @@ impl Parameters {
             .copied()
             .find(|word| *word == text)
             .ok_or_else(|| {
-                let says = format!(
-                    "`{name}` is one of {}, and `{}` is not",
-                    words.join(", "),
-                    short(text)
+                let says = sentence!(
+                    "`{name}` is one of {words}, and `{short}` is not",
+                    name,
+                    words = words.join(", "),
+                    short = short(text).to_string()
                 );
                 Problem::new(Kind::BadParameter, says)
             })
@@ -155,12 +165,15 @@ fn unknown(name: &str, known: &[Parameter]) -> Problem {
     let names: Vec<&str> = known.iter().map(|one| one.name).collect();
     let problem = Problem::new(
         Kind::BadParameter,
-        format!("there is no parameter `{}` here", short(name)),
+        sentence!(
+            "there is no parameter `{short}` here",
+            short = short(name).to_string()
+        ),
     );
     match (nearest(name, names.iter().copied()), names.is_empty()) {
-        (Some(meant), _) => problem.hint(format!("did you mean `{meant}`?")),
-        (None, true) => problem.hint("this page takes none"),
-        (None, false) => problem.hint(format!("there are: {}", names.join(", "))),
+        (Some(meant), _) => problem.hint(sentence!("did you mean `{meant}`?", meant)),
+        (None, true) => problem.hint(sentence!("this page takes none")),
+        (None, false) => problem.hint(sentence!("there are: {names}", names = names.join(", "))),
     }
 }
 

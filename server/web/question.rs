@@ -94,7 +94,7 @@ impl Answer {
         let mut body = Vec::with_capacity(USUAL_BODY);
         serde_json::to_writer(&mut body, answer).map_err(|cause| {
             tracing::error!(%cause, "an answer could not be written");
-            Problem::new(Kind::CouldNot, "the answer could not be written")
+            Problem::new(Kind::CouldNot, sentence!("the answer could not be written"))
         })?;
         body.shrink_to_fit();
         Ok(Self::ok(Media::Json, body))

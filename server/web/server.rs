@@ -137,7 +137,11 @@ impl Bound {
         ran.map_err(|cause| {
             Problem::new(
                 Kind::CouldNot,
-                format!("listening at {} failed: {cause}", self.address),
+                sentence!(
+                    "listening at {address} failed: {cause}",
+                    address = self.address.to_string(),
+                    cause = cause.to_string()
+                ),
             )
         })
     }
@@ -175,16 +179,20 @@ fn leave_for_good() {
 fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
     let problem = Problem::new(
         Kind::CouldNot,
-        format!("could not listen at {address}: {cause}"),
+        sentence!(
+            "could not listen at {address}: {cause}",
+            address,
+            cause = cause.to_string()
+        ),
     );
     match cause.kind() {
-        io::ErrorKind::AddrInUse => problem.hint(
-            "another program, perhaps this one, is there: stop it, or give `--bind` another port",
-        ),
-        io::ErrorKind::PermissionDenied => {
-            problem.hint("ports below 1024 need rights: give `--bind` a higher port")
-        }
-        _ => problem.hint("give `--bind` an address of this machine"),
+        io::ErrorKind::AddrInUse => problem.hint(sentence!(
+            "another program, perhaps this one, is there: stop it, or give `--bind` another port"
+        )),
+        io::ErrorKind::PermissionDenied => problem.hint(sentence!(
+            "ports below 1024 need rights: give `--bind` a higher port"
+        )),
+        _ => problem.hint(sentence!("give `--bind` an address of this machine")),
     }
 }
 
@@ -331,9 +339,9 @@ async fn computed(
         tracing::error!(route = route.path, "a handler broke off");
         Err(Problem::new(
             Kind::CouldNot,
-            "something broke here; it is not your typing",
+            sentence!("something broke here; it is not your typing"),
         )
-        .hint("the log says more"))
+        .hint(sentence!("the log says more")))
     })
 }
 

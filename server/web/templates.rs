@@ -122,5 +122,6 @@ fn told(fault: &minijinja::Error) -> Problem {
     });
     let chain: Vec<String> = chain.map(ToString::to_string).collect();
     tracing::error!(fault = chain.join(": "), "a page could not be made");
-    Problem::new(Kind::CouldNot, "the page could not be made").hint("the log says why")
+    Problem::new(Kind::CouldNot, sentence!("the page could not be made"))
+        .hint(sentence!("the log says why"))
 }

@@ -6,6 +6,7 @@
 //! the first word, since YAML's rules for them depend on who reads.
 
 use crate::diagnostic::{Diagnostic, Place};
+use crate::language::Digits;
 
 use super::gate::MOST_FAULTS;
 use super::source::Source;
@@ -35,16 +36,24 @@ pub(super) fn read(file: &str, bytes: &[u8], most: usize) -> Result<Source, Vec<
 }
 
 fn too_large(file: &str, bytes: usize, most: usize) -> Diagnostic {
-    let message = format!("the file has {bytes} bytes, more than the {most} it may have");
-    Diagnostic::error("too-large", Place::whole(file), message).hint("split it into several files")
+    let message = sentence!(
+        "the file has {bytes} bytes, more than the {most} it may have",
+        bytes,
+        most
+    );
+    Diagnostic::error("too-large", Place::whole(file), message)
+        .hint(sentence!("split it into several files"))
 }
 
 fn not_utf8(file: &str, bytes: &[u8], good: usize) -> Diagnostic {
     let before = String::from_utf8_lossy(&bytes[..good]).into_owned();
     let source = Source::new(file, before);
-    let message = format!("byte 0x{:02X} is not UTF-8 text", bytes[good]);
+    let message = sentence!(
+        "byte 0x{good} is not UTF-8 text",
+        good = Digits(format!("{:02X}", bytes[good]))
+    );
     Diagnostic::error("not-utf8", source.place(good..good), message)
-        .hint("save the file with the encoding UTF-8")
+        .hint(sentence!("save the file with the encoding UTF-8"))
 }
 
 /// One fault a line, however many characters of it are wrong.
@@ -84,11 +93,14 @@ fn first_refused(line: &str) -> Option<(usize, char)> {
 pub(super) fn refusal(place: Place, found: char) -> Diagnostic {
     let code_point = u32::from(found);
     if found == '\t' {
-        return Diagnostic::error("tab", place, "a tab where only spaces may be")
-            .hint("use spaces; within text write \"\\t\"");
+        return Diagnostic::error("tab", place, sentence!("a tab where only spaces may be"))
+            .hint(sentence!("use spaces; within text write \"\\t\""));
     }
-    let message = format!("a character that cannot be seen, U+{code_point:04X}");
-    Diagnostic::error("unseen-character", place, message).hint("delete it")
+    let message = sentence!(
+        "a character that cannot be seen, U+{code_point}",
+        code_point = Digits(format!("{:04X}", code_point))
+    );
+    Diagnostic::error("unseen-character", place, message).hint(sentence!("delete it"))
 }
 
 /// Whether a character gives no ink, breaks lines only for some readers, or

@@ -9,6 +9,7 @@ use std::marker::PhantomData;
 use serde::de::{DeserializeOwned, DeserializeSeed};
 
 use crate::diagnostic::{Diagnostic, Place, nearest};
+use crate::language::{Sentence, Word};
 
 use super::document::{Document, Kind, ROOT};
 use super::expected;
@@ -71,7 +72,8 @@ impl Saying<'_> {
         } else if words.starts_with("invalid ") {
             self.wrong_type(words)
         } else if words == TWO_WAYS {
-            Diagnostic::error("two-ways", self.place(), words).hint("put it in quotes, on one line")
+            Diagnostic::error("two-ways", self.place(), words)
+                .hint(sentence!("put it in quotes, on one line"))
         } else {
             let message = format!("{}{words}", self.lead());
             Diagnostic::error("bad-value", self.place(), message)
@@ -85,44 +87,63 @@ impl Saying<'_> {
             .document
             .path(self.document.nodes[node].parent as usize);
         let message = if above.is_root() {
-            format!("`{key}` is not a key of this file")
+            sentence!("`{key}` is not a key of this file", key)
         } else {
-            format!("`{key}` is not a key of `{above}`")
+            sentence!("`{key}` is not a key of `{above}`", key, above)
         };
         let fault = Diagnostic::error("unknown-key", self.document.name_place(node), message);
-        suggest(fault, key, &expected::choices(words), "the keys here are")
+        suggest(
+            fault,
+            key,
+            &expected::choices(words),
+            sentence!("the keys here are"),
+        )
     }
 
     fn missing_key(&self, key: &str) -> Diagnostic {
         let path = self.document.path(self.fault.node);
         let message = if path.is_root() {
-            format!("the key `{key}` is missing")
+            sentence!("the key `{key}` is missing", key)
         } else {
-            format!("the key `{key}` is missing in `{path}`")
+            sentence!("the key `{key}` is missing in `{path}`", key, path)
         };
         let place = self.document.name_place(self.fault.node);
-        Diagnostic::error("missing-key", place, message).hint(format!("add `{key}: ...`"))
+        Diagnostic::error("missing-key", place, message).hint(sentence!("add `{key}: ...`", key))
     }
 
     fn unknown_word(&self, words: &str) -> Diagnostic {
         let found = self.found();
-        let message = format!("{}{found} is not one of the words for this", self.lead());
+        let message = sentence!(
+            "{lead}{found} is not one of the words for this",
+            lead = self.lead(),
+            found
+        );
         let fault = Diagnostic::error("unknown-word", self.place(), message);
         let word = found.trim_matches(['`', '"', '\'']);
-        suggest(fault, word, &expected::choices(words), "the words are")
+        suggest(
+            fault,
+            word,
+            &expected::choices(words),
+            sentence!("the words are"),
+        )
     }
 
     fn wrong_type(&self, words: &str) -> Diagnostic {
         let wanted = expected::in_plain_words(words);
         let found = match expected::length(words) {
-            Some(1) => "1 value".to_owned(),
-            Some(length) => format!("{length} values"),
-            None => self.found(),
+            Some(1) => sentence!("1 value"),
+            Some(length) => sentence!("{length} values", length),
+            None => Sentence::showing(Word(self.found())),
         };
-        let message = format!("{}expected {wanted}, found {found}", self.lead());
+        let message = sentence!(
+            "{lead}expected {wanted}, found {found}",
+            lead = self.lead(),
+            wanted = Word(wanted.clone()),
+            found = found
+        );
         let fault = Diagnostic::error("wrong-type", self.place(), message);
         if self.kind() == Kind::Quoted && expected::is_without_quotes(&wanted) {
-            return fault.hint("take the quotes away");
+            return fault.hint(sentence!("take the quotes away"));
         }
         fault
     }
@@ -154,8 +175,8 @@ impl Saying<'_> {
             return format!("`{name}`");
         }
         match self.kind() {
-            Kind::List => "a list".into(),
-            Kind::Mapping => "a mapping".into(),
+            Kind::List => word!("a list").into(),
+            Kind::Mapping => word!("a mapping").into(),
             Kind::Plain | Kind::Quoted => {
                 let written = self.document.written(self.fault.node);
                 let line = written.lines().next().unwrap_or_default();
@@ -170,13 +191,14 @@ impl Saying<'_> {
 }
 
 /// Adds what could have been meant, and all that there is.
-fn suggest(fault: Diagnostic, word: &str, choices: &[&str], lead: &str) -> Diagnostic {
+fn suggest(fault: Diagnostic, word: &str, choices: &[&str], lead: Sentence) -> Diagnostic {
     if choices.is_empty() {
-        return fault.hint("delete it");
+        return fault.hint(sentence!("delete it"));
     }
-    let all = format!("{lead} `{}`", choices.join("`, `"));
+    let words = format!("`{}`", choices.join("`, `"));
+    let all = sentence!("{lead} {words}", lead = lead, words);
     fault.hint(match nearest(word, choices.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`? {all}"),
+        Some(near) => sentence!("did you mean `{near}`? {all}", near, all = all),
         None => all,
     })
 }

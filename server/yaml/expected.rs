@@ -59,18 +59,18 @@ pub(super) fn in_plain_words(sentence: &str) -> String {
         "i8" | "i16" | "i32" | "i64" | "i128" | "isize" => WHOLE.into(),
         "f32" | "f64" => NUMBER.into(),
         "a boolean" => YES_OR_NO.into(),
-        "a string" | "string" => "text".into(),
-        "a sequence" => "a list".into(),
-        "a map" => "a mapping".into(),
-        "map containing 1 entry" => "one key".into(),
+        "a string" | "string" => word!("text").into(),
+        "a sequence" => word!("a list").into(),
+        "a map" => word!("a mapping").into(),
+        "map containing 1 entry" => word!("one key").into(),
         other => composite(other),
     }
 }
 
-const WHOLE_FROM_ZERO: &str = "a whole number from 0 up";
-const WHOLE: &str = "a whole number";
-const NUMBER: &str = "a number";
-const YES_OR_NO: &str = "`true` or `false`";
+const WHOLE_FROM_ZERO: &str = word!("a whole number from 0 up");
+const WHOLE: &str = word!("a whole number");
+const NUMBER: &str = word!("a number");
+const YES_OR_NO: &str = word!("`true` or `false`");
 
 /// Whether quotes alone can be what is wrong.
 pub(super) fn is_without_quotes(plain: &str) -> bool {
@@ -80,14 +80,14 @@ pub(super) fn is_without_quotes(plain: &str) -> bool {
 fn composite(expected: &str) -> String {
     let (first, rest) = expected.split_once(' ').unwrap_or((expected, ""));
     match first {
-        "struct" => "a mapping".into(),
-        "enum" | "variant" => "one of its words".into(),
+        "struct" => word!("a mapping").into(),
+        "enum" | "variant" => word!("one of its words").into(),
         "tuple" | "sequence" => match rest.rsplit_once(' ') {
             Some((before, "element" | "elements")) => {
                 let count = before.rsplit(' ').next().unwrap_or_default();
                 format!("a list of {count}")
             }
-            _ => "a list".into(),
+            _ => word!("a list").into(),
         },
         _ if expected.starts_with("an array of length ") => {
             expected.replace("an array of length", "a list of")

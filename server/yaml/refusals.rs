@@ -3,20 +3,25 @@
 use crate::diagnostic::{Diagnostic, Place};
 
 pub(super) fn empty(place: Place) -> Diagnostic {
-    Diagnostic::error("empty", place, "nothing in the file")
+    Diagnostic::error("empty", place, sentence!("nothing in the file"))
 }
 
 pub(super) fn second_document(place: Place) -> Diagnostic {
-    Diagnostic::error("documents", place, "a second document")
-        .hint("one file, one document: put it into a file of its own")
+    Diagnostic::error("documents", place, sentence!("a second document")).hint(sentence!(
+        "one file, one document: put it into a file of its own"
+    ))
 }
 
 pub(super) fn directive(place: Place) -> Diagnostic {
-    Diagnostic::error("directive", place, "a YAML directive").hint("delete the line")
+    Diagnostic::error("directive", place, sentence!("a YAML directive"))
+        .hint(sentence!("delete the line"))
 }
 
 pub(super) fn too_deep(place: Place, most: usize) -> Diagnostic {
-    let message = format!("lists and mappings stand more than {most} deep in each other");
+    let message = sentence!(
+        "lists and mappings stand more than {most} deep in each other",
+        most
+    );
     Diagnostic::error("too-deep", place, message)
 }
 
@@ -24,62 +29,69 @@ pub(super) fn too_many(place: Place, most: usize) -> Diagnostic {
     Diagnostic::error(
         "too-many",
         place,
-        format!("more than {most} keys and values"),
+        sentence!("more than {most} keys and values", most),
     )
-    .hint("split the file into several")
+    .hint(sentence!("split the file into several"))
 }
 
 pub(super) fn merge_key(place: Place) -> Diagnostic {
-    Diagnostic::error("merge", place, "a merge key `<<`").hint("write the keys out")
+    Diagnostic::error("merge", place, sentence!("a merge key `<<`"))
+        .hint(sentence!("write the keys out"))
 }
 
 pub(super) fn no_scalar_key(place: Place) -> Diagnostic {
-    Diagnostic::error("key", place, "a key that is a list or a mapping")
-        .hint("a key is one word or a text in quotes")
+    Diagnostic::error("key", place, sentence!("a key that is a list or a mapping"))
+        .hint(sentence!("a key is one word or a text in quotes"))
 }
 
 pub(super) fn anchor(place: Place) -> Diagnostic {
-    Diagnostic::error("anchor", place, "an anchor `&`")
-        .hint("delete it and write the value out where it is wanted")
+    Diagnostic::error("anchor", place, sentence!("an anchor `&`")).hint(sentence!(
+        "delete it and write the value out where it is wanted"
+    ))
 }
 
 pub(super) fn alias(place: Place) -> Diagnostic {
-    Diagnostic::error("alias", place, "an alias `*`")
-        .hint("write the value out, or put a text that begins with `*` in quotes")
+    Diagnostic::error("alias", place, sentence!("an alias `*`")).hint(sentence!(
+        "write the value out, or put a text that begins with `*` in quotes"
+    ))
 }
 
 pub(super) fn tag(place: Place) -> Diagnostic {
-    Diagnostic::error("tag", place, "a tag `!`")
-        .hint("delete it, or put a text that begins with `!` in quotes")
+    Diagnostic::error("tag", place, sentence!("a tag `!`")).hint(sentence!(
+        "delete it, or put a text that begins with `!` in quotes"
+    ))
 }
 
 pub(super) fn null_word(place: Place, word: &str) -> Diagnostic {
-    let message = format!("`{word}` means \"nothing\" in YAML");
-    Diagnostic::error("null", place, message).hint(format!(
-        "leave the key out; if the word is meant, quote it: \"{word}\""
+    let message = sentence!("`{word}` means \"nothing\" in YAML", word);
+    Diagnostic::error("null", place, message).hint(sentence!(
+        "leave the key out; if the word is meant, quote it: \"{word}\"",
+        word
     ))
 }
 
 pub(super) fn no_key(place: Place) -> Diagnostic {
-    Diagnostic::error("null", place, "a key is missing")
-        .hint("write a key before the colon; an empty text is \"\"")
+    Diagnostic::error("null", place, sentence!("a key is missing")).hint(sentence!(
+        "write a key before the colon; an empty text is \"\""
+    ))
 }
 
 pub(super) fn no_value(place: Place) -> Diagnostic {
-    Diagnostic::error("null", place, "a value is missing")
-        .hint("write a value, or leave the key out; an empty text is \"\"")
+    Diagnostic::error("null", place, sentence!("a value is missing")).hint(sentence!(
+        "write a value, or leave the key out; an empty text is \"\""
+    ))
 }
 
 pub(super) fn duplicate_key(place: Place, first: Place, key: &str) -> Diagnostic {
-    let message = format!("the key `{key}` stands here twice");
+    let message = sentence!("the key `{key}` stands here twice", key);
     Diagnostic::error("duplicate-key", place, message)
         .also(first, "first here")
-        .hint("keep one of the two")
+        .hint(sentence!("keep one of the two"))
 }
 
 /// `info` is the parser's own sentence.
 pub(super) fn syntax(place: Place, info: &str) -> Diagnostic {
-    let message = format!("this is not YAML: {info}");
+    let message = sentence!("this is not YAML: {info}", info);
     let fault = Diagnostic::error("yaml-syntax", place, message);
     match remedy(info) {
         Some(remedy) => fault.hint(remedy),

@@ -141,7 +141,7 @@ fn nobody_is_told_more_faults_than_can_be_mended() {
     let last = found.last().unwrap();
     assert_eq!((last.code, last.severity), ("more-faults", Severity::Error));
     assert_eq!(
-        last.message,
+        last.message.to_string(),
         format!("{} more faults are not shown", 1000 - (found.len() - 1))
     );
 }

@@ -220,11 +220,12 @@ fn an_older_word_dates_a_piece_and_marks_say_what_they_mean() {
     let scheme = plugin("ostmere.yml");
     let made = made(&scheme, "series=Lyre rim=1600 cup=110 finish=G");
     assert_eq!(made.years.until, Some(2009));
-    let says: Vec<(&str, &str)> = made
+    let says: Vec<(&str, String)> = made
         .says
         .iter()
-        .map(|(what, why)| (what.as_str(), why.as_str()))
+        .map(|(what, why)| (what.as_str(), why.to_string()))
         .collect();
+    let says: Vec<(&str, &str)> = says.iter().map(|(a, b)| (*a, b.as_str())).collect();
     assert_eq!(
         says,
         [

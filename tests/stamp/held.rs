@@ -9,7 +9,7 @@ fn faults(text: &str) -> Vec<(&'static str, String)> {
     let (scheme, document) = schemes::written(text);
     verify(&scheme, &document)
         .into_iter()
-        .map(|fault| (fault.code, fault.message))
+        .map(|fault| (fault.code, fault.message.to_string()))
         .collect()
 }
 

@@ -168,7 +168,11 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
     if ask.gauges.len() > MOST_GAUGES {
         return Err(Problem::new(
             Kind::BadGauge,
-            format!("{} gauge values; at most {MOST_GAUGES}", ask.gauges.len()),
+            sentence!(
+                "{gauges} gauge values; at most {most_gauges}",
+                gauges = ask.gauges.len(),
+                most_gauges = MOST_GAUGES
+            ),
         ));
     }
     let read = |(place, text): (usize, &String)| gauge(text, place, &snapshot.tables);
@@ -181,17 +185,22 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
     if let Some(twice) = twice(&gauges) {
         return Err(Problem::new(
             Kind::BadGauge,
-            format!("two gauge values of {} by one method", twice.quantity()),
+            sentence!(
+                "two gauge values of {quantity} by one method",
+                quantity = twice.quantity().in_words()
+            ),
         )
-        .hint("repeats share the gauge's error: give their mean once"));
+        .hint(sentence!(
+            "repeats share the gauge's error: give their mean once"
+        )));
     }
     let spans: Vec<(&Method, Span)> = gauges
         .iter()
         .map(|one| (one.method(), one.span()))
         .collect();
     if let Some(why) = no_metal(&spans) {
-        let says = format!("no metal has both: {why}");
-        return Err(Problem::new(Kind::BadGauge, says).hint("measure both again"));
+        let says = sentence!("no metal has both: {why}", why = why.clone());
+        return Err(Problem::new(Kind::BadGauge, says).hint(sentence!("measure both again")));
     }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }

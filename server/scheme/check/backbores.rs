@@ -52,8 +52,11 @@ pub(super) fn unused(written: &written::Scheme, faults: &mut Faults<'_>) {
         .collect();
     let all = written.backbores.iter().map(|(name, _)| name);
     for name in all.filter(|name| !used.contains(name.as_str())) {
-        let finding = Finding::new("unused", format!("no series has the backbore `{name}`"))
-            .hint("name it in a series, or take it out");
+        let finding = Finding::new(
+            "unused",
+            sentence!("no series has the backbore `{name}`", name),
+        )
+        .hint(sentence!("name it in a series, or take it out"));
         faults.warning(&Path::root().key("backbores").key(name), finding);
     }
 }
@@ -64,7 +67,7 @@ pub(super) fn named(all: &[Backbore], name: &str) -> Result<Vec<Stated>, Finding
     let names = all.iter().map(|one| one.name.as_str());
     found
         .map(|one| one.stated.clone())
-        .ok_or_else(|| Finding::unknown("unknown-backbore", "backbore", name, names))
+        .ok_or_else(|| Finding::unknown("unknown-backbore", sentence!("backbore"), name, names))
 }
 
 fn figures(one: &written::Backbore) -> [(&'static str, Quantity, &Option<Text>); 4] {
@@ -87,13 +90,21 @@ fn stated(
     let none = || {
         Finding::new(
             "no-neutral",
-            format!("the tables have no neutral method for {quantity}"),
+            sentence!(
+                "the tables have no neutral method for {quantity}",
+                quantity = quantity.in_words()
+            ),
         )
     };
     let method = common.tables.methods.neutral(quantity).ok_or_else(none)?;
     let source = |distribution| {
         let key = format!("{}/backbore/{name}/{key}", common.scheme);
-        let label = format!("{quantity} of {}, backbore {name}", common.title);
+        let label = sentence!(
+            "{quantity} of {scheme}, backbore {name}",
+            quantity = quantity.in_words(),
+            scheme = common.title.to_owned(),
+            name
+        );
         let unit = quantity.dimension().base_unit().symbol;
         Arc::new(Source::new(key, label, distribution).in_unit(unit))
     };
@@ -106,11 +117,12 @@ fn stated(
     Ok(Stated {
         method,
         estimate,
-        given: text.to_string(),
-        source: format!(
-            "{}, backbore {name}, {}",
-            common.title,
-            common.source(&form.source)
+        given: text.as_str().into(),
+        source: sentence!(
+            "{scheme}, backbore {name}, {source}",
+            scheme = common.title.to_owned(),
+            name,
+            source = common.source(&form.source)
         ),
     })
 }

@@ -4,6 +4,8 @@ use std::sync::Arc;
 
 use super::Common;
 use super::figures::quantity;
+use crate::language::Digits;
+use crate::method::InWords;
 use crate::method::{Method, Quantity};
 use crate::route;
 use crate::scheme::amounts;
@@ -80,7 +82,7 @@ fn contradiction(earlier: &Declaration, later: &Declaration) -> Option<Finding> 
         text(apart),
         text(most)
     );
-    let hint = "keep the surer of the two, or make a range smaller";
+    let hint = sentence!("keep the surer of the two, or make a range smaller");
     Some(Finding::new("offsets-contradict", message).hint(hint))
 }
 
@@ -91,11 +93,11 @@ const LARGEST_DISAGREEMENT: f64 = 3.0;
 const TOUCHING: f64 = 1e-6;
 
 /// An amount in base units for a message, which is not a result.
-fn shown(base: f64, quantity: Quantity) -> String {
-    match quantity.dimension() {
+fn shown(base: f64, quantity: Quantity) -> Digits {
+    Digits(match quantity.dimension() {
         Dimension::Volume => format!("{:.3} ml", base / 1000.0),
         _ => format!("{base:.3} mm"),
-    }
+    })
 }
 
 /// Between no two methods lies more, mm or mm³: judged by this project.
@@ -120,9 +122,11 @@ fn of_possible_size(
         return Ok((amount, spread));
     }
     let (value, most) = (shown(amount.value, quantity), shown(most, quantity));
-    let message = format!(
-        "an offset of {value} ± {}; expected at most {most} either way",
-        shown(doubt, quantity)
+    let message = sentence!(
+        "an offset of {value} ± {quantity}; expected at most {most} either way",
+        value,
+        quantity = shown(doubt, quantity),
+        most
     );
     Err(Finding::new("not-plausible", message))
 }
@@ -142,7 +146,7 @@ fn holds_for(
                 let all = series.iter().map(|one| one.name.as_str());
                 faults.error_on(
                     &Spot::Item(path.clone(), place),
-                    Finding::unknown("unknown-series", "series", name, all),
+                    Finding::unknown("unknown-series", sentence!("series"), name, all),
                 );
             }
         }
@@ -170,13 +174,21 @@ fn offset(
     );
     let (from, to, (amount, spread), range) = (from?, to?, add?, range?);
     if from == to {
-        let message = format!("both methods are `{from}`, and nothing lies between them");
+        let message = sentence!(
+            "both methods are `{from}`, and nothing lies between them",
+            from
+        );
         faults.error(&path.key("to"), Finding::new("same-method", message));
         return None;
     }
     let unit = quantity.dimension().base_unit().symbol;
     let key = format!("{}/declared/{place}", common.scheme);
-    let label = format!("offset from {from} to {to} that {} states", common.title);
+    let label = sentence!(
+        "offset from {from} to {to} that {scheme} states",
+        from = InWords(from.clone()),
+        to = InWords(to.clone()),
+        scheme = common.title.to_owned()
+    );
     let source = |distribution| Arc::new(Source::new(key, label, distribution).in_unit(unit));
     let offset = match spread {
         Spread::Limits { half_width } => {

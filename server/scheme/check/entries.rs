@@ -54,9 +54,9 @@ pub(super) fn entries(
     if !columns.contains(&Column::Name) {
         let finding = Finding::new(
             "no-name-column",
-            "no column says what the entries are called",
+            sentence!("no column says what the entries are called"),
         )
-        .hint("add the column `name`");
+        .hint(sentence!("add the column `name`"));
         faults.error(&path.key("columns"), finding);
         return Vec::new();
     }
@@ -79,13 +79,13 @@ pub(super) fn entries(
     let mut entries = Vec::with_capacity(written.rows.len());
     for (row, cells) in written.rows.iter().enumerate() {
         if cells.len() != columns.len() {
-            let message = format!(
-                "{} cells in a row of {} columns",
-                cells.len(),
-                columns.len()
+            let message = sentence!(
+                "{cells} cells in a row of {columns} columns",
+                cells = cells.len(),
+                columns = columns.len()
             );
-            let finding =
-                Finding::new("row-length", message).hint("write `-` where nothing is stated");
+            let finding = Finding::new("row-length", message)
+                .hint(sentence!("write `-` where nothing is stated"));
             faults.error(&path.index(row), finding);
             continue;
         }
@@ -121,14 +121,14 @@ fn columns(
                 let all = COLUMNS.iter().map(|(word, _)| *word).chain(figures.names());
                 faults.error(
                     &path,
-                    Finding::unknown("unknown-column", "column", name, all),
+                    Finding::unknown("unknown-column", sentence!("column"), name, all),
                 );
             }
             Some(column) if columns.contains(&column) => {
-                let message = format!("the column `{name}` stands twice");
+                let message = sentence!("the column `{name}` stands twice", name);
                 faults.error(
                     &path,
-                    Finding::new("same-column", message).hint("delete one of them"),
+                    Finding::new("same-column", message).hint(sentence!("delete one of them")),
                 );
             }
             Some(_) => {}
@@ -216,7 +216,7 @@ impl Table<'_> {
         self.words.get(name).copied().ok_or_else(|| {
             Finding::unknown(
                 "unknown-series",
-                "series",
+                sentence!("series"),
                 name,
                 self.series.iter().map(|one| one.name.as_str()),
             )
@@ -280,8 +280,9 @@ impl Table<'_> {
             if let Some(first) = first {
                 let again = Spot::Value(self.rows.cell(row, column));
                 let first = Spot::Value(self.rows.path.index(*first));
-                let message = format!("another entry of the same years is spelled `{text}`");
-                let hint = "give both their years in `from` and `until`, or delete one";
+                let message =
+                    sentence!("another entry of the same years is spelled `{text}`", text);
+                let hint = sentence!("give both their years in `from` and `until`, or delete one");
                 faults.twice(
                     &again,
                     &first,
@@ -295,19 +296,21 @@ impl Table<'_> {
 
     fn not_too_many(&self, faults: &mut Faults<'_>) {
         if self.spelled > MOST_SPELLINGS {
-            let message = format!(
-                "{} spellings; a catalogue may have {MOST_SPELLINGS}",
-                self.spelled
+            let message = sentence!(
+                "{spelled} spellings; a catalogue may have {most_spellings}",
+                spelled = self.spelled.to_string(),
+                most_spellings = MOST_SPELLINGS
             );
-            let finding =
-                Finding::new("too-many-entries", message).hint("split it into several schemes");
+            let finding = Finding::new("too-many-entries", message)
+                .hint(sentence!("split it into several schemes"));
             faults.error(self.rows.path, finding);
         }
     }
 }
 
 fn no_name() -> Finding {
-    Finding::new("no-spelling", "an entry without a name").hint("write what is stamped")
+    Finding::new("no-spelling", sentence!("an entry without a name"))
+        .hint(sentence!("write what is stamped"))
 }
 
 fn state(

@@ -5,6 +5,7 @@
 use super::Parts;
 use super::names::folded;
 use super::stamps::required;
+use crate::language::Sentence;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::scheme::meant::{Entry, Example, Stamp};
 use crate::scheme::template::Field;
@@ -30,8 +31,12 @@ pub(super) fn examples(
                     faults.keep(&path, value);
                 }
                 None => {
-                    let finding =
-                        Finding::unknown("unknown-field", "field", field, parts.field_names());
+                    let finding = Finding::unknown(
+                        "unknown-field",
+                        sentence!("field"),
+                        field,
+                        parts.field_names(),
+                    );
                     faults.error_on(&Spot::Key(path), finding);
                 }
             }
@@ -55,7 +60,7 @@ fn count(text: &str) -> Result<usize, Finding> {
     let wrong = || {
         Finding::new(
             "bad-number",
-            format!("`{text}` is not a number of readings"),
+            sentence!("`{text}` is not a number of readings", text),
         )
     };
     text.trim().parse().map_err(|_| wrong())
@@ -66,14 +71,15 @@ impl Parts<'_> {
     fn has(&mut self, field: Field, value: &str, entries: &[Entry]) -> Result<(), Finding> {
         let wanted = folded(value, self.case_matters);
         let same = |one: &str| one == value || folded(one, self.case_matters) == wanted;
-        let known = |code, what: &str, names: Vec<&str>| match names.iter().any(|name| same(name)) {
-            true => Ok(()),
-            false => Err(Finding::unknown(code, what, value, names)),
-        };
+        let known =
+            |code, what: Sentence, names: Vec<&str>| match names.iter().any(|name| same(name)) {
+                true => Ok(()),
+                false => Err(Finding::unknown(code, what, value, names)),
+            };
         match field {
             Field::Series => known(
                 "unknown-series",
-                "series",
+                sentence!("series"),
                 self.series.iter().map(|one| one.name.as_str()).collect(),
             ),
             // Catalogues are long, and nearly all examples spell a name as it stands there.
@@ -81,13 +87,13 @@ impl Parts<'_> {
             Field::Entry if entries.iter().any(|entry| same(&entry.name)) => Ok(()),
             Field::Entry => Err(Finding::new(
                 "unknown-entry",
-                format!("no entry is called `{value}`"),
+                sentence!("no entry is called `{value}`", value),
             )),
             Field::Mark(mark) => {
                 let codes = self.marks[mark].codes.iter();
                 known(
                     "unknown-code",
-                    "code of this mark",
+                    sentence!("code of this mark"),
                     codes.map(|one| one.code.as_str()).collect(),
                 )
             }
@@ -106,8 +112,8 @@ pub(super) fn all_shown(
     let above = Path::root().key("stamps");
     for (place, stamp) in stamps.iter().enumerate() {
         if !examples.iter().any(|example| shows(example, stamp, parts)) {
-            let finding = Finding::new("no-example", "no example shows this template")
-                .hint("add one to `examples`: a stamp and what it says");
+            let finding = Finding::new("no-example", sentence!("no example shows this template"))
+                .hint(sentence!("add one to `examples`: a stamp and what it says"));
             faults.warning(&above.index(place).key("template"), finding);
         }
     }
@@ -123,9 +129,13 @@ pub(super) fn all_shown(
                 example.says.iter().any(said)
             };
             if !examples.iter().any(shown) {
-                let message = format!("no example shows the {} `{}`", mark.name, code.code);
+                let message = sentence!(
+                    "no example shows the {mark} `{code}`",
+                    mark = mark.name.to_string(),
+                    code = code.code.to_string()
+                );
                 let finding = Finding::new("no-example", message)
-                    .hint("add one to `examples`: a stamp and what it says");
+                    .hint(sentence!("add one to `examples`: a stamp and what it says"));
                 faults.warning(&above.key(&mark.name).key("codes").key(&code.code), finding);
             }
         }

@@ -48,7 +48,7 @@ const LOOSEST_LENGTH: f64 = 1.0;
 const LOOSEST_VOLUME: f64 = 1000.0;
 
 fn loose(text: &str, most: &str) -> Finding {
-    let message = format!("a tolerance of {text}; expected at most {most}");
+    let message = sentence!("a tolerance of {text}; expected at most {most}", text, most);
     Finding::new("not-plausible", message)
 }
 
@@ -149,7 +149,7 @@ impl Looking<'_> {
             let below = || {
                 Finding::new(
                     "bad-amount",
-                    format!("a tolerance of `{text}`; expected more than zero"),
+                    sentence!("a tolerance of `{text}`; expected more than zero", text),
                 )
             };
             (amount.value > 0.0)
@@ -189,7 +189,11 @@ impl Looking<'_> {
         for end in ends {
             let plausible = amounts::plausible_sign(checked.figure.method.quantity(), &end);
             let plausible = plausible.map_err(|mut finding| {
-                finding.message = format!("`{}` states {}", end.text, finding.message);
+                finding.message = sentence!(
+                    "`{end}` states {message}",
+                    end = end.text.to_string(),
+                    message = finding.message.clone()
+                );
                 finding
             });
             let path = match key {
@@ -212,7 +216,7 @@ impl Looking<'_> {
 pub(super) fn quantity(text: &str) -> Result<Quantity, Finding> {
     let names = Quantity::ALL.map(Quantity::name);
     Quantity::named(text)
-        .ok_or_else(|| Finding::unknown("unknown-quantity", "quantity", text, names))
+        .ok_or_else(|| Finding::unknown("unknown-quantity", sentence!("quantity"), text, names))
 }
 
 fn scale(text: &str, quantity: Quantity) -> Result<Scale, Finding> {
@@ -221,23 +225,25 @@ fn scale(text: &str, quantity: Quantity) -> Result<Scale, Finding> {
     if found == wanted {
         return Ok(scale);
     }
-    let message = format!(
-        "`{text}` is a unit of {}; a {quantity} is a {}",
-        found.name(),
-        wanted.name()
+    let message = sentence!(
+        "`{text}` is a unit of {found}; a {quantity} is a {wanted}",
+        text,
+        found = found.name().to_string(),
+        quantity = quantity.in_words(),
+        wanted = wanted.name().to_string()
     );
     let units = match wanted {
         crate::unit::Dimension::Volume => "`ml` or `0.1 ml`",
         _ => "`mm`, `0.1 mm`, `0.01 mm`, `inch` or `thou`",
     };
-    Err(Finding::new("wrong-dimension", message).hint(format!("write {units}")))
+    Err(Finding::new("wrong-dimension", message).hint(sentence!("write {units}", units)))
 }
 
 fn named_method(methods: &Methods, quantity: Quantity, name: &str) -> Result<Method, Finding> {
-    let what = format!("method of {quantity}");
+    let what = sentence!("method of {quantity}", quantity = quantity.in_words());
     methods
         .named(quantity, name)
-        .ok_or_else(|| Finding::unknown("unknown-method", &what, name, methods.names(quantity)))
+        .ok_or_else(|| Finding::unknown("unknown-method", what, name, methods.names(quantity)))
 }
 
 fn no_parameter(method: &Method, parameter: Parameter) -> Finding {
@@ -248,29 +254,32 @@ fn no_parameter(method: &Method, parameter: Parameter) -> Finding {
         .iter()
         .map(|one| one.name())
         .collect();
-    let message = format!(
-        "the method `{}` has no `{}`",
-        method.row.name,
-        parameter.name()
+    let message = sentence!(
+        "the method `{row}` has no `{parameter}`",
+        row = method.row.name.to_string(),
+        parameter = parameter.name().to_string()
     );
     Finding::new("unknown-parameter", message).hint(match own.as_slice() {
-        [] => "delete it".to_owned(),
-        own => format!("it has `{}`", own.join("`, `")),
+        [] => sentence!("delete it"),
+        own => sentence!("it has `{own}`", own = own.join("`, `")),
     })
 }
 
 fn missing_parameter(method: &Method, parameter: Parameter) -> Finding {
     let name = parameter.name();
-    let message = format!(
-        "{} by `{}` needs `{name}`",
-        method.quantity(),
-        method.row.name
+    let message = sentence!(
+        "{quantity} by `{row}` needs `{name}`",
+        quantity = method.quantity().in_words(),
+        row = method.row.name.to_string(),
+        name
     );
     let texts = parameter.like().iter();
     let like: Vec<String> = texts.map(|text| format!("`{name}: {text}`")).collect();
     let like = match like.as_slice() {
-        [others @ .., last] if !others.is_empty() => format!("{} or {last}", others.join(", ")),
-        all => all.join(", "),
+        [others @ .., last] if !others.is_empty() => {
+            sentence!("{others} or {last}", others = others.join(", "), last)
+        }
+        all => all.join(", ").into(),
     };
-    Finding::new("missing-parameter", message).hint(format!("add {like}"))
+    Finding::new("missing-parameter", message).hint(sentence!("add {like}", like = like))
 }

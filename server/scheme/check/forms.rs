@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::language::{Digits, Sentence, Word};
 use crate::profile::{Class, Contour, ContourFigure, FIGURES, Known, Shape, figure};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -26,10 +27,19 @@ impl Holder<'_> {
         format!("{}/{}", self.scheme, self.series.unwrap_or("-"))
     }
 
-    fn label(&self, which: ContourFigure) -> String {
+    fn label(&self, which: ContourFigure) -> Sentence {
         match self.series {
-            Some(series) => format!("{} of {}, series {series}", which.name(), self.title),
-            None => format!("{} of {}", which.name(), self.title),
+            Some(series) => sentence!(
+                "{figure} of {scheme}, series {series}",
+                figure = Word(which.name()),
+                scheme = self.title.to_owned(),
+                series
+            ),
+            None => sentence!(
+                "{figure} of {scheme}",
+                figure = Word(which.name()),
+                scheme = self.title.to_owned()
+            ),
         }
     }
 }
@@ -120,12 +130,14 @@ impl<'a> Form<'a> {
 }
 
 /// Whether a contour clashes with itself, whatever stands on it; if so, why.
-pub(super) fn possible(contour: &Contour) -> Result<(), String> {
+pub(super) fn possible(contour: &Contour) -> Result<(), Sentence> {
     let degrees = |which| contour.figure(which).value().to_degrees();
     let (join, wall) = (degrees(ContourFigure::Join), degrees(ContourFigure::Wall));
     if wall >= join {
-        return Err(format!(
-            "a wall at {wall:.1}° to the axis cannot follow a join at {join:.1}°"
+        return Err(sentence!(
+            "a wall at {wall}° to the axis cannot follow a join at {join}°",
+            wall = Digits(format!("{:.1}", wall)),
+            join = Digits(format!("{:.1}", join))
         ));
     }
     let mut figures = [0.0; FIGURES];
@@ -137,18 +149,18 @@ pub(super) fn possible(contour: &Contour) -> Result<(), String> {
         has_cup: false,
         known: Known::default(),
     };
-    rim.possible().map_err(|fault| fault.to_string())
+    rim.possible().map_err(|fault| fault.0)
 }
 
 /// A rim so wide that what clashes on it clashes by the contour alone.
 const WIDE_MM: f64 = 100.0;
 
 fn incomplete(lacking: &[&str]) -> Finding {
-    let message = format!(
-        "the contour lacks `{}`, so that no measure is carried to another method by it",
-        lacking.join("`, `")
+    let message = sentence!(
+        "the contour lacks `{lacking}`, so that no measure is carried to another method by it",
+        lacking = lacking.join("`, `")
     );
-    Finding::new("contour-incomplete", message).hint("add them, or a `class`")
+    Finding::new("contour-incomplete", message).hint(sentence!("add them, or a `class`"))
 }
 
 fn texts(written: &written::Contour) -> [(ContourFigure, &Option<Text>); 6] {
@@ -176,8 +188,12 @@ fn limits_plausible(
     let inward = (reach - ROUNDED).max(0.0);
     for end in [value - inward, value + inward] {
         amounts::plausible_form(which, end).map_err(|mut finding| {
-            finding.message = format!("`{text}` reaches {}", finding.message);
-            finding.hint("narrow its limits")
+            finding.message = sentence!(
+                "`{text}` reaches {message}",
+                text,
+                message = finding.message.clone()
+            );
+            finding.hint(sentence!("narrow its limits"))
         })?;
     }
     Ok(())

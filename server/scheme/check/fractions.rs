@@ -19,9 +19,11 @@ impl Fraction {
         let wrong = || {
             Finding::new(
                 "bad-number",
-                format!("`{text}` is not a fraction as it is stamped"),
+                sentence!("`{text}` is not a fraction as it is stamped", text),
             )
-            .hint("write it like `5/8`, `1 1/16` or `1`, the lower number up to 1000")
+            .hint(sentence!(
+                "write it like `5/8`, `1 1/16` or `1`, the lower number up to 1000"
+            ))
         };
         let (whole, part) = match text.trim().split_once(' ') {
             Some((whole, part)) => (whole, part.trim()),
@@ -104,15 +106,16 @@ fn lowest(text: &str) -> Result<Fraction, Finding> {
     if fraction.to_string() == text.trim() {
         return Ok(fraction);
     }
-    let message = format!("`{text}` is not in lowest terms");
-    Err(Finding::new("lowest-terms", message).hint(format!("write `{fraction}`")))
+    let message = sentence!("`{text}` is not in lowest terms", text);
+    Err(Finding::new("lowest-terms", message).hint(sentence!("write `{fraction}`", fraction)))
 }
 
 /// First top, how many, the step's top, and the bottom they share.
 fn tops(from: Fraction, to: Fraction, step: Fraction) -> Result<(i64, i64, i64, i64), Finding> {
     if step.top <= 0 {
         return Err(
-            Finding::new("grid-step", "steps of 0 lead nowhere").hint("write a step above zero")
+            Finding::new("grid-step", sentence!("steps of 0 lead nowhere"))
+                .hint(sentence!("write a step above zero")),
         );
     }
     let shared = from.bottom / common(from.bottom, step.bottom) * step.bottom;
@@ -120,17 +123,26 @@ fn tops(from: Fraction, to: Fraction, step: Fraction) -> Result<(i64, i64, i64, 
     let over = |one: Fraction| one.over(bottom).unwrap_or(0);
     let (first, last, each) = (over(from), over(to), over(step));
     if first > last {
-        let message = format!("the fractions fall from {from} to {to}");
-        return Err(Finding::new("grid-falls", message).hint("write the smaller one in `from`"));
+        let message = sentence!("the fractions fall from {from} to {to}", from, to);
+        return Err(
+            Finding::new("grid-falls", message).hint(sentence!("write the smaller one in `from`"))
+        );
     }
     let reached = Fraction {
         top: last - (last - first) % each,
         bottom,
     };
     if reached.top != last {
-        let message =
-            format!("steps of {step} from {from} never reach {to}; the last is {reached}");
-        return Err(Finding::new("grid-end", message).hint(format!("write `to: {reached}`")));
+        let message = sentence!(
+            "steps of {step} from {from} never reach {to}; the last is {reached}",
+            step,
+            from,
+            to,
+            reached
+        );
+        return Err(
+            Finding::new("grid-end", message).hint(sentence!("write `to: {reached}`", reached))
+        );
     }
     Ok((first, (last - first) / each + 1, each, bottom))
 }

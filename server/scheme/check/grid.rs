@@ -25,10 +25,11 @@ fn digits(text: &str) -> Result<Digits, Finding> {
     let wrong = || {
         Finding::new(
             "bad-number",
-            format!("`{text}` is not a number as it is stamped"),
+            sentence!("`{text}` is not a number as it is stamped", text),
         )
-        .hint(format!(
-            "write up to {MOST_DIGITS} digits and at most one point, as `1540` or `15.50`"
+        .hint(sentence!(
+            "write up to {most_digits} digits and at most one point, as `1540` or `15.50`",
+            most_digits = MOST_DIGITS
         ))
     };
     let (whole, part) = text.split_once('.').unwrap_or((text, ""));
@@ -98,9 +99,14 @@ fn same_digits(
     let Some((key, _, text)) = wrong else {
         return Some(());
     };
-    let message = format!("`{text}` has not as many digits after the point as `{from_text}`");
-    let finding = Finding::new("grid-digits", message)
-        .hint("write all three with the digits that are stamped");
+    let message = sentence!(
+        "`{text}` has not as many digits after the point as `{from_text}`",
+        text,
+        from_text
+    );
+    let finding = Finding::new("grid-digits", message).hint(sentence!(
+        "write all three with the digits that are stamped"
+    ));
     faults.error(&path.key(key), finding);
     None
 }
@@ -110,30 +116,40 @@ fn reaches(grid: Grid, path: &Path, faults: &mut Faults<'_>) -> Option<Grid> {
     let Grid { from, to, step, .. } = grid;
     let text = |number: i64| grid.text(number);
     if step <= 0 {
-        let message = format!("steps of {} lead nowhere", text(step));
+        let message = sentence!(
+            "steps of {step} lead nowhere",
+            step = text(step).to_string()
+        );
         faults.error(
             &path.key("step"),
-            Finding::new("grid-step", message).hint("write a step above zero"),
+            Finding::new("grid-step", message).hint(sentence!("write a step above zero")),
         );
         return None;
     }
     if from > to {
-        let message = format!("the grid falls from {} to {}", text(from), text(to));
-        let finding =
-            Finding::new("grid-falls", message).hint("write the smaller number in `from`");
+        let message = sentence!(
+            "the grid falls from {from} to {to}",
+            from = text(from).to_string(),
+            to = text(to).to_string()
+        );
+        let finding = Finding::new("grid-falls", message)
+            .hint(sentence!("write the smaller number in `from`"));
         faults.error(&path.key("to"), finding);
         return None;
     }
     let last = to - (to - from) % step;
     if last != to {
-        let message = format!(
-            "steps of {} from {} never reach {}; the last is {}",
-            text(step),
-            text(from),
-            text(to),
-            text(last)
+        let message = sentence!(
+            "steps of {step} from {from} never reach {to}; the last is {last}",
+            step = text(step).to_string(),
+            from = text(from).to_string(),
+            to = text(to).to_string(),
+            last = text(last).to_string()
         );
-        let finding = Finding::new("grid-end", message).hint(format!("write `to: {}`", text(last)));
+        let finding = Finding::new("grid-end", message).hint(sentence!(
+            "write `to: {last}`",
+            last = text(last).to_string()
+        ));
         faults.error(&path.key("to"), finding);
         return None;
     }
@@ -163,7 +179,7 @@ pub(super) fn steps(
     if each.value == 0.0 {
         let finding = Finding::new(
             "grid-step",
-            "each step adds nothing, so all numbers mean the same",
+            sentence!("each step adds nothing, so all numbers mean the same"),
         );
         faults.error(&path.key("each"), finding);
         return None;
@@ -190,7 +206,7 @@ fn whole(text: &str) -> Result<Digits, Finding> {
         0 => Ok(digits),
         _ => Err(Finding::new(
             "bad-number",
-            format!("`{text}` is not a whole number"),
+            sentence!("`{text}` is not a whole number", text),
         )),
     }
 }

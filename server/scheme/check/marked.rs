@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 use super::forms;
 use super::metal::{corners, impossible_values, is_pinned};
 use super::values::Figures;
+use crate::language::{Row, Sentence};
 use crate::profile::{Contour, ContourFigure};
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -61,10 +62,16 @@ pub(super) fn marks_can_be(
                 .find_map(|piece| stated.wrong(code, piece));
             if let Some(finding) = wrong {
                 let path = Path::root().key("marks").key(&mark.name).key("codes");
-                let what = format!("mark {}, code {}", mark.title, code.code);
-                let message = format!("{what}: {}", finding.message);
-                let finding = Finding::new(finding.code, message)
-                    .hint("mend what it does, or the range of what it acts on");
+                let what = sentence!(
+                    "mark {title}, code {code}",
+                    title = mark.title.to_string(),
+                    code = code.code.to_string()
+                );
+                let message =
+                    sentence!("{what}: {why}", what = what, why = finding.message.clone());
+                let finding = Finding::new(finding.code, message).hint(sentence!(
+                    "mend what it does, or the range of what it acts on"
+                ));
                 faults.error_on(&Spot::Key(path.key(&code.code)), finding);
             }
         }
@@ -100,20 +107,20 @@ impl<'a> Stated<'a> {
             .collect()
     }
 
-    /// The piece in words; nothing where it states nothing.
-    fn said(&self, piece: &Unmarked<'_>) -> String {
+    /// The piece in words; none where it states nothing.
+    fn said(&self, piece: &Unmarked<'_>) -> Option<Sentence> {
         if let Some(entry) = piece.entry {
-            return format!("entry {}", entry.name);
+            return Some(sentence!("entry {entry}", entry = entry.name.to_string()));
         }
         let names: Vec<&str> = self.figures.names().collect();
-        let series = piece.series.map(|one| format!("series {}", one.name));
+        let series = piece
+            .series
+            .map(|one| sentence!("series {series}", series = one.name.to_string()));
         let signs = piece.states.iter();
-        let signs = signs.map(|(figure, sign)| format!("{} {}", names[*figure], sign.text));
-        series
-            .into_iter()
-            .chain(signs)
-            .collect::<Vec<_>>()
-            .join(", ")
+        let signs =
+            signs.map(|(figure, sign)| Sentence::from(format!("{} {}", names[*figure], sign.text)));
+        let all: Vec<Sentence> = series.into_iter().chain(signs).collect();
+        (!all.is_empty()).then(|| Sentence::showing(Row(all, ", ")))
     }
 
     /// Of each series the entries with the smallest and the largest value of each figure.
@@ -167,9 +174,12 @@ impl<'a> Stated<'a> {
             Ok(())
         };
         let on = |mut finding: Finding| {
-            let says = self.said(piece);
-            if !says.is_empty() {
-                finding.message = format!("on {says}: {}", finding.message);
+            if let Some(says) = self.said(piece) {
+                finding.message = sentence!(
+                    "on {says}: {message}",
+                    says = says,
+                    message = finding.message.clone()
+                );
             }
             finding
         };
@@ -188,7 +198,7 @@ impl<'a> Stated<'a> {
         let clash = forms::possible(contour).err();
         let clash = clash.or_else(|| {
             let fault = impossible_values(&values, contour, self.figures)?;
-            Some(fault.to_string())
+            Some(fault.0)
         });
         clash.map(|fault| on(Finding::new("impossible-metal", fault)))
     }

@@ -60,7 +60,7 @@ fn spelled(
     }
 }
 
-const CODE: &str = "code of this mark";
+const CODE: &str = word!("code of this mark");
 
 fn effects(
     code: &written::Code,
@@ -102,7 +102,12 @@ fn target(name: &str, figures: &Figures) -> Result<Target, Finding> {
             let all = figures
                 .names()
                 .chain(ContourFigure::ALL.map(ContourFigure::name));
-            Finding::unknown("unknown-figure", "figure or contour figure", name, all)
+            Finding::unknown(
+                "unknown-figure",
+                sentence!("figure or contour figure"),
+                name,
+                all,
+            )
         })
 }
 
@@ -130,8 +135,13 @@ fn add(target: Target, text: &str, figures: &mut Figures) -> Option<Result<Effec
 
 fn multiply(_: Target, text: &str, _: &mut Figures) -> Option<Result<Effect, Finding>> {
     let factor = amounts::amount(text, Dimension::Ratio).and_then(|factor| {
-        let message =
-            || format!("a factor of `{text}`; expected more than 0 and at most {LARGEST_FACTOR}");
+        let message = || {
+            sentence!(
+                "a factor of `{text}`; expected more than 0 and at most {largest_factor}",
+                text,
+                largest_factor = LARGEST_FACTOR
+            )
+        };
         let wrong = || Finding::new("not-plausible", message());
         let good = 0.0 < factor.amount.value && factor.amount.value <= LARGEST_FACTOR;
         good.then_some(factor).ok_or_else(wrong)

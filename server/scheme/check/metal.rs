@@ -100,17 +100,17 @@ impl<'a> Metal<'a> {
         }
         let stated = states.iter().filter_map(|(place, sign)| {
             let (figure, value) = (checked(*place)?, size(sign)?);
-            let source = Source::new(&figure.name, &figure.name, Distribution::Normal);
+            let source = Source::new(&figure.name, figure.name.as_str(), Distribution::Normal);
             let u = figure.standard_uncertainty(sign);
             Some(Stated {
                 estimate: Estimate::new(value, u, Arc::new(source)),
                 method: figure.method.clone(),
-                given: sign.text.clone(),
-                source: figure.source.clone(),
+                given: sign.text.as_str().into(),
+                source: figure.source.as_str().into(),
             })
         });
         let piece = Piece::new(stated.collect(), Some(contour.clone()), &[]);
-        piece.unsolved().map(str::to_owned)
+        piece.unsolved().map(ToString::to_string)
     }
 
     /// Whether metal can be, without solving for it: catalogues are long, and nearly all of
@@ -221,8 +221,8 @@ fn stated(pinned: Pinned<'_>) -> Stated {
     Stated {
         method: pinned.method.clone(),
         estimate: Estimate::exact(pinned.value),
-        given,
-        source,
+        given: given.into(),
+        source: source.into(),
     }
 }
 

@@ -42,18 +42,21 @@ use super::template::Field;
 use super::usual::Usual;
 use super::written;
 use crate::diagnostic::Diagnostic;
+use crate::language::Sentence;
 use crate::yaml::{Document, OneOrMany, Path, Text, decode};
 
 /// The scheme of a file, and everything that is wrong or odd in it; no scheme where anything
 /// is wrong.
 pub fn check(document: &Document, tables: &Tables) -> (Option<Scheme>, Vec<Diagnostic>) {
     check_beside(document, tables, &|_| {
-        Err("this text lies in no folder, so that nothing is beside it".to_owned())
+        Err(sentence!(
+            "this text lies in no folder, so that nothing is beside it"
+        ))
     })
 }
 
 /// The text of a file of that plain name beside the plug-in, or why it cannot be had.
-pub type Beside<'a> = &'a dyn Fn(&str) -> Result<String, String>;
+pub type Beside<'a> = &'a dyn Fn(&str) -> Result<String, Sentence>;
 
 /// The same, where the plug-in may name files beside it.
 pub fn check_beside(
@@ -295,8 +298,11 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
         .as_ref()
         .is_none_or(|source| source.trim().is_empty())
     {
-        let finding = Finding::new("no-source", "nothing says where these statements come from")
-            .hint("add `source: ...`, as the leaflet and its year");
+        let finding = Finding::new(
+            "no-source",
+            sentence!("nothing says where these statements come from"),
+        )
+        .hint(sentence!("add `source: ...`, as the leaflet and its year"));
         faults.error_on(&Spot::Key(root.key("source")), finding);
     }
     if let Some(case) = written
@@ -304,9 +310,9 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
         .as_ref()
         .filter(|case| case.as_str() != "matters")
     {
-        let message = format!("`case` can only be `matters`, not `{case}`");
-        let finding =
-            Finding::new("bad-case", message).hint("delete it where `C` and `c` are the same mark");
+        let message = sentence!("`case` can only be `matters`, not `{case}`", case);
+        let finding = Finding::new("bad-case", message)
+            .hint(sentence!("delete it where `C` and `c` are the same mark"));
         faults.error(&root.key("case"), finding);
     }
 }

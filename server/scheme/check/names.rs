@@ -4,6 +4,7 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
+use crate::language::Word;
 use crate::scheme::faults::{Faults, Finding, Spot};
 use crate::yaml::{Path, Text};
 
@@ -18,20 +19,32 @@ const IN_ENTRIES_AND_MARKS: [&str; 11] = [
 /// A scheme's name: lower-case letters, digits, hyphens.
 pub(super) fn id(text: &str, path: &Path, faults: &mut Faults<'_>) {
     if text == EVERY_SCHEME {
-        let message = format!("a scheme cannot be called `{text}`, which means every scheme");
-        faults.error(path, Finding::new("name-taken", message).hint("rename it"));
+        let message = sentence!(
+            "a scheme cannot be called `{text}`, which means every scheme",
+            text
+        );
+        faults.error(
+            path,
+            Finding::new("name-taken", message).hint(sentence!("rename it")),
+        );
     }
     if !spelled(text, "-") {
-        let message = format!("`{text}` cannot be the name of a scheme");
-        let hint = "use lower-case letters, digits and hyphens, a letter first";
+        let message = sentence!("`{text}` cannot be the name of a scheme", text);
+        let hint = sentence!("use lower-case letters, digits and hyphens, a letter first");
         faults.error(path, Finding::new("bad-name", message).hint(hint));
     }
-    short("the name of a scheme", text, LONGEST_ID, path, faults);
+    short(
+        word!("the name of a scheme"),
+        text,
+        LONGEST_ID,
+        path,
+        faults,
+    );
 }
 
 /// A scheme's title: addresses, screens and cards have to hold it.
 pub(super) fn title(text: &str, path: &Path, faults: &mut Faults<'_>) {
-    short("a title", text, LONGEST_TITLE, path, faults);
+    short(word!("a title"), text, LONGEST_TITLE, path, faults);
 }
 
 /// What questions say for every scheme.
@@ -44,8 +57,16 @@ const LONGEST_TITLE: usize = 120;
 fn short(what: &str, text: &str, most: usize, path: &Path, faults: &mut Faults<'_>) {
     let length = text.chars().count();
     if length > most {
-        let message = format!("{what} of {length} characters; expected {most} at most");
-        faults.error(path, Finding::new("bad-name", message).hint("shorten it"));
+        let message = sentence!(
+            "{what} of {length} characters; expected {most} at most",
+            what = Word(what.to_owned()),
+            length,
+            most
+        );
+        faults.error(
+            path,
+            Finding::new("bad-name", message).hint(sentence!("shorten it")),
+        );
     }
 }
 
@@ -57,8 +78,13 @@ pub(super) fn names<'a>(
     faults: &mut Faults<'_>,
 ) {
     for name in names.filter(|name| !spelled(name, "-_")) {
-        let message = format!("`{name}` cannot be the name of a {what}");
-        let hint = "use lower-case letters, digits, hyphens and underscores, a letter first";
+        let message = sentence!(
+            "`{name}` cannot be the name of a {what}",
+            name,
+            what = Word(what.to_owned())
+        );
+        let hint =
+            sentence!("use lower-case letters, digits, hyphens and underscores, a letter first");
         faults.error_on(
             &Spot::Key(path.key(name)),
             Finding::new("bad-name", message).hint(hint),
@@ -85,16 +111,16 @@ pub(super) fn apart<'a>(
     for name in figures {
         let spot = Spot::Key(path.key(name));
         let other = [&IN_TEMPLATES[..], &IN_ENTRIES_AND_MARKS[..]].concat();
-        taken("figure", name, &other, &spot, faults);
+        taken(word!("figure"), name, &other, &spot, faults);
         seen.insert(name.as_str(), spot);
     }
     let path = Path::root().key("marks");
     for name in marks {
         let spot = Spot::Key(path.key(name));
-        taken("mark", name, &IN_TEMPLATES, &spot, faults);
+        taken(word!("mark"), name, &IN_TEMPLATES, &spot, faults);
         if let Some(first) = seen.get(name.as_str()) {
-            let message = format!("`{name}` is a figure and a mark");
-            let finding = Finding::new("name-taken", message).hint("rename one of them");
+            let message = sentence!("`{name}` is a figure and a mark", name);
+            let finding = Finding::new("name-taken", message).hint(sentence!("rename one of them"));
             faults.twice(&spot, first, finding);
         }
     }
@@ -102,8 +128,15 @@ pub(super) fn apart<'a>(
 
 fn taken(what: &str, name: &str, others: &[&str], spot: &Spot, faults: &mut Faults<'_>) {
     if others.contains(&name) {
-        let message = format!("a {what} cannot be called `{name}`, which means something else");
-        faults.error_on(spot, Finding::new("name-taken", message).hint("rename it"));
+        let message = sentence!(
+            "a {what} cannot be called `{name}`, which means something else",
+            what = Word(what.to_owned()),
+            name
+        );
+        faults.error_on(
+            spot,
+            Finding::new("name-taken", message).hint(sentence!("rename it")),
+        );
     }
 }
 
@@ -132,14 +165,24 @@ impl Spellings {
     /// Adds one; `what` is what may have each spelling once, as "sign of this figure".
     pub fn add(&mut self, text: &str, what: &str, spot: Spot, faults: &mut Faults<'_>) {
         if text.trim().is_empty() {
-            let finding = Finding::new("no-spelling", format!("a {what} is spelled with nothing"));
+            let finding = Finding::new(
+                "no-spelling",
+                sentence!(
+                    "a {what} is spelled with nothing",
+                    what = Word(what.to_owned())
+                ),
+            );
             return faults.error_on(&spot, finding);
         }
         match self.seen.entry(folded(text, self.case_matters)) {
             Entry::Occupied(first) => {
                 let finding = Finding::new(
                     "same-spelling",
-                    format!("another {what} is spelled `{text}`"),
+                    sentence!(
+                        "another {what} is spelled `{text}`",
+                        what = Word(what.to_owned()),
+                        text
+                    ),
                 );
                 faults.twice(&spot, first.get(), finding);
             }

@@ -24,9 +24,9 @@ pub(super) fn separators(
                 separators.push((sign, others.iter().map(Text::to_string).collect()));
             }
             _ => {
-                let message = format!("`{sign}` is not one sign of a template");
-                let finding =
-                    Finding::new("bad-separator", message).hint("write a line for each sign");
+                let message = sentence!("`{sign}` is not one sign of a template", sign);
+                let finding = Finding::new("bad-separator", message)
+                    .hint(sentence!("write a line for each sign"));
                 faults.error_on(&Spot::Key(path.key(sign)), finding);
             }
         }
@@ -36,12 +36,20 @@ pub(super) fn separators(
 
 fn bounded(others: &OneOrMany<Text>, path: &Path, faults: &mut Faults<'_>) {
     if others.len() > MOST {
-        let message = format!("{} stand-ins; a sign may have {MOST}", others.len());
+        let message = sentence!(
+            "{others} stand-ins; a sign may have {most}",
+            others = others.len(),
+            most = MOST
+        );
         faults.error(path, Finding::new("bad-separator", message));
     }
     for (place, one) in others.iter().enumerate() {
         if one.chars().nth(LONGEST).is_some() {
-            let message = format!("`{one}` stands for one sign; at most {LONGEST} characters can");
+            let message = sentence!(
+                "`{one}` stands for one sign; at most {longest} characters can",
+                one,
+                longest = LONGEST
+            );
             let place = item(faults.document(), path, place);
             faults.error(&place, Finding::new("bad-separator", message));
         }

@@ -63,12 +63,17 @@ fn words(
     faults: &mut Faults<'_>,
 ) -> Vec<(String, Years)> {
     if one.words.is_empty() {
-        let finding = Finding::new("no-spelling", "a series without a word")
-            .hint("add the word that is stamped");
+        let finding = Finding::new("no-spelling", sentence!("a series without a word"))
+            .hint(sentence!("add the word that is stamped"));
         faults.error(&path.key("words"), finding);
     }
     for (place, word) in one.words.iter().enumerate() {
-        spellings.add(word, "series", Spot::Item(path.key("words"), place), faults);
+        spellings.add(
+            word,
+            word!("series"),
+            Spot::Item(path.key("words"), place),
+            faults,
+        );
     }
     let mut words: Vec<(String, Years)> = one
         .words
@@ -83,7 +88,12 @@ fn words(
             Some((_, years)) => years.until = until,
             None => {
                 let all = one.words.iter().map(Text::as_str);
-                let finding = Finding::unknown("unknown-series", "word of this series", word, all);
+                let finding = Finding::unknown(
+                    "unknown-series",
+                    sentence!("word of this series"),
+                    word,
+                    all,
+                );
                 faults.error_on(&Spot::Key(path), finding);
             }
         }

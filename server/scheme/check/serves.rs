@@ -9,10 +9,13 @@ use crate::yaml::{OneOrMany, Path, Text};
 pub(super) fn of_scheme(written: &written::Scheme, faults: &mut Faults<'_>) -> Vec<Instrument> {
     let path = Path::root().key("serves");
     if written.serves.is_empty() {
-        let hint = format!("name one or more of `{}`", names().join("`, `"));
+        let hint = sentence!(
+            "name one or more of `{names}`",
+            names = names().join("`, `")
+        );
         faults.error(
             &path,
-            Finding::new("unknown-instrument", "no instrument is named").hint(hint),
+            Finding::new("unknown-instrument", sentence!("no instrument is named")).hint(hint),
         );
     }
     known(&written.serves, &path, &names(), faults)
@@ -45,7 +48,8 @@ fn known(
             Some(instrument) => instruments.push(instrument),
             None => {
                 let among = among.iter().copied();
-                let finding = Finding::unknown("unknown-instrument", "instrument", text, among);
+                let finding =
+                    Finding::unknown("unknown-instrument", sentence!("instrument"), text, among);
                 faults.error_on(&Spot::Item(path.clone(), place), finding);
             }
         }

@@ -16,8 +16,13 @@ pub(super) const MOST_SIGNS: usize = 10_000;
 
 /// Too many signs, said in one way.
 pub(super) fn too_many(count: i128) -> Finding {
-    let message = format!("{count} signs; a figure may have {MOST_SIGNS}");
-    Finding::new("too-many-signs", message).hint("make the steps larger or the range smaller")
+    let message = sentence!(
+        "{count} signs; a figure may have {most_signs}",
+        count,
+        most_signs = MOST_SIGNS
+    );
+    Finding::new("too-many-signs", message)
+        .hint(sentence!("make the steps larger or the range smaller"))
 }
 
 /// What the signs of one figure are checked against.
@@ -46,8 +51,9 @@ pub(super) fn signs(
     only_one(figure, context.path, faults)?;
     let values = figure.values.as_ref();
     if values.is_none() && !figure.also_spelled.is_empty() {
-        let message = "only `values` can be spelled in other ways";
-        let finding = Finding::new("also-spelled", message).hint("delete `also_spelled`");
+        let message = sentence!("only `values` can be spelled in other ways");
+        let finding =
+            Finding::new("also-spelled", message).hint(sentence!("delete `also_spelled`"));
         faults.error_on(&Spot::Key(context.path.key("also_spelled")), finding);
     }
     if let Some(written) = &figure.grid {
@@ -89,8 +95,12 @@ fn only_one(figure: &written::Figure, path: &Path, faults: &mut Faults<'_>) -> O
     let (Some(first), Some(second)) = (given.next(), given.next()) else {
         return Some(());
     };
-    let message = format!("`{first}` and `{second}` both say what the signs are");
-    let finding = Finding::new("two-kinds-of-signs", message).hint("keep one of them");
+    let message = sentence!(
+        "`{first}` and `{second}` both say what the signs are",
+        first = first.to_owned(),
+        second = second.to_owned()
+    );
+    let finding = Finding::new("two-kinds-of-signs", message).hint(sentence!("keep one of them"));
     faults.twice(
         &Spot::Key(path.key(second)),
         &Spot::Key(path.key(first)),
@@ -101,8 +111,13 @@ fn only_one(figure: &written::Figure, path: &Path, faults: &mut Faults<'_>) -> O
 
 fn needed_unit<'a>(context: &Context<'a>, faults: &mut Faults<'_>) -> Option<&'a Scale> {
     if context.scale.is_none() && !context.unit_given {
-        let finding = Finding::new("no-unit", "a number is stamped, and no `unit` says of what")
-            .hint("add `unit: mm`, `0.1 mm`, `0.01 mm`, `inch`, `thou` or `ml`");
+        let finding = Finding::new(
+            "no-unit",
+            sentence!("a number is stamped, and no `unit` says of what"),
+        )
+        .hint(sentence!(
+            "add `unit: mm`, `0.1 mm`, `0.01 mm`, `inch`, `thou` or `ml`"
+        ));
         faults.error_on(&Spot::Key(context.path.clone()), finding);
     }
     context.scale
@@ -115,7 +130,10 @@ fn gauge(
 ) -> Option<Vec<Sign>> {
     let path = context.path.key("gauge");
     if context.dimension() != Dimension::Length {
-        let message = format!("a drill has a diameter, not a {}", context.quantity);
+        let message = sentence!(
+            "a drill has a diameter, not a {quantity}",
+            quantity = context.quantity.in_words()
+        );
         faults.error(&path, Finding::new("wrong-dimension", message));
         return None;
     }
@@ -187,7 +205,8 @@ fn words(
             None if faults.errors() > before => {}
             None => {
                 let all = written.iter().map(|(word, _)| word.as_str());
-                let finding = Finding::unknown("unknown-sign", "value of this figure", word, all);
+                let finding =
+                    Finding::unknown("unknown-sign", sentence!("value of this figure"), word, all);
                 faults.error_on(&Spot::Key(path), finding);
             }
         }
@@ -195,4 +214,4 @@ fn words(
     (faults.errors() == before).then_some(list)
 }
 
-const SIGN: &str = "sign of this figure";
+const SIGN: &str = word!("sign of this figure");

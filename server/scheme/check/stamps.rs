@@ -4,6 +4,7 @@ use super::metal::{Metal, corners};
 use super::values::Figures;
 use super::{Parts, years};
 use crate::diagnostic::{Place, nearest};
+use crate::language::{Row, Sentence};
 use crate::scheme::faults::{Faults, Finding, item};
 use crate::scheme::meant::{Entry, PartKind, Series, Stamp};
 use crate::scheme::template::{Field, Template, TemplateFault, Token};
@@ -77,10 +78,13 @@ fn spelled(
         .map(signs)
         .sum();
     if count > MOST_SPELLED {
-        let message =
-            format!("{count} signs in all templates together; there may be {MOST_SPELLED}");
+        let message = sentence!(
+            "{count} signs in all templates together; there may be {most_spelled}",
+            count,
+            most_spelled = MOST_SPELLED
+        );
         let finding = Finding::new("too-many-signs", message)
-            .hint("use fewer templates, or figures of fewer signs");
+            .hint(sentence!("use fewer templates, or figures of fewer signs"));
         faults.error(path, finding);
     }
 }
@@ -90,7 +94,14 @@ pub(super) fn part_kind(text: &str) -> Result<PartKind, Finding> {
     let all = PartKind::ALL;
     all.into_iter()
         .find(|kind| kind.name() == text)
-        .ok_or_else(|| Finding::unknown("unknown-part", "part", text, all.map(PartKind::name)))
+        .ok_or_else(|| {
+            Finding::unknown(
+                "unknown-part",
+                sentence!("part"),
+                text,
+                all.map(PartKind::name),
+            )
+        })
 }
 
 fn template(
@@ -109,7 +120,7 @@ fn template(
             for (name, at, finding) in misplaced(&template, parts) {
                 let fault = TemplateFault {
                     at,
-                    message: String::new(),
+                    message: "".into(),
                     unknown: Some(name),
                 };
                 let place = within(text, &fault, path, faults);
@@ -130,8 +141,8 @@ fn misplaced(template: &Template, parts: &Parts<'_>) -> Vec<(String, usize, Find
         let finding = match earlier {
             0 => can_be_stamped(*field, parts).err(),
             _ => {
-                let message = format!("`{{{name}}}` stands twice in the template");
-                Some(Finding::new("field-twice", message).hint("keep one of them"))
+                let message = sentence!("`{{{name}}}` stands twice in the template", name);
+                Some(Finding::new("field-twice", message).hint(sentence!("keep one of them")))
             }
         };
         let at = template
@@ -150,9 +161,9 @@ fn unread(fault: TemplateFault, parts: &Parts<'_>) -> Finding {
         return finding;
     };
     let names = parts.field_names();
-    let all = format!("there are `{}`", names.join("`, `"));
+    let all = sentence!("there are `{names}`", names = names.join("`, `"));
     finding.hint(match nearest(&unknown, names.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`? {all}"),
+        Some(near) => sentence!("did you mean `{near}`? {all}", near, all),
         None => all,
     })
 }
@@ -195,7 +206,10 @@ fn can_be_stamped(field: Field, parts: &Parts<'_>) -> Result<(), Finding> {
     };
     Err(Finding::new(
         "no-signs",
-        format!("`{{{name}}}` in a template, and there are no signs for it"),
+        sentence!(
+            "`{{{name}}}` in a template, and there are no signs for it",
+            name
+        ),
     )
     .hint(hint))
 }
@@ -229,18 +243,23 @@ pub(super) fn corners_can_be(
             let Some((corner, fault)) = impossible else {
                 continue;
             };
-            let mut what: Vec<String> = family
+            let mut what: Vec<Sentence> = family
                 .iter()
-                .map(|one| format!("series {}", one.name))
+                .map(|one| sentence!("series {one}", one = one.name.to_string()))
                 .collect();
             let names: Vec<&str> = figures.names().collect();
             what.extend(
                 corner
                     .iter()
-                    .map(|(figure, sign)| format!("{} {}", names[*figure], sign.text)),
+                    .map(|(figure, sign)| format!("{} {}", names[*figure], sign.text).into()),
             );
-            let finding = Finding::new("impossible-metal", format!("{}: {fault}", what.join(", ")))
-                .hint("make the range of a figure smaller, or mend the contour");
+            let finding = Finding::new(
+                "impossible-metal",
+                sentence!("{what}: {why}", what = Row(what, ", "), why = fault),
+            )
+            .hint(sentence!(
+                "make the range of a figure smaller, or mend the contour"
+            ));
             faults.error(
                 &Path::root().key("stamps").index(place).key("template"),
                 finding,

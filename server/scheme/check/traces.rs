@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::values::Figures;
 use super::{Beside, Common};
+use crate::language::Digits;
 use crate::profile::{
     FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
 };
@@ -37,8 +38,8 @@ pub(super) fn traces(
             continue;
         };
         if all.iter().any(|other| other.of == of) {
-            let finding = Finding::new("same-name", "a second trace of the same metal")
-                .hint("put the points of both into one");
+            let finding = Finding::new("same-name", sentence!("a second trace of the same metal"))
+                .hint(sentence!("put the points of both into one"));
             faults.error(&reader.path, finding);
         }
         if let TraceOf::Entry(entry) = of {
@@ -64,21 +65,24 @@ impl Reader<'_> {
             (Some(name), None) => {
                 let names = || entries.iter().map(|one| one.name.as_str());
                 let place = names().position(|one| one == name.as_str());
-                place
-                    .map(TraceOf::Entry)
-                    .ok_or_else(|| Finding::unknown("unknown-entry", "entry", name, names()))
+                place.map(TraceOf::Entry).ok_or_else(|| {
+                    Finding::unknown("unknown-entry", sentence!("entry"), name, names())
+                })
             }
             (None, Some(name)) => {
                 let names = || series.iter().map(|one| one.name.as_str());
                 let place = names().position(|one| one == name.as_str());
-                place
-                    .map(TraceOf::Series)
-                    .ok_or_else(|| Finding::unknown("unknown-series", "series", name, names()))
+                place.map(TraceOf::Series).ok_or_else(|| {
+                    Finding::unknown("unknown-series", sentence!("series"), name, names())
+                })
             }
-            _ => Err(
-                Finding::new("bad-trace", "a trace is of one entry or of one series")
-                    .hint("add `entry: ...` or `series: ...`, and only one of them"),
-            ),
+            _ => Err(Finding::new(
+                "bad-trace",
+                sentence!("a trace is of one entry or of one series"),
+            )
+            .hint(sentence!(
+                "add `entry: ...` or `series: ...`, and only one of them"
+            ))),
         }
     }
 
@@ -143,9 +147,10 @@ impl Reader<'_> {
                 self.in_file(file, usual_u, faults)
             }
             Some(_) => {
-                let finding = Finding::new("bad-trace", "points here and in a file").hint(
-                    "take `points` and `unit` away; the first line of the file states the units",
-                );
+                let finding = Finding::new("bad-trace", sentence!("points here and in a file"))
+                    .hint(sentence!(
+                        "take `points` and `unit` away; the first line of the file states the units"
+                    ));
                 faults.error(&self.path.key("file"), finding);
                 None
             }
@@ -161,17 +166,23 @@ impl Reader<'_> {
 
     fn unit(&self) -> Result<Unit, Finding> {
         let Some(written) = &self.written.unit else {
-            let finding = Finding::new("bad-trace", "a trace without the unit of its points");
-            return Err(finding.hint("add `unit: mm`, or `file: ...` in place of the points"));
+            let finding = Finding::new(
+                "bad-trace",
+                sentence!("a trace without the unit of its points"),
+            );
+            return Err(finding.hint(sentence!(
+                "add `unit: mm`, or `file: ...` in place of the points"
+            )));
         };
         let unit = Unit::named(written).map_err(|error| Finding::amount(written, &error))?;
         match unit.dimension {
             Dimension::Length => Ok(unit),
             other => Err(Finding::new(
                 "wrong-dimension",
-                format!(
-                    "`{written}` is a unit of {}; points are lengths",
-                    other.name()
+                sentence!(
+                    "`{written}` is a unit of {other}; points are lengths",
+                    written,
+                    other = other.name().to_string()
                 ),
             )),
         }
@@ -213,8 +224,8 @@ impl Reader<'_> {
                 [depth, diameter] => points.extend(point(*depth, *diameter, Some(usual_u))),
                 [depth, diameter, u] => points.extend(point(*depth, *diameter, *u)),
                 _ => {
-                    let message = format!("{} cells in a point", cells.len());
-                    let hint = "write `[depth, diameter]` or `[depth, diameter, u]`";
+                    let message = sentence!("{cells} cells in a point", cells = cells.len());
+                    let hint = sentence!("write `[depth, diameter]` or `[depth, diameter, u]`");
                     faults.error(&path, Finding::new("row-length", message).hint(hint));
                 }
             }
@@ -231,8 +242,9 @@ impl Reader<'_> {
         let says = fault.to_string();
         match *fault {
             TraceFault::Contradiction { first, second, .. } => {
-                let finding = Finding::new("points-contradict", says)
-                    .hint("measure both again, or state their doubt as it is");
+                let finding = Finding::new("points-contradict", says).hint(sentence!(
+                    "measure both again, or state their doubt as it is"
+                ));
                 let spot = |point| Spot::Item(points.clone(), point);
                 faults.twice(&spot(second), &spot(first), finding);
             }
@@ -258,13 +270,15 @@ impl Reader<'_> {
         let line = |point: usize| read[point].line;
         let (key, finding) = match *fault {
             TraceFault::Contradiction { first, second, .. } => {
-                let message = format!(
-                    "`{name}`, {}:1, against line {}: {fault}",
-                    line(second),
-                    line(first)
+                let message = sentence!(
+                    "`{name}`, {second}:1, against line {first}: {fault}",
+                    name,
+                    second = line(second).to_string(),
+                    first = line(first).to_string(),
+                    fault = fault.to_string()
                 );
                 let finding = Finding::new("points-contradict", message);
-                let hint = "measure both again, or state their doubt as it is";
+                let hint = sentence!("measure both again, or state their doubt as it is");
                 ("file", finding.hint(hint))
             }
             TraceFault::Point { point, .. } => {
@@ -296,9 +310,13 @@ impl Reader<'_> {
             let contradicts = ends.filter_map(|end| trace.contradicts(&figure.method, end, u));
             if let Some((read, allowed)) = contradicts.into_iter().find(|(read, _)| outside(*read))
             {
-                let message = format!(
-                    "`{}` states {} {}, its trace reads {read:.3}; they may differ by {allowed:.3} (k = 3)",
-                    entry.name, figure.name, sign.text,
+                let message = sentence!(
+                    "`{entry}` states {figure} {sign}, its trace reads {read}; they may differ by {allowed} (k = 3)",
+                    entry = entry.name.to_string(),
+                    figure = figure.name.to_string(),
+                    sign = sign.text.to_string(),
+                    read = Digits(format!("{:.3}", read)),
+                    allowed = Digits(format!("{:.3}", allowed))
                 );
                 faults.error(&self.path, Finding::new("trace-contradicts", message));
             }
@@ -311,9 +329,13 @@ fn plain(name: &Text) -> Result<&str, Finding> {
     let text = name.as_str();
     let leads_away = text.starts_with('.') || text.contains(['/', '\\', ':', '\0']);
     if leads_away || !text.ends_with(".csv") {
-        let message = format!("`{text}` is no plain name of a file of comma-separated text");
-        return Err(Finding::new("bad-trace", message)
-            .hint("put the file beside the plug-in and write its name alone, as `a1.csv`"));
+        let message = sentence!(
+            "`{text}` is no plain name of a file of comma-separated text",
+            text
+        );
+        return Err(Finding::new("bad-trace", message).hint(sentence!(
+            "put the file beside the plug-in and write its name alone, as `a1.csv`"
+        )));
     }
     Ok(text)
 }
@@ -332,7 +354,11 @@ fn in_unit(text: &str, unit: Unit) -> Result<f64, Finding> {
         Dimension::Length => Ok(amount.value),
         other => Err(Finding::new(
             "wrong-dimension",
-            format!("`{text}` is a {}; points are lengths", other.name()),
+            sentence!(
+                "`{text}` is a {other}; points are lengths",
+                text,
+                other = other.name().to_string()
+            ),
         )),
     }
 }

@@ -26,8 +26,14 @@ pub(super) fn untraced(scheme: &Scheme, faults: &mut Faults<'_>) {
 
 fn finding(scheme: &Scheme, traced: &Traced) -> Finding {
     let whose = match traced.of {
-        TraceOf::Entry(entry) => format!("entry `{}`", scheme.entries[entry].name),
-        TraceOf::Series(series) => format!("series `{}`", scheme.series[series].name),
+        TraceOf::Entry(entry) => sentence!(
+            "entry `{entry}`",
+            entry = scheme.entries[entry].name.to_string()
+        ),
+        TraceOf::Series(series) => sentence!(
+            "series `{series}`",
+            series = scheme.series[series].name.to_string()
+        ),
     };
     let read = scheme.figures.iter().filter_map(|figure| {
         let read = traced.trace.read(&figure.method)?;
@@ -36,15 +42,17 @@ fn finding(scheme: &Scheme, traced: &Traced) -> Finding {
     });
     let read: Vec<String> = read.collect();
     let message = match read.as_slice() {
-        [] => format!("no piece of {whose} uses this trace: it reads none of the figures"),
-        _ => format!(
-            "no piece of {whose} states what this trace reads ({}), so none uses it",
-            read.join(", ")
+        [] => sentence!(
+            "no piece of {whose} uses this trace: it reads none of the figures",
+            whose
+        ),
+        _ => sentence!(
+            "no piece of {whose} states what this trace reads ({read}), so none uses it",
+            whose,
+            read = read.join(", ")
         ),
     };
-    Finding::new("unused-trace", message).hint(
-        "a piece uses it that states its rim, and its cup where the trace has one, as the trace reads them",
-    )
+    Finding::new("unused-trace", message).hint(sentence!("a piece uses it that states its rim, and its cup where the trace has one, as the trace reads them"))
 }
 
 /// What a stamp may say of the traced metal: entries, or the signs nearest to what the trace reads.

@@ -41,9 +41,9 @@ pub(super) fn unused(
     for (kind, name) in all {
         let finding = Finding::new(
             "unused",
-            format!("`{name}` is in no template and in no entry"),
+            sentence!("`{name}` is in no template and in no entry", name),
         )
-        .hint("put it into a template, or take it out");
+        .hint(sentence!("put it into a template, or take it out"));
         faults.warning(&Path::root().key(kind).key(&name), finding);
     }
 }

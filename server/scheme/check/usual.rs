@@ -28,7 +28,8 @@ pub(super) fn usual(
     let names = series.iter().map(|one| one.name.as_str());
     let places: HashMap<&str, usize> = names.clone().zip(0..).collect();
     let of_series = weights(&written.series, &path.key("series"), faults, |name| {
-        let unknown = || Finding::unknown("unknown-series", "series", name, names.clone());
+        let unknown =
+            || Finding::unknown("unknown-series", sentence!("series"), name, names.clone());
         places
             .get(name)
             .map(|place| vec![*place])
@@ -40,7 +41,7 @@ pub(super) fn usual(
     }
     let of_entries = weights(&written.entries, &path.key("entries"), faults, |name| {
         let all = entries.iter().map(|entry| entry.name.as_str());
-        let unknown = || Finding::unknown("unknown-entry", "entry", name, all);
+        let unknown = || Finding::unknown("unknown-entry", sentence!("entry"), name, all);
         by_name.get(name).cloned().ok_or_else(unknown)
     });
     Given {
@@ -63,8 +64,11 @@ fn source(
         .as_ref()
         .is_none_or(|text| text.trim().is_empty())
     {
-        let finding = Finding::new("no-source", "nothing says who counted how usual these are")
-            .hint("add `source: ...` to `common`");
+        let finding = Finding::new(
+            "no-source",
+            sentence!("nothing says who counted how usual these are"),
+        )
+        .hint(sentence!("add `source: ...` to `common`"));
         faults.error_on(&Spot::Key(path.clone()), finding);
     }
     common.source(&written.source)
@@ -133,8 +137,14 @@ fn weight(text: &Text) -> Result<f64, Finding> {
         .ok()
         .filter(|weight| (LEAST..=MOST).contains(weight));
     weight.ok_or_else(|| {
-        let message = format!("`{text}` is no weight: a number from {LEAST} to {MOST}");
-        Finding::new("bad-weight", message)
-            .hint("write how many times as usual it is as one that is not named, as `3`")
+        let message = sentence!(
+            "`{text}` is no weight: a number from {least} to {most}",
+            text,
+            least = LEAST,
+            most = MOST
+        );
+        Finding::new("bad-weight", message).hint(sentence!(
+            "write how many times as usual it is as one that is not named, as `3`"
+        ))
     })
 }

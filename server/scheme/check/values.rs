@@ -43,8 +43,9 @@ impl Figures {
 
     /// Place of the figure of that name, or what is wrong with the name.
     pub fn named(&self, name: &str) -> Result<usize, Finding> {
-        self.place(name)
-            .ok_or_else(|| Finding::unknown("unknown-figure", "figure", name, self.names()))
+        self.place(name).ok_or_else(|| {
+            Finding::unknown("unknown-figure", sentence!("figure"), name, self.names())
+        })
     }
 
     /// The figure at a place; none where it has faults.
@@ -73,7 +74,9 @@ impl Figures {
         let checked = self.get(place)?;
         let sign = checked.sign(text.trim()).map(|sign| sign.text);
         Some(sign.ok_or_else(|| match &checked.figure.signs {
-            Signs::None => Finding::new("no-signs", "nothing is stamped for this figure"),
+            Signs::None => {
+                Finding::new("no-signs", sentence!("nothing is stamped for this figure"))
+            }
             signs => not_a_sign(signs, text),
         }))
     }
@@ -186,20 +189,20 @@ fn not_a_sign(signs: &Signs, text: &str) -> Finding {
             let all: Vec<&str> = list.iter().map(|(sign, _)| sign.text.as_str()).collect();
             let finding = Finding::unknown(
                 "not-a-sign",
-                "sign of this figure",
+                sentence!("sign of this figure"),
                 text,
                 all.iter().copied(),
             );
             match all.len() > MOST_NAMED {
-                true => finding.hint(format!(
-                    "they run from `{}` to `{}`",
-                    all[0],
-                    all[all.len() - 1]
+                true => finding.hint(sentence!(
+                    "they run from `{all}` to `{other_all}`",
+                    all = all[0].to_string(),
+                    other_all = all[all.len() - 1].to_string()
                 )),
                 false => finding,
             }
         }
-        Signs::None => Finding::new("not-a-sign", format!("`{text}` cannot be read")),
+        Signs::None => Finding::new("not-a-sign", sentence!("`{text}` cannot be read", text)),
     }
 }
 
@@ -208,24 +211,45 @@ const MOST_NAMED: usize = 30;
 
 fn not_on_grid(grid: &Grid, text: &str) -> Finding {
     let (first, last) = grid.ends();
-    let range = || format!("they run from {} to {}", first.text, last.text);
+    let range = || {
+        sentence!(
+            "they run from {first} to {last}",
+            first = first.text.to_string(),
+            last = last.text.to_string()
+        )
+    };
     let message = match grid.around(text) {
         Some((Some(below), Some(above))) if below == above => {
-            return Finding::new("not-a-sign", format!("{text} is not how it is stamped"))
-                .hint(format!("write `{}`", below.text));
+            return Finding::new(
+                "not-a-sign",
+                sentence!("{text} is not how it is stamped", text),
+            )
+            .hint(sentence!("write `{below}`", below = below.text.to_string()));
         }
         Some((Some(below), Some(above))) => {
-            format!(
-                "{text} is not made; the nearest are {} and {}",
-                below.text, above.text
+            sentence!(
+                "{text} is not made; the nearest are {below} and {above}",
+                text,
+                below = below.text.to_string(),
+                above = above.text.to_string()
             )
         }
         Some((Some(one), None) | (None, Some(one))) => {
-            format!("{text} is not made; the nearest is {}", one.text)
+            sentence!(
+                "{text} is not made; the nearest is {one}",
+                text,
+                one = one.text.to_string()
+            )
         }
-        _ => format!("`{text}` is no sign of this figure; {}", range()),
+        _ => sentence!(
+            "`{text}` is no sign of this figure; {range}",
+            text,
+            range = range().to_string()
+        ),
     };
-    Finding::new("not-a-sign", message).hint("write one that is made, or an amount with its unit")
+    Finding::new("not-a-sign", message).hint(sentence!(
+        "write one that is made, or an amount with its unit"
+    ))
 }
 
 fn places(signs: &Signs, case_matters: bool) -> HashMap<String, usize> {

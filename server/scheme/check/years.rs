@@ -14,10 +14,11 @@ pub(super) fn year(text: &str) -> Result<i32, Finding> {
         .ok()
         .filter(|year| YEARS.contains(year))
         .ok_or_else(|| {
-            let message = format!(
-                "`{text}` is not a year from {} to {}",
-                YEARS.start(),
-                YEARS.end()
+            let message = sentence!(
+                "`{text}` is not a year from {start} to {end}",
+                text,
+                start = YEARS.start().to_string(),
+                end = YEARS.end().to_string()
             );
             Finding::new("bad-year", message)
         })
@@ -28,7 +29,8 @@ pub(super) fn years(from: Option<i32>, until: Option<i32>) -> Result<Years, Find
     match (from, until) {
         (Some(from), Some(until)) if from > until => {
             let message = format!("from {from} until {until} is no time at all");
-            Err(Finding::new("bad-year", message).hint("write the earlier year in `from`"))
+            Err(Finding::new("bad-year", message)
+                .hint(sentence!("write the earlier year in `from`")))
         }
         _ => Ok(Years { from, until }),
     }

@@ -10,6 +10,7 @@ use std::collections::HashSet;
 use super::amounts;
 use super::faults::{Faults, Finding, Spot};
 use crate::diagnostic::Diagnostic;
+use crate::language::Sentence;
 use crate::method::{
     AtTheCounter, Functional, MethodRow, Methods, Parameter, Parameters, Quantity,
 };
@@ -33,14 +34,17 @@ impl Tables {
     pub(super) fn class(&self, name: &str) -> Result<&Class, Finding> {
         let names = self.classes.iter().map(|class| class.name.as_str());
         let found = self.classes.iter().find(|class| class.name == name);
-        found.ok_or_else(|| Finding::unknown("unknown-class", "contour class", name, names))
+        found.ok_or_else(|| {
+            Finding::unknown("unknown-class", sentence!("contour class"), name, names)
+        })
     }
 
     /// The gauge table of that name.
     pub(super) fn gauge(&self, name: &str) -> Result<&GaugeTable, Finding> {
         let names = self.gauges.iter().map(GaugeTable::name);
         let found = self.gauges.iter().find(|table| table.name() == name);
-        found.ok_or_else(|| Finding::unknown("unknown-table", "gauge table", name, names))
+        found
+            .ok_or_else(|| Finding::unknown("unknown-table", sentence!("gauge table"), name, names))
     }
 }
 
@@ -87,8 +91,8 @@ impl Reading<'_> {
             ..
         } = self.file;
         if methods.is_empty() && classes.is_empty() && tables.is_empty() {
-            let finding = Finding::new("no-table", "the file holds no table")
-                .hint("add `methods`, `classes` or `tables`");
+            let finding = Finding::new("no-table", sentence!("the file holds no table"))
+                .hint(sentence!("add `methods`, `classes` or `tables`"));
             self.faults.error(&Path::root(), finding);
         }
     }
@@ -100,18 +104,21 @@ impl Reading<'_> {
             .or(self.file.source.as_ref())
             .filter(|text| !text.trim().is_empty());
         if source.is_none() {
-            let finding = Finding::new("no-source", "nothing says where this row comes from")
-                .hint("add `source: ...` to the row or to the file");
+            let finding = Finding::new(
+                "no-source",
+                sentence!("nothing says where this row comes from"),
+            )
+            .hint(sentence!("add `source: ...` to the row or to the file"));
             self.faults.error(path, finding);
         }
         source.map(Text::to_string)
     }
 
-    fn same_name(&mut self, what: &str, name: &str, path: &Path) {
-        let message = format!("another {what} is called `{name}`");
+    fn same_name(&mut self, what: Sentence, name: &str, path: &Path) {
+        let message = sentence!("another {what} is called `{name}`", what = what, name);
         self.faults.error(
             path,
-            Finding::new("same-name", message).hint("rename one of them"),
+            Finding::new("same-name", message).hint(sentence!("rename one of them")),
         );
     }
 
@@ -131,15 +138,18 @@ impl Reading<'_> {
             };
             if !names.insert(key(&row)) {
                 self.same_name(
-                    &format!("method of {}", row.quantity),
+                    sentence!("method of {quantity}", quantity = row.quantity.in_words()),
                     &row.name,
                     &path.key("method"),
                 );
             }
             if row.neutral && !neutral.insert(row.quantity) {
-                let message = format!("a second neutral method of {}", row.quantity);
+                let message = sentence!(
+                    "a second neutral method of {quantity}",
+                    quantity = row.quantity.in_words()
+                );
                 let finding = Finding::new("two-neutral", message)
-                    .hint("keep `neutral: true` on one of them");
+                    .hint(sentence!("keep `neutral: true` on one of them"));
                 self.faults.error(&path.key("neutral"), finding);
             }
             rows.push(row);
@@ -150,7 +160,12 @@ impl Reading<'_> {
     fn method(&mut self, written: &written::MethodRow, path: &Path) -> Option<MethodRow> {
         let names = Quantity::ALL.map(Quantity::name);
         let quantity = Quantity::named(&written.quantity).ok_or_else(|| {
-            Finding::unknown("unknown-quantity", "quantity", &written.quantity, names)
+            Finding::unknown(
+                "unknown-quantity",
+                sentence!("quantity"),
+                &written.quantity,
+                names,
+            )
         });
         let quantity = self.faults.keep(&path.key("quantity"), quantity);
         let functional = self
@@ -159,7 +174,11 @@ impl Reading<'_> {
         let source = self.source(&written.source, path);
         let (quantity, (functional, can_be_of)) = (quantity?, functional?);
         if !can_be_of.contains(&quantity) {
-            let message = format!("`{}` is no functional of {quantity}", written.functional);
+            let message = sentence!(
+                "`{functional}` is no functional of {quantity}",
+                functional = written.functional.to_string(),
+                quantity = quantity.in_words()
+            );
             self.faults.error(
                 &path.key("functional"),
                 Finding::new("wrong-functional", message),
@@ -208,7 +227,7 @@ impl Reading<'_> {
             None | Some("false") => Some(false),
             Some("true") => Some(true),
             Some(other) => {
-                let message = format!("`{key}` is `true` or `false`, not `{other}`");
+                let message = sentence!("`{key}` is `true` or `false`, not `{other}`", key, other);
                 self.faults
                     .error(&path.key(key), Finding::new("bad-neutral", message));
                 None
@@ -227,7 +246,8 @@ impl Reading<'_> {
         let amount = amounts::plain(text, quantity.dimension()).and_then(|amount| {
             let above = amount.value > 0.0;
             let message = format!("a reading is never sure to {text}");
-            let not = || Finding::new("bad-amount", message).hint("write it like `0.05 mm`");
+            let not =
+                || Finding::new("bad-amount", message).hint(sentence!("write it like `0.05 mm`"));
             above.then_some(amount.value).ok_or_else(not)
         });
         self.faults.keep(&path.key("reading"), amount)
@@ -262,10 +282,14 @@ impl Reading<'_> {
                     set.map_err(|fault| Finding::new("bad-parameter", fault)),
                 );
             } else {
-                let message = format!("`{}` has no `{}`", written.functional, parameter.name());
+                let message = sentence!(
+                    "`{functional}` has no `{parameter}`",
+                    functional = written.functional.to_string(),
+                    parameter = parameter.name().to_string()
+                );
                 self.faults.error_on(
                     &Spot::Key(path),
-                    Finding::new("unknown-parameter", message).hint("delete it"),
+                    Finding::new("unknown-parameter", message).hint(sentence!("delete it")),
                 );
             }
         }
@@ -278,7 +302,11 @@ impl Reading<'_> {
         for (place, written) in self.file.classes.iter().enumerate() {
             let path = Path::root().key("classes").index(place);
             if !names.insert(written.class.to_string()) {
-                self.same_name("contour class", &written.class, &path.key("class"));
+                self.same_name(
+                    sentence!("contour class"),
+                    &written.class,
+                    &path.key("class"),
+                );
             }
             classes.extend(self.class(written, &path));
         }
@@ -323,7 +351,7 @@ impl Reading<'_> {
         for (place, written) in self.file.tables.iter().enumerate() {
             let path = Path::root().key("tables").index(place);
             if !names.insert(written.name.to_string()) {
-                self.same_name("gauge table", &written.name, &path.key("name"));
+                self.same_name(sentence!("gauge table"), &written.name, &path.key("name"));
             }
             tables.extend(self.gauge_table(written, &path));
         }
@@ -380,9 +408,10 @@ fn small(amount: Amount) -> Result<f64, Finding> {
     }
     Err(Finding::new(
         "bad-gauge",
-        format!(
-            "gauges that may be off by {}; expected a length of 0 to {MOST_OFF_MM} mm",
-            amount.given
+        sentence!(
+            "gauges that may be off by {given}; expected a length of 0 to {most_off_mm} mm",
+            given = amount.given.to_string(),
+            most_off_mm = MOST_OFF_MM
         ),
     ))
 }
@@ -409,7 +438,7 @@ fn functional(name: &str) -> Result<(Functional, &'static [Quantity]), Finding> 
         .map(|(functional, _, quantities)| (functional, quantities))
         .ok_or_else(|| {
             let names = Functional::ALL.map(|(_, words, _)| words);
-            Finding::unknown("unknown-functional", "functional", name, names)
+            Finding::unknown("unknown-functional", sentence!("functional"), name, names)
         })
 }
 
@@ -422,8 +451,11 @@ fn limits(
     let (amount, spread) = amounts::limited(text, dimension)?;
     plausible(amount.value)?;
     let Spread::Limits { half_width } = spread else {
-        let message = format!("`{text}` has a standard uncertainty where limits are due");
-        return Err(Finding::new("no-limits", message).hint("write it with `±`"));
+        let message = sentence!(
+            "`{text}` has a standard uncertainty where limits are due",
+            text
+        );
+        return Err(Finding::new("no-limits", message).hint(sentence!("write it with `±`")));
     };
     Ok(match dimension {
         Dimension::Angle => (amount.value.to_radians(), half_width.to_radians()),
