@@ -996,3 +996,22 @@ fn the_interface_explains_values_and_bounds_its_trials() {
     assert!(page.contains("<summary>What each ± adds up from</summary>"));
     assert!(page.contains("turning tolerance"));
 }
+
+#[test]
+fn a_scheme_asked_for_often_is_answered_once() {
+    let server = Server::start();
+    let once = server.get("/api/v1/translate?stamp=BR+1576-110&into=osmark");
+    let often = server.get(&format!(
+        "/api/v1/translate?stamp=BR+1576-110{}",
+        "&into=osmark".repeat(400)
+    ));
+    assert_eq!(often.text(), once.text());
+    assert!(once.text().contains("osmark"), "{}", once.text());
+    let chart = |schemes: usize| {
+        let schemes = "&scheme=osmark".repeat(schemes);
+        server.get(&format!(
+            "/api/v1/chart?measure=rim+inner+diameter{schemes}"
+        ))
+    };
+    assert_eq!(chart(300).text(), chart(1).text());
+}

@@ -15,7 +15,7 @@ use serde::Serialize;
 use super::decode::SchemeName;
 use super::figure::{Figure, method_text};
 use super::measure_name::measure;
-use super::translate::unknown;
+use super::translate::{once_each, unknown};
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
 use crate::route::{Carried, Measured, Step};
@@ -86,8 +86,7 @@ pub fn chart(
         let problem = Problem::new(Kind::BadParameter, sentence!("no scheme is chosen"));
         return Err(problem.hint(sentence!("choose one or more")));
     }
-    let chosen: Result<Vec<&Arc<Scheme>>, Problem> = schemes
-        .iter()
+    let chosen: Result<Vec<&Arc<Scheme>>, Problem> = once_each(schemes)
         .map(|id| snapshot.scheme(id).ok_or_else(|| unknown(snapshot, id)))
         .collect();
     let (mut lanes, mut without) = (Vec::new(), Vec::new());

@@ -254,9 +254,15 @@ pub(super) fn targets<'a>(
     if wants_all(into) {
         return Ok(snapshot.targets.iter().map(Arc::as_ref).collect());
     }
-    into.iter()
+    once_each(into)
         .map(|id| snapshot.target(id).ok_or_else(|| unknown(snapshot, id)))
         .collect()
+}
+
+/// Each once, where it stands first: an answer has no scheme twice, however often it is asked for.
+pub(super) fn once_each<'a>(ids: &'a [&'a str]) -> impl Iterator<Item = &'a str> {
+    let first = |(place, id): &(usize, &&str)| !ids[..*place].contains(id);
+    ids.iter().enumerate().filter(first).map(|(_, id)| *id)
 }
 
 /// The problem of a scheme that is not there.

@@ -56,6 +56,7 @@ fn looked(config: &Config, paths: &[PathBuf]) -> Vec<Looked> {
     let limits = config.plugin_limits.value;
     let mut looked = by_file(tables.warnings.clone());
     if paths.is_empty() {
+        looked.extend(by_file(load::languages(&config.tables.value).faults));
         looked.extend(plugins(&config.plugins.value, &tables, limits));
     }
     let mut folders = Vec::new();
@@ -111,6 +112,10 @@ fn plugins(folders: &[Folder], tables: &LoadedTables, limits: Limits) -> Vec<Loo
 fn folder_of_tables(path: &Path) -> Vec<Looked> {
     let folder = Folder::At(path.to_owned());
     let name = path.display().to_string();
+    let of_languages = load::languages(&folder).faults;
+    if !of_languages.is_empty() {
+        return by_file(of_languages);
+    }
     match load::tables(&folder) {
         Ok(found) if found.warnings.is_empty() => vec![Looked {
             name,

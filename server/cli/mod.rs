@@ -130,8 +130,14 @@ fn outcome_of(answered: Result<(), Failure>, json: bool) -> u8 {
         Err(Failure::No) => exit::NO,
         Err(Failure::Problem(problem)) => complain(&problem, json),
         Err(Failure::Faults(faults)) => {
-            let unread = faults.iter().any(|fault| UNREAD.contains(&fault.code));
-            faulty(&faults, if unread { exit::COULD_NOT } else { exit::NO })
+            let has = |codes: &[&str]| faults.iter().any(|fault| codes.contains(&fault.code));
+            let code = match (has(&UNREAD), has(&["no-language"])) {
+                (true, _) => exit::COULD_NOT,
+                // Whoever set it meant another.
+                (false, true) => exit::USAGE,
+                (false, false) => exit::NO,
+            };
+            faulty(&faults, code)
         }
     }
 }

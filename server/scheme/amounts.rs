@@ -49,6 +49,11 @@ pub(super) fn limited(text: &str, dimension: Dimension) -> Result<(Amount, Sprea
         .hint(sentence!("write `{text} ± ...`", text))
     };
     let spread = read.spread.ok_or_else(lacking)?;
+    if spread.standard_uncertainty() <= 0.0 {
+        let message = sentence!("`{text}` says that there is no doubt at all", text);
+        let hint = sentence!("write how far off it may be");
+        return Err(Finding::new("no-limits", message).hint(hint));
+    }
     Ok((read.amount, spread))
 }
 

@@ -43,6 +43,9 @@ pub(super) fn stamps(
     stamps
 }
 
+/// Templates of one scheme, other spellings counted in: each is read through for every question.
+const MOST_TEMPLATES: usize = 200;
+
 /// Signs that all templates together may spell, each time that a field stands in one.
 const MOST_SPELLED: usize = 500_000;
 
@@ -73,6 +76,17 @@ fn spelled(
             mark.codes.iter().map(|code| 1 + code.also.len()).sum()
         }),
     };
+    let count = templates.clone().count();
+    if count > MOST_TEMPLATES {
+        let message = sentence!(
+            "{count} templates; there may be {most_templates}",
+            count,
+            most_templates = MOST_TEMPLATES
+        );
+        let finding = Finding::new("too-many-signs", message)
+            .hint(sentence!("join them with optional groups `[...]`"));
+        return faults.error(path, finding);
+    }
     let count: usize = templates
         .flat_map(|template| template.fields())
         .map(signs)
