@@ -359,7 +359,7 @@ const PAGES: [&str; 15] = [
     "/?q=zzz",
     "/compare?piece=BR+1576-110&piece=osmark+lark&piece=zzz",
     "/chart?scheme=brindlow&scheme=osmark",
-    "/chart?measure=length",
+    "/chart?measure=cup+depth",
     "/schemes",
     "/schemes/brindlow?q=BR+1576-110",
     "/schemes/osmark",
@@ -486,7 +486,8 @@ fn the_card_in_german_fits_narrow_rolls_and_aligns_on_the_comma() {
         let amount = |line: &&str| {
             line.ends_with(" mm") && line.contains(" \u{b1} ") && line.starts_with("   ")
         };
-        let measures = text.split("WIE SICHER").next().unwrap();
+        let measures = text.split("MASSE").nth(1).unwrap();
+        let measures = measures.split("SCHNITT").next().unwrap();
         let commas: BTreeSet<Option<usize>> = measures
             .lines()
             .filter(amount)

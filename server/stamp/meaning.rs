@@ -63,7 +63,8 @@ fn figure_meaning(figure: &Figure, sign: &Sign) -> String {
     if amount.given == sign.text && !running {
         say!("{what}: {value} as stamped", what, value = value(amount))
     } else if amount.given.contains(char::is_alphabetic) {
-        format!("{what}: {}, {}", sign.text, amount.given)
+        let given = language::number(amount.given.as_str());
+        format!("{what}: {}, {given}", sign.text)
     } else {
         format!("{what}: {}, {}", sign.text, value(amount))
     }
