@@ -13,7 +13,7 @@ use super::rank::{Near, Ranked, Sum};
 use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
-use crate::scheme::{Figure, Made, Scheme};
+use crate::scheme::{Figure, Made, Scheme, Signs};
 use crate::unit::Span;
 
 /// A piece that a target scheme can name, compared.
@@ -89,7 +89,7 @@ pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Tr
 
 /// Ranking goes by the target's own methods in each form, the distance by the methods of comparison: so many more
 /// are held ready at first, in case a close call ends the other way.
-const CLOSE_CALLS: usize = 4;
+const CLOSE_CALLS: usize = 2;
 
 /// No more than so many are looked at for a close call.
 const MOST_LOOKED_AT: usize = 64;
@@ -99,10 +99,11 @@ const FAR: f64 = 10.0;
 
 /// A call is close where ranking puts a piece behind the last that is told by no more than this share of its
 /// distance and so many feel limits.
-const CLOSE: (f64, f64) = (0.1, 0.1);
+const CLOSE: (f64, f64) = (0.01, 0.02);
 
-/// The share where a measure is compared by another than the target's: a volume for a depth.
-const CLOSE_BY_ANOTHER: f64 = 0.6;
+/// The share where a measure is compared by another than the target's, a volume for a depth, or where limits are
+/// compared: ranking is loose then.
+const CLOSE_LOOSELY: f64 = 0.5;
 
 pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
     let target = carrier.target;
@@ -149,8 +150,8 @@ pub(super) struct Carrier<'a> {
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
     known: Vec<Result<Known, Sentence>>,
-    /// Whether ours is compared by other methods than the target's, for want of those.
-    by_another: bool,
+    /// Whether ranking is loose: ours is compared by other methods than the target's, or limits are.
+    is_loose: bool,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
     /// What it measures in a form of the target.
@@ -178,7 +179,12 @@ impl<'a> Carrier<'a> {
         let others: Vec<Known> = unknown
             .filter_map(|(figure, _)| instead(at_hand, figure, target))
             .collect();
-        let by_another = !others.is_empty();
+        let has_limits = |figure: &Figure| match &figure.signs {
+            Signs::Listed(list) => list.iter().any(|(sign, _)| sign.limits.is_some()),
+            Signs::None | Signs::Grid(_) => false,
+        };
+        let is_loose =
+            !others.is_empty() || !piece.limited().is_empty() || figures_of(target).any(has_limits);
         let (stated, limited) = if borrows {
             (piece.stated().to_vec(), piece.limited().to_vec())
         } else {
@@ -188,7 +194,7 @@ impl<'a> Carrier<'a> {
         Self {
             piece,
             target,
-            by_another,
+            is_loose,
             known,
             borrows,
             stated,
@@ -227,8 +233,8 @@ impl<'a> Carrier<'a> {
         if last.distance > FAR {
             return true;
         }
-        let share = if self.by_another {
-            CLOSE_BY_ANOTHER
+        let share = if self.is_loose {
+            CLOSE_LOOSELY
         } else {
             CLOSE.0
         };
