@@ -44,6 +44,16 @@ pub struct AtTheCounter {
     pub drilled: bool,
 }
 
+impl MethodRow {
+    /// Standard uncertainty of one reading at a counter, mm or mm³; none where it is not read off a gauge.
+    pub fn standard_reading(&self) -> Option<f64> {
+        Some(self.reading? / Self::READING_K)
+    }
+
+    /// The coverage factor of `reading` in the tables.
+    pub const READING_K: f64 = 2.0;
+}
+
 /// A measuring method: where and how the gauge is put, parameters and all.
 #[derive(Clone, Debug)]
 pub struct Method {

@@ -16,7 +16,7 @@ use super::super::limits::Limits;
 use super::Candidate;
 use super::held::{closed, span};
 use crate::language::{number, word};
-use crate::method::{Method, Quantity, said};
+use crate::method::{Method, MethodRow, Quantity, said};
 use crate::route::{Known, Piece};
 use crate::snapshot::Snapshot;
 use crate::stamp::{Look, Spot, Suspect};
@@ -127,8 +127,7 @@ const FIRST: usize = 8;
 /// Judged; no source.
 const LEAST: f64 = 0.05;
 
-/// The coverage factor of a reading's uncertainty in the tables.
-const K: f64 = 2.0;
+const K: f64 = MethodRow::READING_K;
 
 /// What to do next about candidates in their order.
 pub(super) fn next(
@@ -372,7 +371,7 @@ impl<'a> Bench<'a> {
     }
 
     fn reading(&self, method: Method) -> Option<Reading> {
-        let u = method.row.reading? / K;
+        let u = method.row.standard_reading()?;
         let pieces = self.pieces.iter().enumerate();
         let known: Vec<(usize, Known)> = pieces
             .filter_map(|(place, piece)| Some((place, piece.known(&method).ok()?)))
