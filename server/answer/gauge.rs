@@ -55,6 +55,18 @@ impl Gauge {
         }
     }
 
+    /// Standard uncertainty of what it tells, base unit: of limits that of any place between them, without end where
+    /// one of them is missing.
+    pub fn u(&self) -> f64 {
+        match self {
+            Self::Value(stated) => stated.estimate.u(),
+            Self::Limits(limited) => {
+                let span = limited.interval.span();
+                (span.high - span.low) / 12_f64.sqrt()
+            }
+        }
+    }
+
     /// The figure that it states; none where it only gives limits.
     pub fn value(&self) -> Option<&Stated> {
         match self {
@@ -191,6 +203,7 @@ fn mean(
         method,
         key: format!("gauge {place}"),
         label: sentence!("the gauge at the counter, {what}", what),
+        is_end: false,
     };
     let source = Source::new(
         format!("gauge {place}, scatter"),
