@@ -812,7 +812,7 @@ fn a_stamp_and_a_gauge_that_contradict_each_other_are_told() {
             && figures["gauge"]
                 .as_str()
                 .unwrap()
-                .starts_with("14.00 mm ± 0.1"),
+                .starts_with("14.000 mm ± 0.098 mm"),
         "{figures}"
     );
     assert!(!find("16.5±0.3mm", "text").contains("contradict"));

@@ -78,11 +78,10 @@ impl<'p> Agreed<'p> {
             let said = self.said.get(&key(candidate, segment));
             let (probability, agree) = said.copied().unwrap_or_default();
             let agreed = self.whole && agree > 0 && Some(agree) == probable;
-            let open = candidate.members.len() > 1 && segment.text.contains('?');
             FoundSegment {
                 segment: SegmentAnswer::of(segment),
                 probability: super::steady(probability.min(1.0)),
-                certain: !open && (agreed && was_seen(place) || probability >= SURE),
+                certain: agreed && was_seen(place) || probability >= SURE,
             }
         };
         segments(candidate).enumerate().map(found).collect()

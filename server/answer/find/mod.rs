@@ -7,7 +7,6 @@
 //! * [`worded`]: what was meant if words were typed, and not what is struck
 //! * [`held`]: a gauge value on a piece, and how likely
 //! * [`contradiction`]: a stamp that says one thing while a gauge says another, or a gauge another than a gauge
-//! * [`open`]: pieces that differ only in figures of which nothing tells, as one line
 //! * [`certain`]: of which segments the candidates agree
 //! * [`next`]: the one look or reading that would tell the first of them apart
 
@@ -15,7 +14,6 @@ mod certain;
 mod contradiction;
 mod held;
 mod next;
-mod open;
 mod worded;
 
 use std::sync::Arc;
@@ -31,7 +29,6 @@ pub use self::held::{GaugeCheck, LimitCheck};
 use self::held::{Weight, anywhere, held, together, within};
 use self::next::next;
 pub use self::next::{GaugedPiece, LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf};
-use self::open::{gathered, spills};
 pub use self::worded::WordAnswer;
 use self::worded::with_words;
 use super::decode::{SchemeName, typed};
@@ -58,12 +55,8 @@ pub struct TakenAnswer {
 /// One piece that it may be.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FoundAnswer {
-    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words. Of several
-    /// `pieces` one name, with `?` where they differ.
+    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words.
     pub canonical: String,
-    /// How many pieces it stands for, where they fit equally and are more than anyone reads.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub pieces: Option<usize>,
     /// When it was made, where another piece of its maker bears the same.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made: Option<String>,
@@ -90,13 +83,9 @@ pub struct FoundAnswer {
 }
 
 impl FoundAnswer {
-    /// "until 1988", "160 pieces that fit equally", after the maker's name; empty where there is nothing of it.
+    /// "until 1988", after the maker's name; empty where there is nothing of it.
     pub fn remarks(&self) -> String {
-        let pieces = self
-            .pieces
-            .map(|pieces| say!("{pieces} pieces that fit equally", pieces));
-        let remarks = [self.made.clone(), pieces].into_iter().flatten();
-        remarks.collect::<Vec<_>>().join(", ")
+        self.made.clone().unwrap_or_default()
     }
 
     /// The segments that are certain, where it is probable and others are not: else there is no telling by them.
@@ -153,8 +142,6 @@ struct Candidate<'a> {
     words: Option<WordAnswer>,
     gauges: Vec<GaugeCheck>,
     limits: Vec<LimitCheck>,
-    /// The pieces for which it stands, if it is more than one.
-    members: Vec<Self>,
 }
 
 impl Candidate<'_> {
@@ -184,9 +171,6 @@ const OF_NOTHING: usize = 3;
 /// Readings that are weighed by gauges. Where more fit the stamp, the answer says that not
 /// everything was looked at.
 const WEIGHED: usize = 1500;
-
-/// Readings among which equal ones are looked for, where the first few are not all.
-const ALIKE: usize = 500;
 
 /// Which question.
 #[derive(Clone, Debug)]
@@ -251,7 +235,6 @@ fn found(
     }
     let all = complete && candidates.len() < asked;
     let something_else = normalise(&mut candidates, (1.0 - explained).max(0.0), gauges);
-    let candidates = gathered(partial, candidates, all);
     let shown = shown(&candidates, limit);
     let hidden: f64 = candidates[shown..].iter().map(|one| one.probability).sum();
     let agreed = Agreed::among(partial, &candidates, all);
@@ -281,17 +264,13 @@ fn candidates<'a>(
         return Ok((by_gauge(snapshot, gauges), false, WEIGHED.max(limit)));
     }
     typed(partial)?;
-    let few = LOOKED_AT.max(limit);
-    if gauges.is_empty() {
-        let (candidates, complete) = by_stamp(snapshot, partial, few)?;
-        if !spills(&candidates) {
-            return Ok((candidates, complete, few));
-        }
-    }
-    let many = if gauges.is_empty() { ALIKE } else { WEIGHED };
-    let many = many.max(limit);
-    let (candidates, complete) = by_stamp(snapshot, partial, many)?;
-    Ok((candidates, complete, many))
+    let least = match gauges.is_empty() {
+        true => LOOKED_AT,
+        false => WEIGHED,
+    };
+    let asked = least.max(limit);
+    let (candidates, complete) = by_stamp(snapshot, partial, asked)?;
+    Ok((candidates, complete, asked))
 }
 
 /// How many of the first are listed.
@@ -312,7 +291,6 @@ fn found_answer(
     let one = &candidates[place];
     FoundAnswer {
         canonical: one.canonical.clone(),
-        pieces: (one.members.len() > 1).then_some(one.members.len()),
         made: one.years().filter(|_| one.shares_its_name(candidates)),
         words: one.words.clone(),
         scheme: SchemeName::of(snapshot, one.scheme),
@@ -379,7 +357,6 @@ fn by_stamp<'a>(
             words: None,
             gauges: Vec::new(),
             limits: Vec::new(),
-            members: Vec::new(),
         })
     };
     let candidates = found.readings.into_iter().filter_map(candidate).collect();
@@ -421,7 +398,6 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
                 words: None,
                 gauges: Vec::new(),
                 limits: Vec::new(),
-                members: Vec::new(),
             }
         })
     };

@@ -121,7 +121,6 @@ fn worded<'a>(
         }),
         gauges: Vec::new(),
         limits: Vec::new(),
-        members: Vec::new(),
     }
 }
 
