@@ -33,28 +33,40 @@ pub(super) struct Closer {
     links: Vec<u64>,
     /// For each code, the places that it looks like.
     alike: Vec<u64>,
-    places: Vec<Place>,
-    entry: Vec<End>,
-    exit: Vec<End>,
-    swapped: Thousandths,
-    base: Thousandths,
+    /// The first solid place of the text that is looked at.
+    pub from: usize,
+    /// What the solid places cost.
+    pub places: Vec<Place>,
+    /// By code, what the first costs as the first of a name.
+    pub entry: Vec<End>,
+    /// By code, what the last costs as the last.
+    pub exit: Vec<End>,
+    /// Two the wrong way round.
+    pub swapped: Thousandths,
+    /// The least cost of what surrounds the name.
+    pub base: Thousandths,
     /// What is known after each glyph of the name that was last looked at.
     known: Vec<Seen>,
 }
 
 /// What a solid place costs; the second of two where what it asks for is there.
 #[derive(Clone, Copy, Debug)]
-struct Place {
-    gap: [Thousandths; 2],
-    change: [Thousandths; 2],
+pub(super) struct Place {
+    /// Not to have its neighbour.
+    pub gap: [Thousandths; 2],
+    /// Not to be kept; the second where there is a look-alike.
+    pub change: [Thousandths; 2],
 }
 
 /// The first or the last place with a first or last code.
 #[derive(Clone, Copy, Debug)]
-struct End {
-    kept: Thousandths,
-    changed: [Thousandths; 2],
-    swapped: Thousandths,
+pub(super) struct End {
+    /// Where the place is kept.
+    pub kept: Thousandths,
+    /// Where it is not; the second where there is a look-alike.
+    pub changed: [Thousandths; 2],
+    /// Where it was swapped with the next one inward.
+    pub swapped: Thousandths,
 }
 
 /// What the beginning of a name holds.
@@ -123,6 +135,7 @@ impl Closer {
                 places.last(),
             ),
             places,
+            from,
             swapped: thousandths(query.swapped),
             base: thousandths(outline.base),
             known: vec![Seen::default(); LONGEST + 1],

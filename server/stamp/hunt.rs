@@ -1,8 +1,8 @@
 //! The cheapest names of large catalogues for a text.
 //!
 //! Best first, by bounds that grow closer: of all groups of names the bound by their signs
-//! ([`super::bound`]); in the cheapest groups each name's own ([`super::closer`]); of the
-//! cheapest names the alignment, many at once ([`super::lanes`]); and the exact cost of
+//! ([`super::bound`]); of the cheapest groups a closer one ([`super::crowd`]), and of those
+//! still among the cheapest each name's own ([`super::closer`]); of the cheapest names the alignment, many at once ([`super::lanes`]); and the exact cost of
 //! those few that may be among the best. No name is dropped unless its bound is no less than
 //! the cost of the last of the best. Names of all schemes wait together.
 //!
@@ -15,6 +15,7 @@ use super::automaton::Automaton;
 use super::bound::{Bound, MOST_UNITS, UNIT};
 use super::closer::{Closer, NEVER, Thousandths, thousandths};
 use super::column::{Before, Column};
+use super::crowd::Crowd;
 pub(super) use super::edges::Edge;
 use super::lanes::{LANES, Lanes};
 use super::lexicon::{GROUP, Lexicon};
@@ -45,8 +46,9 @@ pub(super) struct Catch {
     pub others: Vec<f64>,
 }
 
-/// What a hunt may cost, in names looked at: some milliseconds.
-const MOST_WORK: usize = 250_000;
+/// What a hunt may cost, in names looked at: as much as aligning 600,000 names. Few texts of a
+/// catalogue of a million come near; a lower limit left the end of some answers open.
+const MOST_WORK: usize = 3_000_000;
 
 /// Aligning a name takes as long as looking at so many.
 const ALIGNED: usize = 5;
@@ -111,6 +113,7 @@ pub(super) fn hunt(
         work: 0,
         best: Vec::new(),
         groups: vec![Vec::new(); BUCKETS],
+        crowds: vec![Vec::new(); BUCKETS],
         names: vec![Vec::new(); BUCKETS],
         near: vec![Vec::new(); BUCKETS],
     };
@@ -126,6 +129,7 @@ struct Ground<'a> {
     edge: usize,
     base: Thousandths,
     bound: Bound,
+    crowd: Crowd,
     closer: Closer,
     lanes: Lanes,
     /// The names in the lanes, with the bounds by which they waited.
@@ -136,10 +140,12 @@ struct Ground<'a> {
 impl<'a> Ground<'a> {
     fn new(lexicon: &'a Lexicon, query: &Query, edge: &Edge, place: usize) -> Option<Self> {
         let outline = Outline::new(lexicon, query, &edge.around);
+        let closer = Closer::new(lexicon, query, &outline);
         outline.base.is_finite().then(|| Self {
             base: thousandths(outline.base),
             bound: Bound::new(lexicon, query, &outline),
-            closer: Closer::new(lexicon, query, &outline),
+            crowd: Crowd::new(lexicon, &outline, &closer),
+            closer,
             lanes: Lanes::new(lexicon, query, &edge.around),
             edge: place,
             filled: Vec::with_capacity(LANES),
@@ -167,8 +173,10 @@ struct Hunt<'a> {
     limit: Thousandths,
     work: usize,
     best: Vec<Caught>,
-    /// Groups, names that were looked at, and names that were aligned, by their bounds.
+    /// Groups, groups with their closer bounds, names that were looked at, and names that were
+    /// aligned, by their bounds.
     groups: Vec<Vec<Waiting>>,
+    crowds: Vec<Vec<Waiting>>,
     names: Vec<Vec<(Waiting, Thousandths)>>,
     near: Vec<Vec<Waiting>>,
 }
@@ -282,31 +290,53 @@ impl<'a> Hunt<'a> {
         self.align_rest(grounds);
         self.judge(bucket, grounds);
         let mut here = Vec::new();
+        for group in std::mem::take(&mut self.crowds[bucket]) {
+            self.look(bucket, group, grounds, &mut here);
+        }
         for group in std::mem::take(&mut self.groups[bucket]) {
             if self.has_to_stop(bucket) {
                 break;
             }
-            self.look(bucket, group, grounds, &mut here);
-            for (waiting, bound) in here.drain(..) {
-                self.align(bucket, waiting, bound, grounds);
+            if self.belongs_here(bucket, group, grounds) {
+                self.look(bucket, group, grounds, &mut here);
             }
         }
         self.align_rest(grounds);
         self.judge(bucket, grounds);
     }
 
+    /// Whether a group belongs into this bucket by its closer bound too; else it waits on.
+    fn belongs_here(&mut self, bucket: usize, group: Waiting, grounds: &mut [Ground]) -> bool {
+        let ground = &mut grounds[group.ground as usize];
+        self.work += 1;
+        let bound = ground
+            .crowd
+            .of(&ground.closer, ground.lexicon, group.place as usize);
+        let later = self.bucket(bound).max(bucket);
+        if later > bucket {
+            ground.tally.put_off(bucket, later);
+            if bound < self.limit {
+                self.crowds[later].push(group);
+            }
+        }
+        later == bucket
+    }
+
     fn has_to_stop(&self, bucket: usize) -> bool {
         self.is_done(bucket) || self.work > MOST_WORK
     }
 
-    /// Looks at the names of a group; those that belong into this bucket are for `here`.
+    /// Looks at the names of a group, and aligns those that belong into this bucket.
     fn look(
         &mut self,
         bucket: usize,
         group: Waiting,
-        grounds: &mut [Ground],
+        grounds: &mut [Ground<'a>],
         here: &mut Vec<(Waiting, Thousandths)>,
     ) {
+        if self.has_to_stop(bucket) {
+            return;
+        }
         let ground = &mut grounds[group.ground as usize];
         ground.tally.looked[bucket] += 1;
         let first = group.place as usize * GROUP;
@@ -333,6 +363,9 @@ impl<'a> Hunt<'a> {
                     self.names[later].push((waiting, bound));
                 }
             }
+        }
+        for (waiting, bound) in here.drain(..) {
+            self.align(bucket, waiting, bound, grounds);
         }
     }
 

@@ -35,6 +35,12 @@ const MOST_GLYPHS: usize = 128;
 /// a sign each, the others share.
 const PAIRS: usize = 320;
 
+/// Signs for three in a row, as a power of two: those that fall on one sign share it.
+const THREES: u32 = 11;
+
+/// Instead of a first or last code, where a name is of separators alone.
+pub(super) const NO_CODE: u8 = u8::MAX;
+
 /// Names with their signs.
 #[derive(Debug)]
 pub(super) struct Lexicon {
@@ -44,6 +50,9 @@ pub(super) struct Lexicon {
     pub separator: Vec<bool>,
     /// What the groups hold.
     pub signs: Signs,
+    /// Which three codes stand in a row in their names, separators aside: read rarely, so they
+    /// stand by themselves.
+    pub threes: Signs,
     /// Negative logarithm of the prior of the most usual name that is the only spelling of its entry.
     pub prior: f64,
     /// By place of the entry, how usual it is: the logarithm of its weight over the mean; empty
@@ -58,6 +67,8 @@ pub(super) struct Lexicon {
     shared: Vec<u8>,
     /// For each name, the place of its entry.
     entries: Vec<u32>,
+    /// For each name, its first and last code that is no separator.
+    outermost: Vec<[u8; 2]>,
     /// For each two codes, the sign of the pair.
     pairs: Vec<u16>,
     /// For each pair sign, the share of names that have it.
@@ -84,6 +95,8 @@ impl Lexicon {
             separator: codes.separator,
             symbols: codes.symbols,
             signs: Signs::new(0, 1),
+            threes: Signs::new(0, 1),
+            outermost: Vec::with_capacity(written.ends.len()),
             prior: (scheme.entries.len() as f64).ln() - most_usual,
             usual,
             most_usual,
@@ -140,7 +153,8 @@ impl Lexicon {
     pub fn bytes(&self) -> usize {
         let (names, pairs) = (self.count(), self.pairs.len());
         let usual = self.usual.len() * size_of::<f64>();
-        names * (2 * size_of::<u32>() + 1) + pairs * size_of::<u16>() + usual + self.signs.bytes()
+        let signs = self.signs.bytes() + self.threes.bytes();
+        names * (2 * size_of::<u32>() + 3) + pairs * size_of::<u16>() + usual + signs
     }
 
     /// How many codes there are.
@@ -166,6 +180,20 @@ impl Lexicon {
     /// The sign of names in which one code follows another.
     pub fn pair(&self, one: usize, next: usize) -> u16 {
         self.pairs[one * self.glyphs() + next]
+    }
+
+    /// The first and the last code of a name that are no separators; [`NO_CODE`] where all are.
+    pub fn outermost(&self, name: usize) -> [u8; 2] {
+        self.outermost[name]
+    }
+
+    /// The sign of names in which three codes stand in a row.
+    pub fn three(&self, codes: [usize; 3]) -> u16 {
+        let key = codes
+            .into_iter()
+            .fold(0, |key, code| key * MOST_GLYPHS as u32 + code as u32);
+        // by the golden ratio, which parts neighbours
+        (key.wrapping_mul(0x9E37_79B1) >> (u32::BITS - THREES)) as u16
     }
 
     /// The share of names that have the sign of a pair.
@@ -222,25 +250,33 @@ impl Lexicon {
     }
 
     fn sign(&mut self) {
-        let mut signs = Signs::new(self.count().div_ceil(GROUP), 3 * self.glyphs() + PAIRS);
+        let groups = self.count().div_ceil(GROUP);
+        let mut signs = Signs::new(groups, 3 * self.glyphs() + PAIRS);
+        let mut threes = Signs::new(groups, 1 << THREES);
         for name in 0..self.count() {
             let group = name / GROUP;
-            let mut before = None;
+            let (mut first, mut before, mut last) = (None, None, None);
             for &code in self.name(name) {
                 let code = usize::from(code);
                 signs.set(group, usize::from(self.holds(code)));
                 if !self.separator[code] {
-                    let sign = before.map_or_else(|| self.first(code), |one| self.pair(one, code));
+                    let sign = last.map_or_else(|| self.first(code), |one| self.pair(one, code));
                     signs.set(group, usize::from(sign));
-                    before = Some(code);
+                    if let (Some(before), Some(last)) = (before, last) {
+                        threes.set(group, usize::from(self.three([before, last, code])));
+                    }
+                    first = first.or(Some(code));
+                    (before, last) = (last, Some(code));
                 }
             }
-            match before {
+            match last {
                 Some(last) => signs.set(group, usize::from(self.last(last))),
                 None => (self.glyphs()..3 * self.glyphs()).for_each(|sign| signs.set(group, sign)),
             }
+            let code = |code: Option<usize>| code.map_or(NO_CODE, |code| code as u8);
+            self.outermost.push([code(first), code(last)]);
         }
-        self.signs = signs;
+        (self.signs, self.threes) = (signs, threes);
     }
 }
 

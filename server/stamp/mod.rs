@@ -16,6 +16,7 @@ mod bound;
 mod closer;
 mod column;
 mod comes_back;
+mod crowd;
 mod decode;
 mod edges;
 mod encode;

@@ -33,6 +33,12 @@ impl Tally {
         }
     }
 
+    /// Lets a group wait in a later bucket.
+    pub fn put_off(&mut self, bucket: usize, later: usize) {
+        self.groups[bucket] -= 1;
+        self.groups[later] += 1;
+    }
+
     /// Takes a name of a group of this bucket by its bound.
     pub fn saw(&mut self, bucket: usize, bound: Thousandths) {
         self.seen[bucket] += chance(bound);
