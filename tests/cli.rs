@@ -806,6 +806,15 @@ fn a_stamp_and_a_gauge_that_contradict_each_other_are_told() {
         found["gauges"][0]["says"],
         "the piece is larger than the gauge shows, beyond the uncertainty"
     );
+    let figures = &found["gauges"][0];
+    assert!(
+        figures["piece"].as_str().unwrap().contains(" mm ± ")
+            && figures["gauge"]
+                .as_str()
+                .unwrap()
+                .starts_with("14.00 mm ± 0.1"),
+        "{figures}"
+    );
     assert!(!find("16.5±0.3mm", "text").contains("contradict"));
     let json: Value = serde_json::from_str(&find("16.5±0.3mm", "json")).unwrap();
     assert!(

@@ -88,6 +88,28 @@ fn gauges_that_cannot_be() {
             "throat diameter 11 mm and rim inner diameter 9.1732 mm",
         ),
         (
+            &[
+                "throat diameter=passes drill 27, not drill 26",
+                "throat diameter@gauge=4.50 mm",
+            ],
+            "the gauges contradict each other: throat diameter between 3.658",
+        ),
+        (
+            &["throat diameter=3.66 mm", "throat diameter=3.67 mm"],
+            "which agree: 3.660 mm ± 0.029 mm, and 3.670 mm",
+        ),
+        (
+            &[
+                "rim inner diameter@inner edge=16.6±0.1mm",
+                "rim inner diameter@seam=18.0 mm",
+            ],
+            "the seam lies below the inner edge, and is narrower",
+        ),
+        (
+            &["rim inner diameter@depth=16 mm"],
+            "needs `at`; write `rim inner diameter@depth at 1.0 mm`",
+        ),
+        (
             &["rim inner diameter=17±0.1mm", "rim outer diameter=16±0.1mm"],
             "expected rim inner diameter below rim outer diameter",
         ),
@@ -134,6 +156,31 @@ fn what_may_be_is_not_refused() {
         limit: 3,
     };
     answer::find(&snapshot, &ask).unwrap();
+}
+
+#[test]
+fn gauges_that_no_piece_here_meets_together() {
+    let snapshot = demo();
+    let clash = |gauges: [&str; 2]| {
+        let gauges = gauges.map(str::to_owned);
+        let ask = FindAsk {
+            partial: "",
+            gauges: &gauges,
+            limit: 3,
+        };
+        answer::find(&snapshot, &ask).unwrap().gauges_contradict
+    };
+    let says = clash(["rim inner diameter@inner edge=16.60 mm", "cup depth=28 mm"]).unwrap();
+    assert!(
+        says.contains("16.600 mm ± 0.098 mm") && says.contains("28.00 mm"),
+        "{says}"
+    );
+    // As a method is shown, so it may be typed.
+    let both = [
+        "rim inner diameter@depth, at 1 mm=16.8±0.3 mm",
+        "throat diameter=3.7 mm",
+    ];
+    assert_eq!(clash(both), None);
 }
 
 /// Everything that is said of a trace of these points with these marks.

@@ -221,6 +221,11 @@ fn an_answer_says_what_moved_a_piece() {
             .contains("counted by nobody"),
         "{found:#?}"
     );
+    // What follows it is less usual, not as usual.
+    for (one, next) in found.results.iter().zip(&found.results[1..]) {
+        let alike = (one.probability - next.probability).abs() < 1e-9;
+        assert!(!(alike && one.more_usual.is_some()), "{found:#?}");
+    }
     assert!(
         asked("", "Lyra 68/1613", &[])
             .results

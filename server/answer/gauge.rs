@@ -6,10 +6,12 @@
 //! A drill named alone is the largest whose shank passes, so that the next of its table does not; only by a
 //! method that says so was the bore opened with it, and has its size.
 //!
-//! A reading is never surer than its method is good for ([`crate::method::AtTheCounter`]). Readings by one method share
-//! that part, at whatever depth or angle the gauge is put: it is the gauge's. What is read from it, and limits
-//! that a person states beyond that, are of each reading by itself. Readings by different methods are taken
-//! by different gauges, as far as anyone says, and share nothing.
+//! A value without ± is as sure as one reading by its method (`reading` in `tables/methods.yml`), by which the
+//! hints reckon too, and no surer than its digits. A stated ± is taken at its word, as far as the method is good
+//! for that ([`crate::method::AtTheCounter`]): that part readings by one method share, at whatever depth or
+//! angle the gauge is put, since it is the gauge's. The rest is of each reading by itself. An end of limits
+//! lies where it is typed, however few its digits; the gauge that found it may be off. Readings by different
+//! methods are taken by different gauges, as far as anyone says, and share nothing.
 
 use std::sync::Arc;
 
@@ -50,6 +52,18 @@ impl Gauge {
                 }
             }
             Self::Limits(limited) => limited.interval.span(),
+        }
+    }
+
+    /// Standard uncertainty of what it tells, base unit: of limits that of any place between them, without end where
+    /// one of them is missing.
+    pub fn u(&self) -> f64 {
+        match self {
+            Self::Value(stated) => stated.estimate.u(),
+            Self::Limits(limited) => {
+                let span = limited.interval.span();
+                (span.high - span.low) / 12_f64.sqrt()
+            }
         }
     }
 
@@ -101,6 +115,7 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
             method: &method,
             key: format!("gauge {place}{which}"),
             label: label(which),
+            is_end: !which.is_empty(),
         };
         Ok(reading.estimate(&amount))
     };
@@ -188,6 +203,7 @@ fn mean(
         method,
         key: format!("gauge {place}"),
         label: sentence!("the gauge at the counter, {what}", what),
+        is_end: false,
     };
     let source = Source::new(
         format!("gauge {place}, scatter"),
@@ -259,31 +275,39 @@ struct Reading<'a> {
     method: &'a Method,
     key: String,
     label: Sentence,
+    /// Whether it is one end of limits.
+    is_end: bool,
 }
 
 impl Reading<'_> {
     /// With two sources: the gauge's, which all readings by the method share, and what is the reading's own.
-    /// Stated limits are of both together; digits are of the reading alone.
     fn estimate(self, read: &AmountWithSpread) -> Estimate {
         let gauge = Estimate::rectangular(0.0, self.method.row.at_the_counter.off, self.gauge());
-        let rest = |u: f64| (u * u - gauge.variance()).max(0.0).sqrt();
         let (u, distribution) = match read.spread {
-            None => (
-                Spread::Limits {
-                    half_width: read.amount.resolution / 2.0,
-                }
-                .standard_uncertainty(),
-                Distribution::Rectangular,
-            ),
-            Some(spread @ Spread::Limits { .. }) => (
-                rest(spread.standard_uncertainty()),
-                Distribution::Rectangular,
-            ),
-            Some(Spread::Standard { u }) => (rest(u), Distribution::Normal),
+            None => self.unstated(read.amount.resolution),
+            Some(spread @ Spread::Limits { .. }) => {
+                (spread.standard_uncertainty(), Distribution::Rectangular)
+            }
+            Some(Spread::Standard { u }) => (u, Distribution::Normal),
         };
+        let rest = (u * u - gauge.variance()).max(0.0).sqrt();
         let own = Source::new(self.key, self.label, distribution).in_unit(unit(self.method));
-        let own = Estimate::new(read.amount.value, u, Arc::new(own));
+        let own = Estimate::new(read.amount.value, rest, Arc::new(own));
         own.plus(&gauge)
+    }
+
+    /// Standard uncertainty of a reading to which no ± is typed, the gauge's included.
+    fn unstated(&self, resolution: f64) -> (f64, Distribution) {
+        let half_width = resolution / 2.0;
+        let digits = Spread::Limits { half_width }.standard_uncertainty();
+        match self.method.row.standard_reading() {
+            _ if self.is_end => (0.0, Distribution::Rectangular),
+            Some(reading) if reading >= digits => (reading, Distribution::Normal),
+            _ => {
+                let off = self.method.row.at_the_counter.off / 3_f64.sqrt();
+                (digits.hypot(off), Distribution::Rectangular)
+            }
+        }
     }
 
     fn gauge(&self) -> Arc<Source> {
@@ -444,8 +468,6 @@ mod tests {
     fn no_reading_is_surer_than_its_gauge() {
         let floor = 0.01 / 3_f64.sqrt();
         for (text, u) in [
-            ("throat diameter=3.7000000mm", floor),
-            ("throat diameter=3.70mm", floor.hypot(0.005 / 3_f64.sqrt())),
             ("throat diameter=3.70±0.1mm", 0.1 / 3_f64.sqrt()),
             ("throat diameter=3.70±0.001mm", floor),
             ("throat diameter=3.70mm u 0.1mm", 0.1),
@@ -466,6 +488,44 @@ mod tests {
                 "{text}"
             );
         }
+    }
+
+    #[test]
+    fn digits_alone_are_one_reading() {
+        // `reading` in tables/methods.yml is U with k = 2; where there is none, digits and `off` are all.
+        for (text, u) in [
+            ("rim inner diameter@inner edge=16.60 mm", 0.05),
+            ("rim inner diameter@inner edge=16.6000000 mm", 0.05),
+            ("throat diameter=3.700 mm", 0.015),
+            ("cup depth=12 mm", 0.5_f64.hypot(0.05) / 3_f64.sqrt()),
+            (
+                "rim inner diameter@seam=16.60 mm",
+                0.005_f64.hypot(0.02) / 3_f64.sqrt(),
+            ),
+        ] {
+            let found = value(text, 0).u();
+            assert!((found / u - 1.0).abs() < 1e-6, "{text}: {found} {u}");
+        }
+    }
+
+    #[test]
+    fn ends_lie_where_they_are_typed() {
+        let ends = |text: &str| {
+            let Gauge::Limits(limited) = gauge(text, 0, &tables()).expect("a gauge") else {
+                panic!("`{text}` gives a value")
+            };
+            let end = |end: Option<&Estimate>| end.map(|end| (end.value(), end.u()));
+            (end(limited.interval.low()), end(limited.interval.high()))
+        };
+        let off = |off: f64| off / 3_f64.sqrt();
+        assert_eq!(
+            ends("cup depth=at least 15 mm"),
+            (Some((15.0, off(0.05))), None)
+        );
+        let (low, high) = (Some((16.0, off(0.02))), Some((16.5, off(0.02))));
+        assert_eq!(ends("rim inner diameter=16..16,5 mm"), (low, high));
+        let (_, stated) = ends("rim inner diameter=at most 16.5±0.2 mm");
+        assert!((stated.expect("an end").1 - off(0.2)).abs() < 1e-9);
     }
 
     #[test]

@@ -85,7 +85,7 @@ pub enum Command {
         /// What can be seen: ? for one sign that cannot be read, * for a stretch; may be left out where gauges are given
         #[arg(default_value = "")]
         partial: String,
-        /// A gauge value, as QUANTITY@METHOD=VALUE±LIMITS, or limits, as "throat diameter=passes drill 27, not drill 26"; may be given more than once
+        /// A gauge value, as QUANTITY@METHOD=VALUE±LIMITS (without ± as sure as one reading by the method is, `reading` in tables/methods.yml), or limits, as "throat diameter=passes drill 27, not drill 26"; may be given more than once
         #[arg(long = "gauge", value_name = "GAUGE")]
         gauges: Vec<String>,
         /// How many to list

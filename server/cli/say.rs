@@ -209,8 +209,11 @@ pub fn found(answer: &FindAnswer) -> String {
             found.scheme.title
         );
         for gauge in &found.gauges {
-            line!(out, "  {}: {}", gauge.quantity, gauge.says);
+            line!(out, "  {}: {}", gauge.quantity, gauge.text());
         }
+    }
+    if let Some(says) = &answer.gauges_contradict {
+        line!(out, "{says}");
     }
     for one in &answer.results {
         candidate(&mut out, one);
@@ -225,7 +228,7 @@ pub fn found(answer: &FindAnswer) -> String {
         line!(
             out,
             "{}",
-            say!("Best so far: not everything was looked at.")
+            say!("Not every piece was looked at: more of the stamp or one more gauge narrows it.")
         );
     }
     if let Some(next) = &answer.next {
@@ -244,11 +247,23 @@ pub fn found(answer: &FindAnswer) -> String {
     out
 }
 
+/// "  22.4 %"; below what is worth a figure only that.
+fn chance(probability: f64) -> String {
+    match probability {
+        p if p < 0.001 => say!("under {share} %", share = number("0.1")),
+        p => format!("{} %", percent(p)),
+    }
+}
+
 fn candidate(out: &mut String, one: &FoundAnswer) {
+    let remarks = match one.remarks() {
+        none if none.is_empty() => none,
+        some => format!(", {some}"),
+    };
     line!(
         out,
-        "{} %  {}  ({})",
-        percent(one.probability),
+        "{}  {}  ({}{remarks})",
+        chance(one.probability),
         one.canonical,
         one.scheme.title
     );

@@ -1,7 +1,7 @@
 //! Readings that no metal can give together, whatever its form.
 
 use super::{Functional, Method, Quantity};
-use crate::language::Sentence;
+use crate::language::{Sentence, Word};
 use crate::unit::Span;
 
 /// Of one piece the first is always less than the second.
@@ -33,6 +33,9 @@ pub fn no_metal(readings: &[(&Method, Span)]) -> Option<Sentence> {
             }
         }
     }
+    if let Some(why) = rim_upside_down(readings) {
+        return Some(why);
+    }
     // A distance is put along the shank, which ends somewhere.
     let along =
         |(method, _): &&(&Method, Span)| method.row.functional == Functional::ShankAtDistance;
@@ -46,6 +49,37 @@ pub fn no_metal(readings: &[(&Method, Span)]) -> Option<Sentence> {
             "a distance of {distance} mm on a shank of {length} mm; expected one within it",
             distance,
             length
+        ))
+    })
+}
+
+/// The circles of a rim from the crest down, each narrower than the one above it.
+const DOWN_THE_RIM: [Functional; 3] = [
+    Functional::RimAtCrest,
+    Functional::RimAtTangent,
+    Functional::RimAtSeam,
+];
+
+fn rim_upside_down(readings: &[(&Method, Span)]) -> Option<Sentence> {
+    let down = |method: &Method| {
+        let circle = |one: &Functional| *one == method.row.functional;
+        DOWN_THE_RIM.iter().position(circle)
+    };
+    let circles = || {
+        let place = |(method, span): &(&Method, Span)| {
+            Some((down(method)?, method.row.name.clone(), *span))
+        };
+        readings.iter().filter_map(place)
+    };
+    circles().find_map(|(above, upper, wide)| {
+        let (_, lower, narrow) =
+            circles().find(|(below, _, narrow)| *below > above && narrow.low >= wide.high)?;
+        Some(sentence!(
+            "rim inner diameter by {upper} {wide} mm at most and by {lower} {narrow} mm at least; the {lower} lies below the {upper}, and is narrower",
+            upper = Word(upper),
+            wide = short(wide.high),
+            lower = Word(lower),
+            narrow = short(narrow.low)
         ))
     })
 }

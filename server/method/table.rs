@@ -44,6 +44,16 @@ pub struct AtTheCounter {
     pub drilled: bool,
 }
 
+impl MethodRow {
+    /// Standard uncertainty of one reading at a counter, mm or mm³; none where it is not read off a gauge.
+    pub fn standard_reading(&self) -> Option<f64> {
+        Some(self.reading? / Self::READING_K)
+    }
+
+    /// The coverage factor of `reading` in the tables.
+    pub const READING_K: f64 = 2.0;
+}
+
 /// A measuring method: where and how the gauge is put, parameters and all.
 #[derive(Clone, Debug)]
 pub struct Method {
@@ -204,10 +214,16 @@ impl Methods {
         set_parameters(&mut method, &text[row.name.len()..])?;
         match method.missing() {
             Some(parameter) => Err(sentence!(
-                "{quantity} by {row} needs `{parameter}`",
+                "{quantity} by {row} needs `{parameter}`; write `{written}`",
                 quantity = quantity.in_words(),
                 row = row.name.to_string(),
-                parameter = parameter.name().to_string()
+                parameter = parameter.name().to_string(),
+                written = format!(
+                    "{quantity}@{} {} {}",
+                    row.name,
+                    parameter.name(),
+                    parameter.like()[0]
+                )
             )),
             None => Ok(method),
         }
@@ -220,12 +236,15 @@ fn starts_with_words(text: &str, name: &str) -> bool {
         && text[name.len()..]
             .chars()
             .next()
-            .is_none_or(char::is_whitespace)
+            .is_none_or(|next| next.is_whitespace() || next == ',')
 }
 
-/// `at 1.0 mm across inner edge`: each parameter's name, then its text up to the next name.
+/// `at 1.0 mm across inner edge`: each parameter's name, then its text up to the next name. A comma may stand after
+/// each, as it does where a method is shown.
 fn set_parameters(method: &mut Method, text: &str) -> Result<(), Sentence> {
-    let mut words = text.split_whitespace().peekable();
+    let words = text.split_whitespace();
+    let words = words.map(|word| word.trim_end_matches(','));
+    let mut words = words.filter(|word| !word.is_empty()).peekable();
     while let Some(word) = words.next() {
         let parameter = Parameter::named(word)
             .filter(|one| method.row.functional.parameters().contains(one))

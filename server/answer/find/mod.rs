@@ -6,7 +6,8 @@
 //!
 //! * [`worded`]: what was meant if words were typed, and not what is struck
 //! * [`held`]: a gauge value on a piece, and how likely
-//! * [`contradiction`]: a stamp that says one thing while a gauge says another
+//! * [`contradiction`]: a stamp that says one thing while a gauge says another, or a gauge another than a gauge
+//! * [`open`]: pieces that differ only in figures of which nothing tells, as one line
 //! * [`certain`]: of which segments the candidates agree
 //! * [`next`]: the one look or reading that would tell the first of them apart
 
@@ -14,6 +15,7 @@ mod certain;
 mod contradiction;
 mod held;
 mod next;
+mod open;
 mod worded;
 
 use std::sync::Arc;
@@ -23,25 +25,24 @@ use serde::Serialize;
 
 use self::certain::Agreed;
 pub use self::certain::FoundSegment;
-use self::contradiction::contradicted;
 pub use self::contradiction::{ContradictingGauge, ContradictionAnswer};
+use self::contradiction::{against_each_other, contradicted, for_any_candidate};
 pub use self::held::{GaugeCheck, LimitCheck};
 use self::held::{Weight, anywhere, held, together, within};
 use self::next::next;
 pub use self::next::{GaugedPiece, LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf};
+use self::open::{gathered, spills};
 pub use self::worded::WordAnswer;
 use self::worded::with_words;
 use super::decode::{SchemeName, typed};
 use super::gauge::{Gauge, gauge};
 use super::nearest::spelled;
-use crate::method::{Method, no_metal};
 use crate::problem::{Kind, Problem};
 use crate::route::{Piece, Stated};
 use crate::scheme::{Binding, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::{self, Reading, Struck};
 use crate::translate;
-use crate::unit::Span;
 
 /// A character that was taken for another.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -57,8 +58,15 @@ pub struct TakenAnswer {
 /// One piece that it may be.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FoundAnswer {
-    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words.
+    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words. Of several
+    /// `pieces` one name, with `?` where they differ.
     pub canonical: String,
+    /// How many pieces it stands for, where they fit equally and are more than anyone reads.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<usize>,
+    /// When it was made, where another piece of its maker bears the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made: Option<String>,
     /// The words by which it was found, if it was.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub words: Option<WordAnswer>,
@@ -82,6 +90,15 @@ pub struct FoundAnswer {
 }
 
 impl FoundAnswer {
+    /// "until 1988", "160 pieces that fit equally", after the maker's name; empty where there is nothing of it.
+    pub fn remarks(&self) -> String {
+        let pieces = self
+            .pieces
+            .map(|pieces| say!("{pieces} pieces that fit equally", pieces));
+        let remarks = [self.made.clone(), pieces].into_iter().flatten();
+        remarks.collect::<Vec<_>>().join(", ")
+    }
+
     /// The segments that are certain, where it is probable and others are not: else there is no telling by them.
     pub fn certain_in_part(&self) -> Vec<&str> {
         let certain = self.segments.iter().filter(|one| one.certain);
@@ -98,11 +115,15 @@ impl FoundAnswer {
 pub struct FindAnswer {
     /// As typed.
     pub partial: String,
-    /// The most probable first.
+    /// The most probable first. What is less probable than 0.001 is left out, unless there is nothing else: then the
+    /// first three are here.
     pub results: Vec<FoundAnswer>,
     /// Where the stamp by itself is read with more than even probability, and gauges contradict that piece.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub contradiction: Option<ContradictionAnswer>,
+    /// Where two gauges are met together by no piece that comes near, though each is by some: a sentence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gauges_contradict: Option<String>,
     /// Probability of all that is not listed: other readings, and markings of no scheme here.
     pub something_else: f64,
     /// False where a work limit ended the search.
@@ -110,7 +131,7 @@ pub struct FindAnswer {
     /// The one look or gauge reading that would best tell the first results apart; none where nothing would.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub next: Option<NextAnswer>,
-    /// Where the first two measure alike as far as a gauge can tell: a sentence.
+    /// Where no gauge can tell any of the first probable results apart: a sentence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub alike: Option<String>,
     /// SHA-256 of all tables together.
@@ -132,11 +153,40 @@ struct Candidate<'a> {
     words: Option<WordAnswer>,
     gauges: Vec<GaugeCheck>,
     limits: Vec<LimitCheck>,
+    /// The pieces for which it stands, if it is more than one.
+    members: Vec<Self>,
 }
+
+impl Candidate<'_> {
+    /// When it was made; none where it says nothing of that.
+    fn years(&self) -> Option<String> {
+        let made = self.scheme.make(&self.bindings, &self.stamps);
+        made.years.text()
+    }
+
+    /// Whether another piece of its maker bears the same.
+    fn shares_its_name(&self, among: &[Self]) -> bool {
+        let same = |one: &&Self| {
+            one.scheme.id == self.scheme.id
+                && one.canonical == self.canonical
+                && one.bindings != self.bindings
+        };
+        among.iter().any(|one| same(&one))
+    }
+}
+
+/// Less than this is no answer but noise of the model. Judged; no source.
+const SHOWN: f64 = 0.001;
+
+/// Results that are listed where none is as probable as [`SHOWN`].
+const OF_NOTHING: usize = 3;
 
 /// Readings that are weighed by gauges. Where more fit the stamp, the answer says that not
 /// everything was looked at.
 const WEIGHED: usize = 1500;
+
+/// Readings among which equal ones are looked for, where the first few are not all.
+const ALIKE: usize = 500;
 
 /// Which question.
 #[derive(Clone, Debug)]
@@ -147,14 +197,6 @@ pub struct FindAsk<'a> {
     pub gauges: &'a [String],
     /// How many to list.
     pub limit: usize,
-}
-
-/// A method that two of the gauges have in common.
-fn twice(gauges: &[Gauge]) -> Option<&Method> {
-    let methods = || gauges.iter().map(Gauge::method);
-    methods()
-        .enumerate()
-        .find_map(|(place, one)| methods().skip(place + 1).find(|other| *other == one))
 }
 
 /// Gauge values in one question; a person at a counter has fewer.
@@ -182,25 +224,8 @@ pub fn find(snapshot: &Snapshot, ask: &FindAsk<'_>) -> Result<FindAnswer, Proble
         .enumerate()
         .map(read)
         .collect::<Result<_, _>>()?;
-    if let Some(twice) = twice(&gauges) {
-        return Err(Problem::new(
-            Kind::BadGauge,
-            sentence!(
-                "two gauge values of {quantity} by one method",
-                quantity = twice.quantity().in_words()
-            ),
-        )
-        .hint(sentence!(
-            "repeats share the gauge's error: give their mean once"
-        )));
-    }
-    let spans: Vec<(&Method, Span)> = gauges
-        .iter()
-        .map(|one| (one.method(), one.span()))
-        .collect();
-    if let Some(why) = no_metal(&spans) {
-        let says = sentence!("no metal has both: {why}", why = why.clone());
-        return Err(Problem::new(Kind::BadGauge, says).hint(sentence!("measure both again")));
+    if let Some(problem) = against_each_other(&gauges) {
+        return Err(problem);
     }
     found(snapshot, ask.partial, &gauges, ask.limit)
 }
@@ -211,18 +236,7 @@ fn found(
     gauges: &[Gauge],
     limit: usize,
 ) -> Result<FindAnswer, Problem> {
-    let least = if gauges.is_empty() {
-        LOOKED_AT
-    } else {
-        WEIGHED
-    };
-    let asked = least.max(limit);
-    let (mut candidates, complete) = if partial.trim().is_empty() && !gauges.is_empty() {
-        (by_gauge(snapshot, gauges), false)
-    } else {
-        typed(partial)?;
-        by_stamp(snapshot, partial, asked)?
-    };
+    let (mut candidates, complete, asked) = candidates(snapshot, partial, gauges, limit)?;
     let complete = complete && (gauges.is_empty() || candidates.len() < WEIGHED);
     let explained: f64 = candidates.iter().map(|one| one.probability).sum();
     let by_stamp_alone = candidates.iter().position(|one| one.probability > 0.5);
@@ -231,41 +245,24 @@ fn found(
         .for_each(|one| weigh(one, snapshot, gauges));
     let contradiction =
         by_stamp_alone.and_then(|place| contradicted(snapshot, candidates.get(place)?));
+    let gauges_contradict = for_any_candidate(&candidates, gauges);
     if partial.trim().is_empty() {
         candidates.retain(|one| one.probability > 0.0);
     }
     let all = complete && candidates.len() < asked;
     let something_else = normalise(&mut candidates, (1.0 - explained).max(0.0), gauges);
-    let listed: f64 = candidates
-        .iter()
-        .skip(limit)
-        .map(|one| one.probability)
-        .sum();
-    let agreed = Agreed::among(&candidates, all);
+    let candidates = gathered(partial, candidates, all);
+    let shown = shown(&candidates, limit);
+    let hidden: f64 = candidates[shown..].iter().map(|one| one.probability).sum();
+    let agreed = Agreed::among(partial, &candidates, all);
     let told = next(snapshot, partial, &candidates, gauges);
-    candidates.truncate(limit);
-    let moved: Vec<Option<String>> = (0..candidates.len())
-        .map(|place| more_usual(&candidates, place))
-        .collect();
-    let results = candidates
-        .into_iter()
-        .zip(moved)
-        .map(|(one, more_usual)| FoundAnswer {
-            more_usual,
-            segments: agreed.segments(&one),
-            canonical: one.canonical,
-            words: one.words,
-            scheme: SchemeName::of(snapshot, one.scheme),
-            probability: steady(one.probability),
-            taken: one.taken,
-            gauges: one.gauges,
-            limits: one.limits,
-        });
+    let results = (0..shown).map(|place| found_answer(snapshot, &candidates, place, &agreed));
     Ok(FindAnswer {
         partial: partial.trim().to_owned(),
         results: results.collect(),
         contradiction,
-        something_else: steady(something_else + listed),
+        gauges_contradict,
+        something_else: steady(something_else + hidden),
         complete,
         next: told.next,
         alike: told.alike,
@@ -273,12 +270,72 @@ fn found(
     })
 }
 
+/// What it may be before any gauge is put to it, whether that was all, and how many were asked for.
+fn candidates<'a>(
+    snapshot: &'a Snapshot,
+    partial: &str,
+    gauges: &[Gauge],
+    limit: usize,
+) -> Result<(Vec<Candidate<'a>>, bool, usize), Problem> {
+    if partial.trim().is_empty() && !gauges.is_empty() {
+        return Ok((by_gauge(snapshot, gauges), false, WEIGHED.max(limit)));
+    }
+    typed(partial)?;
+    let few = LOOKED_AT.max(limit);
+    if gauges.is_empty() {
+        let (candidates, complete) = by_stamp(snapshot, partial, few)?;
+        if !spills(&candidates) {
+            return Ok((candidates, complete, few));
+        }
+    }
+    let many = if gauges.is_empty() { ALIKE } else { WEIGHED };
+    let many = many.max(limit);
+    let (candidates, complete) = by_stamp(snapshot, partial, many)?;
+    Ok((candidates, complete, many))
+}
+
+/// How many of the first are listed.
+fn shown(candidates: &[Candidate<'_>], limit: usize) -> usize {
+    let worth = candidates.iter().filter(|one| one.probability >= SHOWN);
+    match worth.count() {
+        0 => candidates.len().min(limit).min(OF_NOTHING),
+        worth => worth.min(limit),
+    }
+}
+
+fn found_answer(
+    snapshot: &Snapshot,
+    candidates: &[Candidate<'_>],
+    place: usize,
+    agreed: &Agreed<'_>,
+) -> FoundAnswer {
+    let one = &candidates[place];
+    FoundAnswer {
+        canonical: one.canonical.clone(),
+        pieces: (one.members.len() > 1).then_some(one.members.len()),
+        made: one.years().filter(|_| one.shares_its_name(candidates)),
+        words: one.words.clone(),
+        scheme: SchemeName::of(snapshot, one.scheme),
+        probability: steady(one.probability),
+        more_usual: more_usual(candidates, place),
+        taken: one.taken.clone(),
+        segments: agreed.segments(one),
+        gauges: one.gauges.clone(),
+        limits: one.limits.clone(),
+    }
+}
+
 /// Readings that are looked at to say what is certain and what to look at next, however few are listed.
 const LOOKED_AT: usize = 16;
 
-/// Why a candidate stands where it does, if how usual it is put it before another.
+/// Why a candidate stands where it does, if how usual it is put it before another. Of several that are as usual
+/// the last says so: only what follows it is less usual.
 fn more_usual(candidates: &[Candidate<'_>], place: usize) -> Option<String> {
     let one = candidates.get(place)?;
+    let next = candidates.get(place + 1)?;
+    if next.usual > one.usual - NOISE {
+        return None;
+    }
     let equal = |one: &Candidate<'_>| one.probability.ln() - one.usual;
     let passed =
         |other: &Candidate<'_>| other.usual < one.usual && equal(other) > equal(one) + NOISE;
@@ -322,6 +379,7 @@ fn by_stamp<'a>(
             words: None,
             gauges: Vec::new(),
             limits: Vec::new(),
+            members: Vec::new(),
         })
     };
     let candidates = found.readings.into_iter().filter_map(candidate).collect();
@@ -363,6 +421,7 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
                 words: None,
                 gauges: Vec::new(),
                 limits: Vec::new(),
+                members: Vec::new(),
             }
         })
     };

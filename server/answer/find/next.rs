@@ -5,7 +5,9 @@
 //! A figure's own doubt, errors shared by a series among it, and that of the reading widen what would be
 //! shown; all is taken as normal, and limits as anywhere between their ends. What is none of the candidates,
 //! and a candidate of which the look is not known, is held to be told nothing of. The look comes before the
-//! gauge where both tell as much: it takes no tool.
+//! gauge where both tell as much: it takes no tool. What was gauged is gauged again only by a surer reading.
+//!
+//! A line that stands for many pieces takes part by a few of them, evenly picked, which share its probability.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -16,7 +18,7 @@ use super::super::limits::Limits;
 use super::Candidate;
 use super::held::{closed, span};
 use crate::language::{number, word};
-use crate::method::{Method, Quantity, said};
+use crate::method::{Method, MethodRow, Quantity, said};
 use crate::route::{Known, Piece};
 use crate::snapshot::Snapshot;
 use crate::stamp::{Look, Spot, Suspect};
@@ -74,7 +76,7 @@ pub struct NextGauge {
     pub method: String,
     /// As a gauge value is written, up to the `=`.
     pub by: String,
-    /// How far the second of the pieces lies from the first, or limits of that.
+    /// How far the two pieces that it tells apart best lie from each other, or limits of that.
     pub apart: Reads,
     /// How sure one reading is.
     pub reading: ReadingOf,
@@ -120,15 +122,45 @@ pub(super) struct Told {
     pub alike: Option<String>,
 }
 
-/// Candidates that are told apart: more would be work that changes nothing.
+/// Candidates that are told apart: more would be work that changes nothing. As many stand for a line of many pieces.
 const FIRST: usize = 8;
+
+/// A reading is proposed for what was gauged already only if its u is less than this share of what it was. Judged;
+/// no source.
+const SURER: f64 = 0.75;
+
+/// A candidate among the first, with its probability or its share in that of its line.
+#[derive(Clone, Copy)]
+struct Suspected<'a> {
+    one: &'a Candidate<'a>,
+    probability: f64,
+}
+
+/// The first candidates; of a line of many pieces some, evenly picked.
+fn first<'a>(candidates: &'a [Candidate<'a>]) -> Vec<Suspected<'a>> {
+    let lines = candidates.iter().take(FIRST);
+    lines.flat_map(suspected).collect()
+}
+
+fn suspected<'a>(line: &'a Candidate<'a>) -> Vec<Suspected<'a>> {
+    let last = line.members.len().saturating_sub(1);
+    if last == 0 {
+        let probability = line.probability;
+        return vec![Suspected {
+            one: line,
+            probability,
+        }];
+    }
+    let picked = (0..FIRST).map(|one| &line.members[one * last / (FIRST - 1)]);
+    let probability = line.probability / FIRST as f64;
+    picked.map(|one| Suspected { one, probability }).collect()
+}
 
 /// What tells less, bit, all that is not among the first counted as told nothing of, is not worth the while.
 /// Judged; no source.
 const LEAST: f64 = 0.05;
 
-/// The coverage factor of a reading's uncertainty in the tables.
-const K: f64 = 2.0;
+const K: f64 = MethodRow::READING_K;
 
 /// What to do next about candidates in their order.
 pub(super) fn next(
@@ -137,7 +169,7 @@ pub(super) fn next(
     candidates: &[Candidate<'_>],
     gauges: &[Gauge],
 ) -> Told {
-    let first = &candidates[..candidates.len().min(FIRST)];
+    let first = &first(candidates)[..];
     let weights: Vec<f64> = first.iter().map(|one| one.probability).collect();
     let mass: f64 = weights.iter().sum();
     let open = doubt(&weights);
@@ -145,9 +177,10 @@ pub(super) fn next(
         return Told::default();
     }
     let bench = Bench::of(snapshot, first);
-    let readings = bench.readings(gauges);
+    let readings = bench.readings();
     let gauge = readings
         .iter()
+        .filter(|one| one.is_surer_than(gauges))
         .max_by(|one, other| one.bits.total_cmp(&other.bits));
     let look = look(snapshot, partial, first, mass);
     let by_gauge = gauge.map_or(0.0, |one| one.bits);
@@ -166,49 +199,71 @@ pub(super) fn next(
     }
 }
 
-/// A sentence where no gauge tells the first two apart, and they can be compared.
-fn alike(first: &[Candidate<'_>], readings: &[Reading]) -> Option<String> {
-    let [one, other] = first.get(..2)? else {
+/// A sentence where no gauge, put to it already or not, tells any two of the probable first apart, and all can be
+/// compared.
+fn alike(first: &[Suspected<'_>], readings: &[Reading]) -> Option<String> {
+    let probable = |place: &usize| first[*place].probability >= super::certain::PROBABLE;
+    let places: Vec<usize> = (0..first.len()).filter(probable).collect();
+    let [one, other, rest @ ..] = places.as_slice() else {
         return None;
     };
-    let pair: Vec<f64> = readings
-        .iter()
-        .filter_map(|reading| reading.of_pair)
-        .collect();
-    let open = other.probability >= super::certain::PROBABLE;
-    let same = open && !pair.is_empty() && pair.iter().all(|bits| *bits < LEAST);
-    same.then(|| {
-        say!(
+    let pairs = places.iter().enumerate();
+    let mut pairs =
+        pairs.flat_map(|(next, one)| places[next + 1..].iter().map(move |other| (*one, *other)));
+    let same = pairs.all(|(one, other)| {
+        let mut told = readings
+            .iter()
+            .filter_map(|reading| reading.of_pair(one, other))
+            .peekable();
+        told.peek().is_some() && told.all(|bits| bits < LEAST)
+    });
+    let (one, other) = (named(&first[*one], first), named(&first[*other], first));
+    same.then(|| match rest.len() {
+        0 => say!(
             "{one} and {other} measure alike: no gauge at a counter tells them apart",
-            one = named(one, first),
-            other = named(other, first)
-        )
+            one,
+            other
+        ),
+        more => say!(
+            "{one}, {other} and {more} more measure alike: no gauge at a counter tells them apart",
+            one,
+            other,
+            more
+        ),
     })
 }
 
-/// A candidate by its stamp, and its maker where another bears the same.
-fn named(candidate: &Candidate<'_>, among: &[Candidate<'_>]) -> String {
-    let mut same = among
-        .iter()
-        .filter(|one| one.canonical == candidate.canonical);
-    match same.any(|one| one.scheme.id != candidate.scheme.id) {
-        true => format!("{} ({})", candidate.canonical, candidate.scheme.title),
-        false => candidate.canonical.clone(),
+/// A candidate by its stamp, with its maker where another's bears the same, and its years where another of its maker
+/// does.
+fn named(candidate: &Suspected<'_>, among: &[Suspected<'_>]) -> String {
+    let candidate = candidate.one;
+    let same = || {
+        let others = among.iter().map(|one| one.one);
+        others.filter(|one| one.canonical == candidate.canonical)
+    };
+    let of_another = same().any(|one| one.scheme.id != candidate.scheme.id);
+    let maker = of_another.then(|| candidate.scheme.title.clone());
+    let again = same()
+        .any(|one| one.scheme.id == candidate.scheme.id && one.bindings != candidate.bindings);
+    let years = candidate.years().filter(|_| again);
+    match [maker, years].into_iter().flatten().collect::<Vec<_>>() {
+        none if none.is_empty() => candidate.canonical.clone(),
+        some => format!("{} ({})", candidate.canonical, some.join(", ")),
     }
 }
 
 /// The best look; candidates whose signs are not known are told nothing of.
-fn look(snapshot: &Snapshot, partial: &str, first: &[Candidate<'_>], mass: f64) -> Option<Look> {
+fn look(snapshot: &Snapshot, partial: &str, first: &[Suspected<'_>], mass: f64) -> Option<Look> {
     let known = || {
         first
             .iter()
             .enumerate()
-            .filter(|(_, one)| !one.struck.is_empty())
+            .filter(|(_, one)| !one.one.struck.is_empty())
     };
     let suspects: Vec<Suspect<'_>> = known()
         .map(|(_, one)| Suspect {
             weight: one.probability,
-            struck: &one.struck,
+            struck: &one.one.struck,
         })
         .collect();
     let places: Vec<usize> = known().map(|(place, _)| place).collect();
@@ -226,7 +281,7 @@ fn look(snapshot: &Snapshot, partial: &str, first: &[Candidate<'_>], mass: f64) 
     Some(look)
 }
 
-fn look_answer(partial: &str, first: &[Candidate<'_>], look: &Look, open: f64) -> NextAnswer {
+fn look_answer(partial: &str, first: &[Suspected<'_>], look: &Look, open: f64) -> NextAnswer {
     let typed: Vec<char> = partial.chars().collect();
     let (place, gap) = match look.spot {
         Spot::At(place) => (place, false),
@@ -238,7 +293,7 @@ fn look_answer(partial: &str, first: &[Candidate<'_>], look: &Look, open: f64) -
         of: answer
             .of
             .iter()
-            .map(|&one| first[one].canonical.clone())
+            .map(|&one| first[one].one.canonical.clone())
             .collect(),
         then: then(&typed, place, gap, &answer.seen),
     });
@@ -313,7 +368,7 @@ fn or(look: &Look) -> String {
 /// The first candidates as metal.
 struct Bench<'a> {
     snapshot: &'a Snapshot,
-    first: &'a [Candidate<'a>],
+    first: &'a [Suspected<'a>],
     pieces: Vec<Piece>,
 }
 
@@ -324,16 +379,49 @@ struct Reading {
     u: f64,
     /// By place of the candidate, what it measures.
     known: Vec<(usize, Known)>,
+    /// What each would show, as `known`.
+    shows: Vec<Shows>,
     bits: f64,
-    /// The same for the first two candidates alone, held to be as likely; none where it is not known of both.
-    of_pair: Option<f64>,
+}
+
+impl Reading {
+    /// Whether it was not taken yet, or only by readings that were less sure.
+    fn is_surer_than(&self, taken: &[Gauge]) -> bool {
+        let mut same = taken.iter().filter(|one| *one.method() == self.method);
+        same.all(|one| self.u < SURER * one.u())
+    }
+
+    /// What it tells of two candidates alone, held to be as likely; none where it is not known of both.
+    fn of_pair(&self, one: usize, other: usize) -> Option<f64> {
+        let show = |place: usize| {
+            let at = self.known.iter().position(|(known, _)| *known == place)?;
+            Some(self.shows[at])
+        };
+        Some(of_reading(&[1.0, 1.0], &[show(one)?, show(other)?]))
+    }
+
+    /// The two of `known` of which it takes most doubt away, as probable as they are: first the likelier.
+    fn apart_most(&self, weights: &[f64]) -> (usize, usize) {
+        let all = 0..self.known.len();
+        let pairs = all.flat_map(|one| (one + 1..self.known.len()).map(move |other| (one, other)));
+        let told = |&(one, other): &(usize, usize)| {
+            let both = [weights[one], weights[other]];
+            (both[0] + both[1]) * of_reading(&both, &[self.shows[one], self.shows[other]])
+        };
+        let best = pairs.max_by(|one, other| {
+            let order = super::steady(told(one)).total_cmp(&super::steady(told(other)));
+            order.then_with(|| other.cmp(one))
+        });
+        best.unwrap_or((0, 0))
+    }
 }
 
 impl<'a> Bench<'a> {
-    fn of(snapshot: &'a Snapshot, first: &'a [Candidate<'a>]) -> Self {
-        let pieces = first
-            .iter()
-            .map(|one| one.scheme.make(&one.bindings, &one.stamps).piece);
+    fn of(snapshot: &'a Snapshot, first: &'a [Suspected<'a>]) -> Self {
+        let pieces = first.iter().map(|first| {
+            let one = first.one;
+            one.scheme.make(&one.bindings, &one.stamps).piece
+        });
         Self {
             snapshot,
             first,
@@ -341,8 +429,8 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// All readings that a counter can take and have not been taken.
-    fn readings(&self, taken: &[Gauge]) -> Vec<Reading> {
+    /// All readings that a counter can take.
+    fn readings(&self) -> Vec<Reading> {
         let rows = self
             .snapshot
             .tables
@@ -360,7 +448,7 @@ impl<'a> Bench<'a> {
             .map(|one| one.method.clone());
         let mut methods: Vec<Method> = Vec::new();
         for method in rows.chain(stated) {
-            let new = !methods.contains(&method) && taken.iter().all(|one| *one.method() != method);
+            let new = !methods.contains(&method);
             if new && method.row.reading.is_some() && method.missing().is_none() {
                 methods.push(method);
             }
@@ -372,7 +460,7 @@ impl<'a> Bench<'a> {
     }
 
     fn reading(&self, method: Method) -> Option<Reading> {
-        let u = method.row.reading? / K;
+        let u = method.row.standard_reading()?;
         let pieces = self.pieces.iter().enumerate();
         let known: Vec<(usize, Known)> = pieces
             .filter_map(|(place, piece)| Some((place, piece.known(&method).ok()?)))
@@ -382,25 +470,25 @@ impl<'a> Bench<'a> {
         let shows: Vec<Shows> = known.iter().map(|(_, known)| shows(known, u)).collect();
         let all: f64 = (0..self.first.len()).map(weight).sum();
         let share = weights.iter().sum::<f64>() / all;
-        let pair = known.len() > 1 && (known[0].0, known[1].0) == (0, 1);
-        let of_pair = pair.then(|| of_reading(&[1.0, 1.0], &shows[..2]));
         (known.len() > 1).then(|| Reading {
             method,
             u,
             bits: share * of_reading(&weights, &shows),
             known,
-            of_pair,
+            shows,
         })
     }
 
     fn answer(&self, reading: &Reading, open: f64) -> NextAnswer {
         let quantity = reading.method.quantity();
-        let (one, other) = apart_most(&reading.known);
+        let weight = |(place, _): &(usize, Known)| self.first[*place].probability;
+        let weights: Vec<f64> = reading.known.iter().map(weight).collect();
+        let (one, other) = reading.apart_most(&weights);
         let apart = apart(quantity, &reading.known[one].1, &reading.known[other].1);
         let name = |place: usize| named(&self.first[reading.known[place].0], self.first);
         let pieces = reading.known.iter().map(|(place, known)| GaugedPiece {
-            canonical: self.first[*place].canonical.clone(),
-            scheme: self.first[*place].scheme.id.clone(),
+            canonical: self.first[*place].one.canonical.clone(),
+            scheme: self.first[*place].one.scheme.id.clone(),
             measured: Figure::known(known),
         });
         NextAnswer {
@@ -440,19 +528,6 @@ fn shows(known: &Known, u: f64) -> Shows {
             Shows::Between { low, high, u }
         }
     }
-}
-
-/// The first, and of the others the first that is not the same, as far as sizes are shown.
-fn apart_most(known: &[(usize, Known)]) -> (usize, usize) {
-    let far = |one: &Known, other: &Known| match (one, other) {
-        (Known::Value(one), Known::Value(other)) => {
-            let difference = other.estimate.minus(&one.estimate);
-            difference.value().abs() >= difference.u()
-        }
-        _ => true,
-    };
-    let other = (1..known.len()).find(|&other| far(&known[0].1, &known[other].1));
-    (0, other.unwrap_or(1))
 }
 
 /// How far the second lies from the first; shared errors have cancelled.

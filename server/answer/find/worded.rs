@@ -121,6 +121,7 @@ fn worded<'a>(
         }),
         gauges: Vec::new(),
         limits: Vec::new(),
+        members: Vec::new(),
     }
 }
 

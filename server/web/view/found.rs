@@ -4,7 +4,9 @@ use minijinja::{Value, context};
 
 use super::dial::{needle, percent, ticks, words};
 use super::link::Asked;
-use crate::answer::{FindAnswer, FoundAnswer, NextAnswer, WordAnswer};
+use crate::answer::{
+    ContradictingGauge, ContradictionAnswer, FindAnswer, FoundAnswer, NextAnswer, WordAnswer,
+};
 use crate::stamp::NearMiss;
 use crate::web::templates::value;
 
@@ -23,10 +25,16 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
         dial_ticks => ticks(),
         something_else => percent(found.something_else),
         complete => found.complete,
-        contradiction => found.contradiction.as_ref().map(value),
+        contradiction => found.contradiction.as_ref().map(contradiction),
+        gauges_contradict => found.gauges_contradict.as_deref(),
         next => found.next.as_ref().map(|next| next_look(next, asked)),
         alike => found.alike.as_deref(),
     }
+}
+
+fn contradiction(found: &ContradictionAnswer) -> Value {
+    let gauge = |one: &ContradictingGauge| context! { text => one.text(), ..value(one) };
+    context! { gauges => found.gauges.iter().map(gauge).collect::<Vec<_>>(), ..value(found) }
 }
 
 /// Half and more for something else means that no scheme here explains the marking.
@@ -45,6 +53,7 @@ fn result(one: &FoundAnswer, asked: &Asked) -> Value {
         percent => percent(one.probability),
         needle => needle(one.probability),
         certain => one.certain_in_part().join(", "),
+        remarks => one.remarks(),
         words_say => one.words.as_ref().map(WordAnswer::says),
         ..value(one)
     }
