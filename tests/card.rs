@@ -173,6 +173,7 @@ fn nearest() -> TranslationAnswer {
             made: Some("until 1976".into()),
             near: true,
             compared: "compared on 3 of 4".into(),
+            same_rim_and_cup: Vec::new(),
             differences,
             not_compared: vec![NotComparedAnswer {
                 quantity: "backbore bore".into(),

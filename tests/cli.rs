@@ -863,3 +863,44 @@ fn many_trials_are_announced_and_can_be_stopped() {
         Err(_) => eprintln!("skipped: no `script` is there to lend a terminal"),
     }
 }
+
+#[test]
+fn a_budget_explains_what_is_told_and_no_route_leads_to_itself() {
+    let output = run(&["decode", "Lyra 68/1612", "--budget", "--format", "json"]);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let names = |all: &Value| -> Vec<String> {
+        let all = all.as_array().unwrap().iter();
+        all.map(|one| one["quantity"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(
+        names(&answer["explained"]),
+        names(&answer["readings"][0]["neutral"])
+    );
+    for one in answer["explained"].as_array().unwrap() {
+        for route in one["routes"].as_array().unwrap() {
+            let steps: Vec<&str> = route.as_str().unwrap().split(", then ").collect();
+            let to: Vec<&str> = steps
+                .iter()
+                .filter_map(|step| step.strip_prefix("to "))
+                .collect();
+            let ends = to.iter().map(|step| step.split(" by ").next().unwrap());
+            let ends: Vec<&str> = ends.collect();
+            assert!(ends.windows(2).all(|pair| pair[0] != pair[1]), "{route}");
+        }
+    }
+}
+
+#[test]
+fn a_scale_starts_and_ends() {
+    let says = |stamp: &str| out(&run(&["translate", stamp, "--plugins", "tests/plugins"]));
+    let (small, large) = (says("osmark wren"), says("osmark heron"));
+    assert!(
+        small.contains("is outside its scale of rim, which starts at 15.40 mm"),
+        "{small}"
+    );
+    assert!(
+        large.contains("is outside its scale of rim, which ends at 16.80 mm"),
+        "{large}"
+    );
+}

@@ -3,7 +3,8 @@
 //! 1. A difference is the other less the pinned one, by the method in which it is surest; pins turn its sign.
 //! 2. What cannot be compared says which piece lacks what.
 //! 3. Of one scheme, what both share cancels.
-//! 4. A fifth piece, an unread one, and one alone are answered in place, with all that was entered.
+//! 4. Two pieces of one name are two specimens.
+//! 5. A fifth piece, an unread one, and one alone are answered in place, with all that was entered.
 
 use serde_json::Value;
 
@@ -58,7 +59,26 @@ fn of_one_scheme_the_form_cancels() {
     // 0.12 mm apart, each turned within 0.02 mm: u = 0.02 * sqrt(2/3), and nothing of the contour.
     assert!((rim["value_mm"].as_f64().unwrap() - 0.12).abs() < 1e-3);
     assert!((rim["u_mm"].as_f64().unwrap() - 0.02 * (2.0_f64 / 3.0).sqrt()).abs() < 1e-3);
-    assert_eq!(rim["verdict"], "same");
+    // They do differ, and the feel limit of 0.15 mm is within U of it.
+    assert_eq!(rim["verdict"], "at the limit");
+    let words = rim["words"].as_str().unwrap();
+    assert!(
+        words.starts_with("larger by 0.12") && words.ends_with(", which may or may not be felt"),
+        "{words}"
+    );
+}
+
+#[test]
+fn two_of_one_name_are_two_specimens() {
+    let server = Server::start();
+    let answer = server
+        .get("/api/v1/compare?piece=BR+1576-110&piece=BR+1576-110")
+        .json();
+    let rim = of(&answer, "rim inner diameter");
+    assert!(rim["value_mm"].as_f64().unwrap().abs() < 1e-9);
+    // Each turned within 0.02 mm.
+    assert!((rim["u_mm"].as_f64().unwrap() - 0.02 * (2.0_f64 / 3.0).sqrt()).abs() < 1e-3);
+    assert_eq!(rim["e_n"], 0.0);
 }
 
 #[test]

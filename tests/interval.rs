@@ -116,12 +116,14 @@ fn tells_a_side_only_where_all_of_it_lies_there() {
     assert_eq!(between(0.13, 0.5).side(0.1), Side::More);
     assert_eq!(
         between(0.11, 0.5).side(0.1),
-        Side::CannotTell,
+        Side::AtTheLimit,
         "its end may be within"
     );
     assert_eq!(between(-0.5, -0.13).side(0.1), Side::Less);
     assert_eq!(between(-0.05, 0.05).side(0.1), Side::Same);
     assert_eq!(between(-0.05, 0.3).side(0.1), Side::CannotTell);
+    assert_eq!(between(-0.3, -0.05).side(0.1), Side::AtTheLimit);
+    assert_eq!(between(0.01, 0.3).side(0.1), Side::CannotTell);
     let least = Interval::new(Some(end(0.3, 0.02, "a")), None).unwrap();
     assert_eq!(least.side(0.1), Side::More);
     let most = Interval::new(None, Some(end(0.3, 0.02, "a"))).unwrap();

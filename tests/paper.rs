@@ -91,6 +91,42 @@ fn assert_figures(card: &Card, words: &str, form: &str) {
 }
 
 #[test]
+fn a_card_explains_its_signs() {
+    let plain_words = |card: &Card| {
+        let written = text(card, 42);
+        written.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let usual = plain_words(&card());
+    assert!(
+        usual.contains("A difference is the named piece less this one"),
+        "{usual}"
+    );
+    assert!(
+        !usual.contains("not near") && !usual.contains("? stands for"),
+        "{usual}"
+    );
+    let mut far = card();
+    let into = far
+        .into
+        .iter_mut()
+        .find(|one| !one.matches.is_empty())
+        .unwrap();
+    let best = &mut into.matches[0];
+    (best.near, best.canonical) = (false, "64?".into());
+    let size = best.differences[0].text.trim_start_matches('+').to_owned();
+    best.differences[0].words = format!("larger by {size}, which may or may not be felt");
+    into.near = false;
+    let far = plain_words(&far);
+    for words in [
+        "not near, until 1976, compared on 3 of 4",
+        "? stands for what the piece at hand does not tell",
+        "larger, which may or may not be felt (E_n 1.20)",
+    ] {
+        assert!(far.contains(words), "{words}: {far}");
+    }
+}
+
+#[test]
 fn every_form_shows_e_n_beside_each_verdict() {
     let written = text(&card(), 42);
     let together: String = written.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -385,6 +385,48 @@ fn what_the_points_do_not_reach_cannot_be_read() {
 }
 
 #[test]
+fn points_that_say_a_cylinder_tell_the_throat() {
+    let points = [
+        (0.0, 18.0),
+        (3.0, 15.0),
+        (6.0, 11.0),
+        (9.0, 6.0),
+        (11.0, 3.66),
+        (12.0, 3.66),
+        (13.0, 3.66),
+    ];
+    for (throat, doubt) in [(11.2, 0.1), (11.0, 0.1), (10.9, 0.3)] {
+        let marks = [
+            Some((1.8, 0.05)),
+            Some((throat, doubt)),
+            Some((13.0, 0.1)),
+            None,
+        ];
+        let trace = Trace::new(figures(&points, marks)).unwrap();
+        let read = trace.read(&Reading(Functional::Throat, seam())).unwrap();
+        assert_near(read.value(), 3.66, 1e-12);
+        // The doubt of the point that tells it and of nothing above.
+        assert!(read.u() < 0.03, "{} at {throat}", read.u());
+    }
+    let one = [
+        (0.0, 18.0),
+        (6.0, 11.0),
+        (9.0, 6.0),
+        (11.0, 3.66),
+        (13.0, 4.2),
+    ];
+    let marks = [None, Some((10.0, 0.1)), Some((12.0, 0.1)), None];
+    let narrow = Trace::new(figures(&one, marks)).unwrap();
+    let read = narrow.read(&Reading(Functional::Throat, seam())).unwrap();
+    assert_near(read.value(), 3.66, 1e-12);
+    assert!(
+        read.u() > 0.3,
+        "what one point tells is not held by another: {}",
+        read.u()
+    );
+}
+
+#[test]
 fn each_mark_is_known_by_itself() {
     let points = [(0.0, 18.0), (5.0, 10.0), (9.0, 4.0), (14.0, 4.0)];
     let marks = [None, Some((9.0, 0.1)), None, None];
@@ -422,7 +464,7 @@ fn moved(of: &[(f64, f64)], (top, bottom): (f64, f64), wide: f64, deep: f64) -> 
 
 #[test]
 fn another_piece_of_the_name_has_the_doubt_of_its_own_figures() {
-    let of: Vec<(f64, f64)> = (0..=24)
+    let of: Vec<(f64, f64)> = (0..=23)
         .map(|place| f64::from(place) * 0.5)
         .map(|z| (z, 18.0 - 0.9 * z - 0.02 * z * z))
         .collect();

@@ -7,8 +7,10 @@
 //! 3. a size beyond the scale is said to be outside it and is never near;
 //! 4. without a route nothing is compared, and why is said; nothing is made up;
 //! 5. "compared on n of m": what one of the two does not state neither helps nor hurts;
-//! 6. each verdict on both sides of its limit, and "too uncertain" whatever E_n is;
-//! 7. the order of the families never matters, nor how many are asked for.
+//! 6. each verdict on both sides of its limit: felt for sure whatever U is, and neither the same nor felt at the limit;
+//! 7. the order of the families never matters, nor how many are asked for;
+//! 8. of one rim and cup there is one line, the others are named beside it;
+//!    what this stamp leaves out is not blamed on its scheme.
 
 use std::fs;
 use std::path::Path;
@@ -24,6 +26,7 @@ use counterbore::unit::Span;
 use counterbore::yaml::{Limits, gate};
 
 use crate::demo::{demo_schemes, demo_tables};
+use crate::web::Server;
 
 fn scheme(name: &str) -> Arc<Scheme> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/plugins/{name}.yml"));
@@ -307,13 +310,21 @@ fn verdicts_on_both_sides_of_their_limits() {
     };
     let limit = 0.15;
     for (value, u, verdict) in [
-        (0.15, 0.02, Verdict::Same),
-        (-0.15, 0.02, Verdict::Same),
+        (0.15, 0.02, Verdict::AtTheLimit),
+        (-0.15, 0.02, Verdict::AtTheLimit),
+        (0.15, 0.075, Verdict::Same),
         (0.150001, 0.02, Verdict::More),
         (-0.150001, 0.02, Verdict::Less),
         (0.0, 0.075, Verdict::Same),
         (0.0, 0.0751, Verdict::TooUncertain),
-        (9.0, 0.0751, Verdict::TooUncertain),
+        (0.30, 0.0751, Verdict::TooUncertain),
+        (-0.30, 0.0751, Verdict::TooUncertain),
+        (0.31, 0.0751, Verdict::More),
+        (-9.0, 2.0, Verdict::Less),
+        (0.12, 0.0149, Verdict::Same),
+        (0.12, 0.0151, Verdict::AtTheLimit),
+        (-0.12, 0.0599, Verdict::AtTheLimit),
+        (0.12, 0.0601, Verdict::Same),
     ] {
         assert_eq!(
             Verdict::of(&expanded(value, u), limit),
@@ -343,12 +354,38 @@ fn words_of_a_difference_too_uncertain_but_real() {
         .unwrap();
     let one = compare(&ours, &theirs, &volume.method, &strict).unwrap();
     let one = one.value().unwrap();
-    assert_eq!(one.verdict, Verdict::TooUncertain);
-    assert!(one.e_n.unwrap() > 1.0);
     assert_eq!(
-        one.words(),
-        "too uncertain to say by how much one feels it, but larger"
+        one.verdict,
+        Verdict::More,
+        "felt for sure, however uncertain"
     );
+    assert_eq!(one.words(), "larger");
+    let mut told = 0;
+    for depth in (90..=130).step_by(2) {
+        let ours = piece(&grid, &format!("BR 1600-{depth}"));
+        let one = compare(&ours, &theirs, &volume.method, &strict).unwrap();
+        let one = one.value().unwrap();
+        let (value, expanded) = (one.expanded.value, one.expanded.expanded);
+        if !(1.05..1.9).contains(&one.e_n.unwrap()) {
+            continue;
+        }
+        let limit = counterbore::translate::FeelLimit {
+            same: 0.95 * expanded,
+            near: 5.0,
+            weight: 1.0,
+        };
+        let feel = Feel::default().with(Quantity::CupVolume, limit);
+        let one = compare(&ours, &theirs, &volume.method, &feel).unwrap();
+        let one = one.value().unwrap();
+        let direction = if value > 0.0 { "larger" } else { "smaller" };
+        assert_eq!(one.verdict, Verdict::TooUncertain);
+        assert_eq!(
+            one.words(),
+            format!("too uncertain to say by how much one feels it, but {direction}")
+        );
+        told += 1;
+    }
+    assert!(told > 0);
 }
 
 #[test]
@@ -370,4 +407,63 @@ fn signs_near_a_value_are_sorted_and_bounded() {
     assert_eq!(beyond, ["1660", "1648"]);
     let (low, high) = rim.ends().unwrap();
     assert_eq!((low.text.as_str(), high.text.as_str()), ("1480", "1660"));
+}
+
+/// Rim and cup of a match.
+fn rim_and_cup(one: &serde_json::Value) -> Vec<String> {
+    let differences = one["differences"].as_array().unwrap().iter();
+    let asked = ["rim inner diameter", "cup depth", "cup volume"];
+    let asked = differences.filter(|one| asked.contains(&one["quantity"].as_str().unwrap()));
+    asked
+        .map(|one| format!("{} {}", one["method"], one["theirs"]))
+        .collect()
+}
+
+#[test]
+fn of_one_rim_and_cup_there_is_one_line() {
+    let server = Server::start();
+    let mut alike = 0;
+    for stamp in ["BR+1576-110+T25", "osmark+lark", "osmark+thrush"] {
+        let answer = server
+            .get(&format!("/api/v1/translate?stamp={stamp}&limit=40"))
+            .json();
+        for into in answer["into"].as_array().unwrap() {
+            let matches = into["matches"].as_array().unwrap();
+            for (place, one) in matches.iter().enumerate() {
+                let mine = rim_and_cup(one);
+                let others = matches[..place].iter().map(rim_and_cup);
+                assert!(
+                    mine.is_empty() || !others.into_iter().any(|other| other == mine),
+                    "{into}"
+                );
+                let names = one["same_rim_and_cup"]
+                    .as_array()
+                    .map_or(&[][..], Vec::as_slice);
+                assert!(!names.contains(&one["canonical"]), "{one}");
+                alike += names.len();
+            }
+        }
+    }
+    assert!(alike > 0, "throats alone differ in some");
+}
+
+#[test]
+fn what_a_stamp_leaves_out_is_not_blamed_on_its_scheme() {
+    let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
+    let found = translate(
+        &piece(&grid, "BR 1576-110 T25"),
+        &Target::new(catalogue),
+        &Feel::default(),
+        20,
+    );
+    let heron = found
+        .matches
+        .iter()
+        .find(|one| one.differences.len() == 2)
+        .unwrap();
+    let why = &heron.not_compared[0].why;
+    assert_eq!(
+        why,
+        "this stamp states no throat diameter, though others of the scheme do"
+    );
 }

@@ -84,6 +84,9 @@ pub struct ReadPiece {
     /// As an answer.
     pub answer: ComparedPiece,
     metal: Piece,
+    /// Another specimen of its name, which is what a piece is beside the pinned one: two pieces were turned
+    /// one by one, whatever they are called.
+    another: Piece,
 }
 
 /// Reads one piece: a stamp, or a stamp and the number of its reading, as `136 (2)`.
@@ -107,6 +110,7 @@ pub fn read_piece(snapshot: &Snapshot, piece: &str) -> Result<ReadPiece, Problem
             Problem::new(Kind::BadParameter, says).hint(sentence!("count readings from 1"))
         })?;
     let (answer, made) = reading(snapshot, chosen);
+    let another = (chosen.scheme).make_another(&chosen.bindings(), &chosen.stamps());
     let others = all.iter().zip(1..).filter(|(_, place)| *place != number);
     Ok(ReadPiece {
         answer: ComparedPiece {
@@ -116,6 +120,7 @@ pub fn read_piece(snapshot: &Snapshot, piece: &str) -> Result<ReadPiece, Problem
             rivals: others.map(|(one, _)| named(one)).collect(),
         },
         metal: made.piece,
+        another: another.piece,
     })
 }
 
@@ -158,13 +163,12 @@ pub fn enough(pieces: &[&str]) -> Result<(), Problem> {
     match pieces.len() {
         0 | 1 => Err(Problem::new(
             Kind::BadParameter,
-            sentence!(
-                "{pieces} of the two to {most_pieces} pieces that can be compared is named",
-                pieces = pieces.len(),
-                most_pieces = MOST_PIECES
-            ),
+            match pieces.len() {
+                0 => sentence!("no piece is named, and two are needed to compare"),
+                _ => sentence!("one piece is named, and two are needed to compare"),
+            },
         )
-        .hint(sentence!("name each with `piece`"))),
+        .hint(sentence!("name at least two: the stamp of each"))),
         count if count > MOST_PIECES => Err(Problem::new(
             Kind::BadParameter,
             sentence!(
@@ -259,7 +263,7 @@ fn surest(
     theirs: &ReadPiece,
     quantity: Quantity,
 ) -> Result<Compared, Sentence> {
-    let stated = theirs.metal.stated().iter().chain(ours.metal.stated());
+    let stated = theirs.another.stated().iter().chain(ours.metal.stated());
     let mut methods: Vec<Method> = stated
         .map(|one| one.method.clone())
         .chain(snapshot.tables.methods.neutral(quantity))
@@ -267,7 +271,7 @@ fn surest(
         .collect();
     methods.dedup();
     let differences = methods.iter().filter_map(|method| {
-        let one = search::compare(&ours.metal, &theirs.metal, method, &snapshot.feel).ok()?;
+        let one = search::compare(&ours.metal, &theirs.another, method, &snapshot.feel).ok()?;
         (one.method().quantity() == quantity).then_some(one)
     });
     differences

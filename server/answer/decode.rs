@@ -334,7 +334,7 @@ pub(super) fn explained(
     if !wish.is_any() {
         return Vec::new();
     }
-    let methods = Quantity::ALL
+    let methods = told(snapshot, made)
         .into_iter()
         .filter_map(|quantity| snapshot.tables.methods.neutral(quantity));
     let neutral: Vec<Method> = methods.collect();
@@ -410,9 +410,17 @@ fn figure(scheme: &Scheme, made: &Made, given: &Given) -> Option<FigureAnswer> {
     })
 }
 
-/// Every quantity of the neutral frame: those of which nothing at all is stated are left out. A disc's depth
-/// states the rim, and a trace all that can be read on it.
+/// Every quantity of the neutral frame that is told of the piece.
 pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
+    told(snapshot, made)
+        .into_iter()
+        .filter_map(|quantity| in_the_frame(snapshot, &made.piece, quantity))
+        .collect()
+}
+
+/// What is told of a piece: that of which nothing at all is stated is left out. A disc's depth
+/// states the rim, and a trace all that can be read on it.
+fn told(snapshot: &Snapshot, made: &Made) -> Vec<Quantity> {
     let states = |quantity: Quantity| made.piece.quantities().any(|one| one == quantity);
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
     let disc = states(Quantity::DiscDepth);
@@ -429,7 +437,6 @@ pub(super) fn neutral(snapshot: &Snapshot, made: &Made) -> Vec<NeutralAnswer> {
     Quantity::ALL
         .into_iter()
         .filter(|quantity| stated(quantity) || traced(quantity))
-        .filter_map(|quantity| in_the_frame(snapshot, &made.piece, quantity))
         .collect()
 }
 

@@ -35,7 +35,8 @@ pub struct DifferenceAnswer {
     /// where only limits are known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub e_n: Option<f64>,
-    /// same, more, less or too uncertain; cannot tell where limits leave it open.
+    /// same, more, less, at the limit (they differ, and it may or may not be felt) or too uncertain; cannot tell
+    /// where limits leave it open.
     pub verdict: String,
     /// The verdict in words.
     pub words: String,
@@ -129,6 +130,9 @@ fn shared<S: Serializer>(one: &Arc<Figure>, serializer: S) -> Result<S::Ok, S::E
     one.as_ref().serialize(serializer)
 }
 
+/// The code of a verdict that the feel limit lies within the uncertainty of a difference.
+const AT_THE_LIMIT: &str = "at the limit";
+
 /// As [`crate::uncertainty::Shown::value_for_people`] writes it.
 const MINUS: &str = "\u{2212}";
 
@@ -200,11 +204,12 @@ fn of_values(one: &Difference, theirs: Arc<Figure>, measures: &mut Measures) -> 
             Verdict::Same => "same",
             Verdict::More => "more",
             Verdict::Less => "less",
+            Verdict::AtTheLimit => AT_THE_LIMIT,
             Verdict::TooUncertain => "too uncertain",
         }
         .into(),
         words: words(one, &size),
-        judged: one.words(),
+        judged: judged(one.words(), one.verdict == Verdict::AtTheLimit),
         difference: Change::Value(amount),
     }
 }
@@ -230,15 +235,17 @@ fn of_limits(
             Side::Same => "same",
             Side::More => "more",
             Side::Less => "less",
+            Side::AtTheLimit => AT_THE_LIMIT,
             Side::CannotTell => "cannot tell",
         }
         .into(),
         words: match one.side {
             Side::Same => one.words(),
             Side::More | Side::Less => by(&one.words(), &limited_size(one)),
+            Side::AtTheLimit => perhaps_felt(&one.words(), &limited_size(one)),
             Side::CannotTell => format!("{}: {}", one.words(), limits.signed()),
         },
-        judged: one.words(),
+        judged: judged(one.words(), one.side == Side::AtTheLimit),
         difference: Change::Limits(Box::new(limits)),
     }
 }
@@ -247,6 +254,7 @@ fn of_limits(
 fn words(one: &Difference, size: &str) -> String {
     match one.verdict {
         Verdict::More | Verdict::Less => by(&one.words(), size),
+        Verdict::AtTheLimit => perhaps_felt(&one.words(), size),
         _ => one.words(),
     }
 }
@@ -254,6 +262,26 @@ fn words(one: &Difference, size: &str) -> String {
 /// "deeper by 0.4 mm ± 0.1 mm".
 pub(super) fn by(direction: &str, size: &str) -> String {
     say!("{direction} by {size}", direction, size)
+}
+
+/// A verdict without its number: "deeper, which may or may not be felt".
+fn judged(words: String, at_the_limit: bool) -> String {
+    match at_the_limit {
+        true => say!(
+            "{direction}, which may or may not be felt",
+            direction = words
+        ),
+        false => words,
+    }
+}
+
+/// "deeper by 0.50 mm ± 0.35 mm, which may or may not be felt".
+fn perhaps_felt(direction: &str, size: &str) -> String {
+    say!(
+        "{direction} by {size}, which may or may not be felt",
+        direction,
+        size
+    )
 }
 
 pub(super) fn direction(one: &Compared) -> String {

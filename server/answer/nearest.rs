@@ -8,11 +8,13 @@ use super::difference::{DifferenceAnswer, by, difference_of, direction, size};
 use super::measures::Measures;
 use super::wished::{MetAnswer, Wished, met};
 use crate::language::{number, word};
+use crate::method::Quantity;
 use crate::route::Piece;
 use crate::scheme::{Binding, Instrument, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
 use crate::translate::{Compared, Match, NotCompared, Outside, Translation};
+use crate::unit::Span;
 
 /// A measure that was not compared.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -38,6 +40,9 @@ pub struct MatchAnswer {
     pub near: bool,
     /// "compared on 3 of 5".
     pub compared: String,
+    /// Further pieces of this rim and cup, no nearer: other throats, backbores, blanks and parts.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub same_rim_and_cup: Vec<String>,
     /// Measure by measure.
     pub differences: Vec<DifferenceAnswer>,
     /// What was not compared, and why.
@@ -46,6 +51,22 @@ pub struct MatchAnswer {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub wishes: Vec<MetAnswer>,
 }
+
+impl MatchAnswer {
+    /// "same rim and cup: …", the first few of them.
+    pub fn same_rim_and_cup_sentence(&self) -> String {
+        let shown = self.same_rim_and_cup.len().min(MOST_ALIKE_SHOWN);
+        let (names, more) = self.same_rim_and_cup.split_at(shown);
+        let names = names.join(", ");
+        match more.len() {
+            0 => say!("same rim and cup: {names}", names),
+            count => say!("same rim and cup: {names} and {count} more", names, count),
+        }
+    }
+}
+
+/// So many further names of one rim and cup are read by anybody.
+const MOST_ALIKE_SHOWN: usize = 3;
 
 /// A size that the scheme's scale does not reach.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -75,23 +96,92 @@ pub struct TranslationAnswer {
     pub not_compared: Vec<NotComparedAnswer>,
 }
 
-/// A translation without the matches that nothing known can name.
-pub(super) fn nameable(mut translation: Translation) -> Nameable {
+/// The nearest `limit` of which `search` finds as many as it is told to: one of each rim and cup, so that the first places are not
+/// all one rim with another blank. It is told more only where so many turn out to be alike.
+pub(super) fn nearest(limit: usize, search: impl Fn(usize) -> Translation) -> Nameable {
+    let most = limit.max(MOST_LOOKED_AT);
+    let mut asked = limit;
+    loop {
+        let found = search(asked);
+        let all = found.matches.len() < asked || asked == most;
+        let nameable = nameable(found, limit);
+        if all || nameable.translation.matches.len() == limit {
+            return nameable;
+        }
+        asked = most.min(asked * ASKED_AGAIN);
+    }
+}
+
+/// No more pieces are looked at, where fewer are wanted.
+pub(super) const MOST_LOOKED_AT: usize = 100;
+/// So many times as many are asked for where too few differ.
+const ASKED_AGAIN: usize = 3;
+
+/// A translation without the matches that nothing known can name, and with one of each rim and cup, the first.
+pub(super) fn nameable(mut translation: Translation, limit: usize) -> Nameable {
     let found = !translation.matches.is_empty();
-    let scheme = &translation.scheme;
-    translation
-        .matches
-        .retain(|one| !canonical(scheme, one).is_empty());
+    let scheme = translation.scheme.clone();
+    let mut rims: Vec<Vec<Theirs>> = Vec::new();
+    let mut names: Vec<Vec<String>> = Vec::new();
+    translation.matches.retain(|one| {
+        let name = canonical(&scheme, one);
+        if name.is_empty() {
+            return false;
+        }
+        let rim = rim_and_cup(one);
+        match rims.iter().position(|other| *other == rim) {
+            Some(place) if !rim.is_empty() => {
+                if !names[place].contains(&name) {
+                    names[place].push(name);
+                }
+                false
+            }
+            _ => {
+                rims.push(rim);
+                names.push(vec![name]);
+                true
+            }
+        }
+    });
+    translation.matches.truncate(limit);
     Nameable {
         cannot_be_named: found && translation.matches.is_empty(),
+        alike: names.into_iter().map(|all| all[1..].to_vec()).collect(),
         translation,
     }
+}
+
+/// What makes two pieces different ones, whatever stands behind the cup.
+const RIM_AND_CUP: [Quantity; 3] = [
+    Quantity::RimInnerDiameter,
+    Quantity::CupDepth,
+    Quantity::CupVolume,
+];
+
+/// A measure of a match, and what it lies within in whole nanometres (thousandths of a mm³), so that equal is equal.
+type Theirs = (Quantity, [i64; 2]);
+
+/// Rim and cup of a match, as far as they are compared.
+fn rim_and_cup(one: &Match) -> Vec<Theirs> {
+    let compared = one.differences.iter();
+    let compared = compared.filter(|one| RIM_AND_CUP.contains(&one.method().quantity()));
+    let whole = |value: f64| (value * 1e6).round() as i64;
+    let theirs = compared.map(|one| {
+        let span = match one {
+            Compared::Value(one) => Span::at(one.theirs.estimate.value()),
+            Compared::Limits(one) => one.theirs.span(),
+        };
+        (one.method().quantity(), [whole(span.low), whole(span.high)])
+    });
+    theirs.collect()
 }
 
 /// What [`nameable`] leaves.
 pub(super) struct Nameable {
     /// With matches that have a name.
     pub translation: Translation,
+    /// By match, the names of others of its rim and cup.
+    alike: Vec<Vec<String>>,
     /// Whether there were matches, and none has a name.
     cannot_be_named: bool,
 }
@@ -105,7 +195,11 @@ pub(super) fn translation_answer(
     let matches: Vec<MatchAnswer> = translation
         .matches
         .iter()
-        .map(|one| match_answer(&translation.scheme, one, measures))
+        .zip(&nameable.alike)
+        .map(|(one, alike)| MatchAnswer {
+            same_rim_and_cup: alike.clone(),
+            ..match_answer(&translation.scheme, one, measures)
+        })
         .collect();
     let outside: Vec<OutsideAnswer> = translation
         .outside
@@ -126,33 +220,43 @@ pub(super) fn translation_answer(
 pub(super) fn wished_answer(
     snapshot: &Snapshot,
     ours: &Piece,
-    translation: &Translation,
+    nameable: &Nameable,
     wishes: &[Wished],
     measures: &mut Measures,
 ) -> TranslationAnswer {
+    let translation = &nameable.translation;
     // Sizes outside a scale are those of the piece that is looked for, which is not ours.
     let outside = translation.outside.iter();
     let mut of_the_wanted = Measures::default();
     let outside = outside
         .map(|one| outside_answer(&translation.scheme, one, &mut of_the_wanted))
         .collect();
-    let answered = |one: &Match| {
+    let answered = |(one, alike): (&Match, &Vec<String>)| {
         let wishes = met(ours, one, wishes, &snapshot.feel, measures);
-        let meets = wishes.iter().all(|one| one.met == Some(true));
+        let meets = by_best_estimate(&wishes);
         let answer = match_answer(&translation.scheme, one, measures);
         MatchAnswer {
             near: answer.near && meets,
+            same_rim_and_cup: alike.clone(),
             wishes,
             ..answer
         }
     };
-    let matches: Vec<MatchAnswer> = translation.matches.iter().map(answered).collect();
+    let found = translation.matches.iter().zip(&nameable.alike);
+    let matches: Vec<MatchAnswer> = found.map(answered).collect();
     let title = &translation.scheme.title;
     let says = match matches.first() {
         None => say!("{title}: cannot be compared", title),
         Some(best) if best.wishes.iter().all(|one| one.met == Some(true)) => {
             say!(
                 "{title}: {stamp} is what was wished",
+                title,
+                stamp = best.canonical
+            )
+        }
+        Some(best) if by_best_estimate(&best.wishes) => {
+            say!(
+                "{title}: {stamp} is what was wished by the best estimate; too uncertain to be sure",
                 title,
                 stamp = best.canonical
             )
@@ -173,6 +277,13 @@ pub(super) fn wished_answer(
     }
 }
 
+/// Whether the best estimate meets all that was wished.
+fn by_best_estimate(wishes: &[MetAnswer]) -> bool {
+    wishes
+        .iter()
+        .all(|one| one.met_by_best_estimate == Some(true))
+}
+
 fn says(
     snapshot: &Snapshot,
     nameable: &Nameable,
@@ -190,6 +301,14 @@ fn says(
             false => say!("{title}: cannot be compared", title),
         };
     };
+    if let Some(measures) = neither_rim_nor_cup(best) {
+        return say!(
+            "{title}: neither rim nor cup can be compared; nearest by {measures} alone is {stamp}",
+            title,
+            measures,
+            stamp = best.canonical
+        );
+    }
     if translation.near() {
         return say!("{title}: nearest is {stamp}", title, stamp = best.canonical);
     }
@@ -217,6 +336,18 @@ fn says(
             stamp
         ),
     }
+}
+
+/// The measures by which it is compared, where rim and cup are not among them.
+fn neither_rim_nor_cup(best: &MatchAnswer) -> Option<String> {
+    let core = |one: &DifferenceAnswer| RIM_AND_CUP.iter().any(|core| core.name() == one.quantity);
+    let none = !best.differences.iter().any(core);
+    let measures: Vec<String> = best
+        .differences
+        .iter()
+        .map(|one| word(&one.quantity))
+        .collect();
+    none.then(|| measures.join(", "))
 }
 
 /// Its canonical stamp, as far as it can be told.
@@ -265,6 +396,7 @@ fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchA
         other_instrument: None,
         near: one.near,
         compared: say!("compared on {some} of {all}", some = differences.len(), all),
+        same_rim_and_cup: Vec::new(),
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
         wishes: Vec::new(),
@@ -319,15 +451,25 @@ fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> Ou
     } else {
         high
     };
-    let name = &scheme.figures[one.figure].name;
+    let figure = &scheme.figures[one.figure].name;
     let end = end_text(one, beyond);
-    let says = say!(
-        "{quantity} {value} is outside its scale of {figure}, which ends at {end}",
-        quantity = word(&ours.quantity),
-        value = ours.text(),
-        figure = name,
-        end
-    );
+    let (quantity, value) = (word(&ours.quantity), ours.text());
+    let says = match beyond == low {
+        true => say!(
+            "{quantity} {value} is outside its scale of {figure}, which starts at {end}",
+            quantity,
+            value,
+            figure,
+            end
+        ),
+        false => say!(
+            "{quantity} {value} is outside its scale of {figure}, which ends at {end}",
+            quantity,
+            value,
+            figure,
+            end
+        ),
+    };
     OutsideAnswer {
         quantity: ours.quantity.clone(),
         method: ours.method.clone(),

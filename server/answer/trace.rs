@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::decode::{NeutralAnswer, in_the_frame};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, nameable, translation_answer};
+use super::nearest::{TranslationAnswer, nearest, translation_answer};
 use super::translate::{limits, targets};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::language::Sentence;
@@ -91,8 +91,10 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
     let piece = Piece::new(Vec::new(), None, &[]).with_trace(Arc::new(trace));
     let mut measures = Measures::default();
     let into = targets.iter().map(|target| {
-        let found = translate(&piece, target, &snapshot.feel, ask.limit);
-        translation_answer(snapshot, &nameable(found), &mut measures)
+        let found = nearest(ask.limit, |limit| {
+            translate(&piece, target, &snapshot.feel, limit)
+        });
+        translation_answer(snapshot, &found, &mut measures)
     });
     Ok(TraceAnswer {
         file: ask.file.to_owned(),

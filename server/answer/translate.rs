@@ -9,7 +9,7 @@ use super::decode::{ReadingAnswer, explained, reading, readings};
 use super::explain::{Explained, ExplainedAnswer, Wish, explain, explain_limits};
 use super::figure::Figure;
 use super::measures::Measures;
-use super::nearest::{TranslationAnswer, nameable, translation_answer, wished_answer};
+use super::nearest::{TranslationAnswer, nameable, nearest, translation_answer, wished_answer};
 use super::wished::{self, Wished, WishedAnswer};
 use crate::language::{number, word};
 use crate::method::Quantity;
@@ -131,11 +131,13 @@ pub fn translate_wished(
         if !wishes.is_empty() {
             let pieces = [&made.piece, &wanted];
             let translation = wished::translated(pieces, target, wishes, &snapshot.feel, ask.limit);
-            let translation = nameable(translation).translation;
-            let answer = wished_answer(snapshot, &made.piece, &translation, wishes, &mut measures);
-            return answer.for_instruments(&translation, serves);
+            let found = nameable(translation, ask.limit);
+            let answer = wished_answer(snapshot, &made.piece, &found, wishes, &mut measures);
+            return answer.for_instruments(&found.translation, serves);
         }
-        let translation = nameable(at_hand.translate(target, &snapshot.feel, ask.limit));
+        let translation = nearest(ask.limit, |limit| {
+            at_hand.translate(target, &snapshot.feel, limit)
+        });
         reasons.extend(differences(&made.piece, &translation.translation, wish));
         let answer = translation_answer(snapshot, &translation, &mut measures);
         answer.for_instruments(&translation.translation, serves)

@@ -2,8 +2,9 @@
 //!
 //! A wish names a measure and what may become of it: `cup depth@centre:less 0.5 mm`. The piece that is looked for is the piece at
 //! hand with that figure moved: by what is wished, or, where only a direction is, by twice what can be
-//! felt. Pieces are ranked by their distance from it; of those found, the ones that meet more wishes come first. Differences are
-//! always from the piece at hand.
+//! felt. Pieces are ranked by their distance from it; of those found, the ones that meet more wishes come first, and of these the ones
+//! that surely do: a wish is met where all of the uncertainty of the difference meets it, and met by the best estimate where only
+//! that does. Differences are always from the piece at hand.
 //!
 //! One wish a measure: two that contradict each other are refused, and so is one that says nothing.
 
@@ -16,6 +17,7 @@ use super::difference::{DifferenceAnswer, difference};
 use super::figure::{Amount, method_text};
 use super::measure_name::measure;
 use super::measures::Measures;
+use super::nearest::MOST_LOOKED_AT;
 use crate::language::{Sentence, Word, word};
 use crate::method::InWords;
 use crate::method::{Method, Quantity};
@@ -31,8 +33,9 @@ const A_LITTLE: f64 = 2.0;
 
 /// Pieces looked at for each that is wanted, so that one that meets the wishes is not lost behind nearer ones.
 const LOOKED_AT: usize = 8;
-/// No more than this, where fewer are wanted.
-const MOST_LOOKED_AT: usize = 100;
+
+/// The share of a wished amount by which it may be missed (judged by this project, no source).
+const GIVE_SHARE: f64 = 0.25;
 
 /// What may become of a measure, base unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,14 +58,24 @@ impl Change {
         }
     }
 
-    /// The differences that meet it; what is wished by an amount is met within the feel limit.
+    /// The differences that meet it.
     fn limits(self, felt: f64) -> (f64, f64) {
+        let give = self.give(felt);
         match self {
             Self::Same(within) => (-within, within),
             Self::More(None) => (felt, f64::INFINITY),
             Self::Less(None) => (f64::NEG_INFINITY, -felt),
-            Self::More(Some(by)) => (by - felt, by + felt),
-            Self::Less(Some(by)) => (-by - felt, felt - by),
+            Self::More(Some(by)) => (by - give, by + give),
+            Self::Less(Some(by)) => (-by - give, give - by),
+        }
+    }
+
+    /// How far a difference may be from a wished amount and still meet it: a share of the amount, so that no change at
+    /// all never does, and no more than can be felt.
+    fn give(self, felt: f64) -> f64 {
+        match self {
+            Self::More(Some(by)) | Self::Less(Some(by)) => felt.min(GIVE_SHARE * by),
+            Self::Same(_) | Self::More(None) | Self::Less(None) => felt,
         }
     }
 }
@@ -93,11 +106,12 @@ pub struct WishedAnswer {
 pub struct MetAnswer {
     /// Which, as written.
     pub wish: String,
-    /// Whether the best estimate meets it; none where it cannot be compared.
+    /// Whether it is met, for all of the uncertainty; none where that cannot be told.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub met: Option<bool>,
-    /// Whether that holds for all of the uncertainty too.
-    pub sure: bool,
+    /// Whether the best estimate meets it; none where it cannot be compared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub met_by_best_estimate: Option<bool>,
     /// In words.
     pub says: String,
     /// By how much the piece differs from the one at hand.
@@ -259,7 +273,8 @@ pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Pie
     ))
 }
 
-/// What comes nearest to the wanted piece, each told by its differences from ours; those that meet more wishes first.
+/// What comes nearest to the wanted piece, each told by its differences from ours; those that meet more wishes first. More than
+/// `limit`, since some may be one rim and cup.
 pub(super) fn translated(
     [ours, wanted]: [&Piece; 2],
     target: &Target,
@@ -267,28 +282,25 @@ pub(super) fn translated(
     feel: &Feel,
     limit: usize,
 ) -> Translation {
-    let found = search::translate(
-        wanted,
-        target,
-        feel,
-        limit.max(MOST_LOOKED_AT.min(limit * LOOKED_AT)),
-    );
+    let looked_at = limit.max(MOST_LOOKED_AT.min(limit * LOOKED_AT));
+    let found = search::translate(wanted, target, feel, looked_at);
     let mut matches: Vec<Match> = found
         .matches
         .into_iter()
         .map(|one| from_ours(ours, one, target, feel))
         .collect();
-    matches.sort_by_key(|one| Reverse(count_met(ours, one, wishes, feel)));
-    matches.truncate(limit);
+    matches.sort_by_cached_key(|one| Reverse(count_met(ours, one, wishes, feel)));
     Translation { matches, ..found }
 }
 
-fn count_met(ours: &Piece, one: &Match, wishes: &[Wished], feel: &Feel) -> usize {
+/// How many wishes the best estimate meets, and how many surely are.
+fn count_met(ours: &Piece, one: &Match, wishes: &[Wished], feel: &Feel) -> (usize, usize) {
     let theirs = &one.named.made.piece;
-    wishes
+    let held = wishes
         .iter()
-        .filter(|wish| held(ours, theirs, wish, feel).is_ok_and(|held| held.met))
-        .count()
+        .filter_map(|wish| held(ours, theirs, wish, feel).ok());
+    let met: Vec<bool> = held.filter(|one| one.met).map(|one| one.sure).collect();
+    (met.len(), met.iter().filter(|sure| **sure).count())
 }
 
 /// The same match, its differences taken from the piece at hand.
@@ -368,12 +380,12 @@ pub(super) fn met(
                 (false, false) => say!("not met by the best estimate, but it may be"),
                 (false, true) => say!("not met"),
             };
-            let (met, sure) = (Some(held.met), held.sure);
+            let met = held.sure.then_some(held.met);
             let difference = Some(difference(&held.difference, measures));
             MetAnswer {
                 wish: wish.text.clone(),
                 met,
-                sure,
+                met_by_best_estimate: Some(held.met),
                 says,
                 difference,
             }
@@ -381,7 +393,7 @@ pub(super) fn met(
         Err(why) => MetAnswer {
             wish: wish.text.clone(),
             met: None,
-            sure: false,
+            met_by_best_estimate: None,
             says: say!("cannot be compared: {why}", why),
             difference: None,
         },
@@ -394,6 +406,7 @@ impl WishedAnswer {
     pub(super) fn of(wish: &Wished, feel: &Feel) -> Self {
         let quantity = wish.method.quantity();
         let felt = feel.limit(quantity).same;
+        let give = wish.change.give(felt);
         let (more, less) = quantity.directions();
         let direction = if matches!(wish.change, Change::Less(_)) {
             less
@@ -421,7 +434,7 @@ impl WishedAnswer {
                 quantity = word(quantity.name()),
                 direction = word(direction),
                 size = size(by),
-                limit = size(felt)
+                limit = size(give)
             ),
         };
         Self {

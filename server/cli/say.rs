@@ -340,7 +340,20 @@ pub fn traced(answer: &TraceAnswer) -> String {
     let points = say_count!(answer.points, "one point", "{count} points");
     line!(out, "{}: {points}", answer.file);
     line!(out, "  {}", say!("In the neutral frame"));
-    table(&mut out, answer.neutral.iter().map(neutral_row).collect());
+    let (told, untold): (Vec<_>, Vec<_>) =
+        (answer.neutral.iter()).partition(|one| one.measured.is_some());
+    table(&mut out, told.into_iter().map(neutral_row).collect());
+    let untold: Vec<String> = untold.iter().map(|one| word(&one.quantity)).collect();
+    if !untold.is_empty() {
+        line!(
+            out,
+            "    {}",
+            say!(
+                "not told, for want of points there or of a mark of seam, throat or exit: {measures}",
+                measures = untold.join(", ")
+            )
+        );
+    }
     for into in &answer.into {
         line!(out, "");
         translation(&mut out, &answer.ours, into);
@@ -422,6 +435,9 @@ fn matched(out: &mut String, ours: &[Figure], one: &MatchAnswer) {
     line!(out, "  {}{made}  ({}{far})", one.canonical, one.compared);
     if let Some(other) = &one.other_instrument {
         line!(out, "    {other}");
+    }
+    if !one.same_rim_and_cup.is_empty() {
+        line!(out, "    {}", one.same_rim_and_cup_sentence());
     }
     for wish in &one.wishes {
         line!(

@@ -223,9 +223,10 @@ impl Writer {
         let Some(best) = one.matches.first() else {
             return self.not_comparable(one);
         };
-        let about: Vec<&str> = best
-            .made
+        let not_near = (!one.near).then(|| say!("not near"));
+        let about: Vec<&str> = not_near
             .iter()
+            .chain(&best.made)
             .map(String::as_str)
             .chain([best.compared.as_str()])
             .chain(best.other_instrument.as_deref())
@@ -278,8 +279,13 @@ impl Writer {
             .iter()
             .map(|outside| outside.says.clone())
             .filter(|says| !one.says.contains(says));
+        let open = best
+            .canonical
+            .contains('?')
+            .then(|| say!("? stands for what the piece at hand does not tell"));
         missing
             .chain(outside)
+            .chain(open)
             .chain(one.scheme.kept_sentence())
             .map(|text| self.say(&text))
             .collect()
@@ -328,7 +334,12 @@ impl Writer {
         if !card.into.is_empty() {
             let source = word(&card.feel_source);
             let source = source.trim_end_matches('.');
-            let feel = format!("{} {}", card.rule, say!("Feel limits: {source}.", source));
+            let feel = format!(
+                "{} {} {}",
+                say!("A difference is the named piece less this one: + is more, - is less."),
+                card.rule,
+                say!("Feel limits: {source}.", source)
+            );
             blocks.push(self.notes(&say!("Verdicts"), &[feel], false));
         }
         blocks.push(self.notes(&say!("Cautions"), &card.cautions, true));

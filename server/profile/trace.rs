@@ -3,7 +3,8 @@
 //! Points of depth and diameter, from discs, plugs or an optical trace, joined by the
 //! monotone cubic of [`super::pchip`] through the radii. A trace may say where the seam,
 //! the throat and the exit are; what needs a place that it does not say, or metal
-//! above its first point, cannot be read. Each diameter has a random doubt of its own, and all
+//! above its first point, cannot be read. A throat is as wide as it is where it is narrowest between its marks, which is
+//! what a plug passes. Each diameter has a random doubt of its own, and all
 //! share that of the gauge.
 //!
 //! What lies between the points nobody has measured: a reading is doubted by as much as it moves
@@ -332,7 +333,7 @@ fn section<D: Number>(depths: &[f64], known: [bool; 4], figures: &[D]) -> Sectio
     let from_crest = depths[0].abs() < SAME_DEPTH_MM;
     let backbore = throat_end.zip(exit);
     Section::partial(curves, from_crest, rim, throat.is_some()).with(Beyond {
-        throat_radius: throat.map(|throat| joined.radius(throat)),
+        throat_radius: throat.map(|throat| joined.narrowest(throat, throat_end)),
         throat_length: throat.zip(throat_end).map(|(top, end)| end - top),
         backbore: backbore.map_or_else(Vec::new, |(top, end)| joined.between(top, end)),
         exit_radius: exit.map(|exit| joined.radius(exit)),
@@ -468,6 +469,19 @@ impl<D: Number> Joined<'_, D> {
                 self.piece(place).between(from, to)
             })
             .collect()
+    }
+
+    /// The least radius from one depth to another, or else to the last point. The cubic is monotone from point to
+    /// point, so that it stands on a point or at an end.
+    fn narrowest(&self, top: D, bottom: Option<D>) -> D {
+        let within = |depth: f64| depth >= top.re() && bottom.is_none_or(|end| depth <= end.re());
+        let points = (self.depths.iter().zip(&self.radii)).filter(|(depth, _)| within(**depth));
+        let ends = [Some(top), bottom].into_iter().flatten();
+        let radii = ends
+            .map(|end| self.radius(end))
+            .chain(points.map(|(_, radius)| *radius));
+        let narrower = |one: &D, other: &D| one.re().total_cmp(&other.re());
+        radii.min_by(narrower).unwrap_or_else(|| self.radius(top))
     }
 
     fn radius(&self, depth: D) -> D {

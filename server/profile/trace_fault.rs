@@ -3,7 +3,8 @@
 //! Beyond k of their doubt two points contradict each other: at one depth by their
 //! diameters, above the throat by a bore that grows downward. Of two points k is 3; of many it is as much larger as
 //! keeps the chance of any false alarm the same. The gauge's own doubt is common
-//! to both and explains nothing. Across a seam the bore may step outward, a little. What is larger than any
+//! to both and explains nothing. Across a seam the bore may step outward, a little. Within its marks a throat is a
+//! cylinder, nearly. What is larger than any
 //! mouthpiece is a slip of the unit.
 
 use crate::language::{Digits, Sentence, Word};
@@ -11,6 +12,7 @@ use std::fmt;
 
 use super::trace::{Mark, SAME_DEPTH_MM, TraceFigures, TracePoint};
 use crate::uncertainty::student_point;
+use crate::unit::Spread;
 
 /// Fewer points make no curve.
 pub const FEWEST_POINTS: usize = 2;
@@ -32,6 +34,10 @@ const MOST_DIAMETER_MM: f64 = 60.0;
 
 /// By how much a cup may be wider than the rim at the seam, mm (judged by this project, no source).
 const MOST_STEP_MM: f64 = 1.0;
+
+/// By how much a throat may widen between its marks, mm: what is drilled and reamed is rounded at both ends (judged by this
+/// project, no source).
+const MOST_FLARE_MM: f64 = 0.3;
 
 /// Something that cannot be, with its figures; points by their place in the list, from 0.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,6 +150,7 @@ pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
         ));
         faults.extend(at_one_depth(points, &order));
         faults.extend(growing(written, &order));
+        faults.extend(flaring(written));
         if same(points[order[0]], points[order[order.len() - 1]]) {
             faults.push(TraceFault::Count(1));
         }
@@ -267,6 +274,34 @@ fn at_one_depth(points: &[TracePoint], order: &[usize]) -> Vec<TraceFault> {
         })
         .map(|(one, other)| contradiction(points, one, other))
         .collect()
+}
+
+/// The widest point surely between the marks of the throat against the narrowest.
+fn flaring(written: &TraceFigures) -> Option<TraceFault> {
+    let [_, Some((top, above)), Some((end, below)), _] = written.marks else {
+        return None;
+    };
+    let doubt = |spread: Spread| COVERAGE * spread.standard_uncertainty();
+    let (top, end) = (top + doubt(above), end - doubt(below));
+    let within = |point: &&TracePoint| (top..=end).contains(&point.depth);
+    let by_diameter =
+        |one: &&TracePoint, other: &&TracePoint| one.diameter.total_cmp(&other.diameter);
+    let points = || written.points.iter().filter(within);
+    let (narrow, wide) = points()
+        .min_by(by_diameter)
+        .zip(points().max_by(by_diameter))?;
+    let k = coverage_of(written.points.len());
+    let flares = wide.diameter - narrow.diameter > MOST_FLARE_MM + allowed(k, *narrow, *wide);
+    flares.then(|| TraceFault::Mark {
+        mark: Mark::ThroatEnd,
+        says: sentence!(
+            "a throat that is {narrow} mm across at {above} mm and {wide} mm across at {below} mm; a throat is a cylinder, and the backbore begins where it widens",
+            narrow = narrow.diameter,
+            above = narrow.depth,
+            wide = wide.diameter,
+            below = wide.depth
+        ),
+    })
 }
 
 /// Each point down to the throat against the narrowest above it, rim and cup apart.

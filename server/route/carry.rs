@@ -151,7 +151,13 @@ impl Piece {
             }
             other => states(&[other]),
         };
-        if !known && self.trace().is_some() {
+        if let Some(trace) = self.trace().filter(|_| !known) {
+            if trace.of_a_specimen {
+                return sentence!(
+                    "it states no {quantity}, and the trace of another piece of its name does not tell it: it has no points there, or no mark of seam, throat or exit",
+                    quantity = quantity.in_words()
+                );
+            }
             return sentence!(
                 "its trace does not tell {quantity}: it has no points there, or no mark of seam, throat or exit",
                 quantity = quantity.in_words()
@@ -256,7 +262,12 @@ fn trace_route(trace: &Trace, method: &Method) -> Route {
 /// A contribution that only rounding of the arithmetic makes, mm or mm³.
 const NEGLIGIBLE: f64 = 1e-9;
 
+/// None where the profile was solved for what another route brought to this very method: that route has said it.
 fn by_profile(solution: &Solution, method: &Method) -> Option<Measured> {
+    let brought = |anchor: &Anchor| anchor.by.is_some() && anchor.stated.method == *method;
+    if solution.leans_on(method.quantity()).any(brought) {
+        return None;
+    }
     let estimate = solution.profile.read(method)?;
     Some(Measured {
         method: method.clone(),

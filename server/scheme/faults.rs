@@ -6,7 +6,7 @@
 
 use crate::diagnostic::{Diagnostic, Place, Severity, nearest};
 use crate::language::Sentence;
-use crate::unit::AmountError;
+use crate::unit::{AmountError, Unit};
 use crate::yaml::{Document, Path};
 
 /// Nobody mends more at a time, and a place deep in a long list is dear.
@@ -14,7 +14,7 @@ const MOST_FAULTS: usize = 200;
 
 /// Every kind of fault that schemes and tables are checked for. One that was released keeps its
 /// name.
-pub const CODES: [&str; 67] = [
+pub const CODES: [&str; 68] = [
     "also-spelled",
     "bad-amount",
     "bad-case",
@@ -38,6 +38,7 @@ pub const CODES: [&str; 67] = [
     "missing-parameter",
     "more-faults",
     "name-taken",
+    "never-unmarked",
     "no-example",
     "no-limits",
     "no-name-column",
@@ -146,14 +147,21 @@ impl Finding {
             AmountError::OtherDimension { .. } => "wrong-dimension",
             _ => "bad-amount",
         };
-        Self::new(
+        let finding = Self::new(
             code,
             sentence!(
                 "`{text}` cannot be read: {error}",
                 text,
                 error = error.clone()
             ),
-        )
+        );
+        let AmountError::UnknownUnit { found } = error else {
+            return finding;
+        };
+        match nearest(found, Unit::spellings()) {
+            Some(unit) => finding.hint(sentence!("did you mean `{meant}`?", meant = unit)),
+            None => finding,
+        }
     }
 }
 

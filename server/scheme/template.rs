@@ -94,6 +94,11 @@ impl Template {
         collect(&self.tokens, &mut found);
         found
     }
+
+    /// Whether a field stands outside all brackets, so that every stamp shows it.
+    pub fn must_show(&self, field: Field) -> bool {
+        self.tokens.contains(&Token::Field(field))
+    }
 }
 
 fn collect(tokens: &[Token], found: &mut Vec<Field>) {

@@ -13,27 +13,37 @@ use crate::uncertainty::{Estimate, Expanded, agreement};
 /// What the hand would say of a difference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// Within the feel limit.
+    /// No more than the feel limit, as far as can be told.
     Same,
     /// Theirs is more, beyond the feel limit.
     More,
     /// Theirs is less, beyond the feel limit.
     Less,
-    /// The uncertainty of the difference exceeds the feel limit.
+    /// They differ, and the feel limit lies within the uncertainty of the difference.
+    AtTheLimit,
+    /// The uncertainty of the difference exceeds the feel limit, and the difference may be less than that.
     TooUncertain,
 }
 
 impl Verdict {
     /// By the rule of [`super::RULE`]: `difference` is theirs less ours.
     pub fn of(difference: &Expanded, feel_limit: f64) -> Self {
-        if difference.expanded > feel_limit {
-            Self::TooUncertain
-        } else if difference.value.abs() <= feel_limit {
-            Self::Same
-        } else if difference.value > 0.0 {
+        let (size, expanded) = (difference.value.abs(), difference.expanded);
+        let felt = if difference.value > 0.0 {
             Self::More
         } else {
             Self::Less
+        };
+        if size - expanded > feel_limit {
+            felt
+        } else if expanded > feel_limit {
+            Self::TooUncertain
+        } else if size > feel_limit {
+            felt
+        } else if size > expanded && size + expanded > feel_limit {
+            Self::AtTheLimit
+        } else {
+            Self::Same
         }
     }
 }
@@ -84,7 +94,7 @@ impl Difference {
         };
         match self.verdict {
             Verdict::Same => say!("the same as far as anyone can feel"),
-            Verdict::More | Verdict::Less => language::word(direction),
+            Verdict::More | Verdict::Less | Verdict::AtTheLimit => language::word(direction),
             Verdict::TooUncertain if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
                 say!(
                     "too uncertain to say by how much one feels it, but {direction}",

@@ -4,10 +4,12 @@ use crate::method::Quantity;
 
 /// The rule behind every verdict, stated once a card.
 pub const RULE: &str = word!(
-    "The same: the difference is within the shop's feel limit. Larger, smaller, deeper, shallower, \
-more open or tighter: it is beyond the limit. Too uncertain to say: the expanded uncertainty (95 %) of the difference \
-exceeds the limit. Cannot tell: only limits are known, and the verdict is not the same all over them. \
-E_n is the difference over its expanded uncertainty (ISO 13528); above 1 the pieces do differ."
+    "Larger, smaller, deeper, shallower, more open or tighter: the difference exceeds the shop's feel limit, and by more \
+than its expanded uncertainty U (95 %) where U exceeds that limit. Too uncertain to say: any other difference of \
+which U exceeds the limit. May or may not be felt: the pieces do differ, by no more than the limit, and U reaches \
+beyond it. The same: any other difference within the limit. Where only limits of a difference are known, all that \
+lies between them counts: beyond the feel limit it is felt, within it the same, on one side of nought it may or may \
+not be felt, else one cannot tell. E_n is the difference over U (ISO 13528); above 1 the pieces do differ."
 );
 
 /// Limits for one quantity, mm or mm³.

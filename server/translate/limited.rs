@@ -1,7 +1,7 @@
 //! One measure of two pieces, where of one or both only limits are known.
 //!
-//! The difference is an interval. It is larger or smaller only if all of it is, beyond the feel limit
-//! and with the ends' own uncertainty; else it cannot be told, and no ± is made up.
+//! The difference is an interval. It is larger or smaller only if all of it is, with the ends' own
+//! uncertainty: beyond the feel limit it is felt, else that cannot be told. No ± is made up.
 
 use super::feel::Feel;
 use crate::language;
@@ -67,6 +67,8 @@ impl LimitedDifference {
             Side::Same => say!("the same as far as anyone can feel"),
             Side::More => language::word(more),
             Side::Less => language::word(less),
+            Side::AtTheLimit if self.least() > 0.0 => language::word(more),
+            Side::AtTheLimit => language::word(less),
             Side::CannotTell => say!("cannot tell"),
         }
     }

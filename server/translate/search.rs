@@ -267,7 +267,7 @@ impl<'a> Carrier<'a> {
                 }),
             }
         }
-        not_compared.extend(unasked(ours, &named.made));
+        not_compared.extend(unasked(ours, scheme, &named.made));
         let mut sum = Sum::default();
         for one in &differences {
             sum.add(one.least(), feel.limit(one.method().quantity()));
@@ -372,19 +372,30 @@ fn compared(known: impl Iterator<Item = Known>) -> (Vec<Stated>, Vec<Limited>) {
 }
 
 /// Measures that we state and the match does not.
-fn unasked(ours: &Piece, made: &Made) -> Vec<NotCompared> {
+fn unasked(ours: &Piece, scheme: &Scheme, made: &Made) -> Vec<NotCompared> {
     let states = |quantity: Quantity| {
         let mut all = made.piece.quantities();
         all.any(|one| measure(one) == measure(quantity))
+    };
+    let can_state = |quantity: Quantity| {
+        let mut figures = scheme.figures.iter();
+        figures.any(|figure| measure(figure.method.quantity()) == measure(quantity))
+    };
+    let why = |quantity: Quantity| {
+        let in_words = quantity.in_words();
+        match can_state(quantity) {
+            true => sentence!(
+                "this stamp states no {quantity}, though others of the scheme do",
+                quantity = in_words
+            ),
+            false => sentence!("the scheme states no {quantity}", quantity = in_words),
+        }
     };
     ours.quantities()
         .filter(|&quantity| !states(quantity))
         .map(|quantity| NotCompared {
             quantity,
-            why: sentence!(
-                "the scheme states no {quantity}",
-                quantity = quantity.in_words()
-            ),
+            why: why(quantity),
         })
         .collect()
 }

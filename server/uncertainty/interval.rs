@@ -189,8 +189,8 @@ impl Interval {
         (below(&self.high, 1.0) - below(&self.low, 0.0)).max(0.0)
     }
 
-    /// How it compares with zero, to be used on a difference: beyond `limit` only if all of it
-    /// is, ends with their uncertainty included.
+    /// How it compares with zero, to be used on a difference: beyond `limit` or beside zero only if all of
+    /// it is, ends with their uncertainty included.
     pub fn side(&self, limit: f64) -> Side {
         let (low, high) = self.outermost();
         if low > limit {
@@ -199,6 +199,8 @@ impl Interval {
             Side::Less
         } else if low >= -limit && high <= limit {
             Side::Same
+        } else if low > 0.0 || high < 0.0 {
+            Side::AtTheLimit
         } else {
             Side::CannotTell
         }
@@ -245,6 +247,8 @@ pub enum Side {
     More,
     /// All of it below.
     Less,
+    /// All of it on one side of zero, and not all beyond the limit.
+    AtTheLimit,
     /// Some of it here and some of it there.
     CannotTell,
 }

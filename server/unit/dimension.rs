@@ -105,6 +105,13 @@ impl Unit {
         }
     }
 
+    /// Every spelling that is read, in small letters.
+    pub fn spellings() -> impl Iterator<Item = &'static str> {
+        SPELLINGS
+            .iter()
+            .flat_map(|(_, words)| words.iter().copied())
+    }
+
     /// The unit of this spelling, small or capital letters alike.
     ///
     /// # Errors

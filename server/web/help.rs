@@ -6,6 +6,7 @@ use pulldown_cmark::{Event, Options, Parser, html};
 use super::question::{Answer, Media, Question};
 use crate::card::CAUTIONS;
 use crate::problem::Problem;
+use crate::translate::RULE;
 
 /// How schemes are written, as it stands beside them.
 const WRITING: &str = include_str!("../../plugins/README.md");
@@ -15,8 +16,7 @@ pub(super) fn typing(question: &Question) -> Result<Answer, Problem> {
     let row = |row: &std::sync::Arc<crate::method::MethodRow>| {
         context! { quantity => row.quantity.name(), name => row.name.as_str(), says => row.says.as_str(), neutral => row.neutral }
     };
-    let page =
-        context! { cautions => CAUTIONS, methods => methods.iter().map(row).collect::<Vec<_>>() };
+    let page = context! { rule => RULE, cautions => CAUTIONS, methods => methods.iter().map(row).collect::<Vec<_>>() };
     read(question, "help.html", page)
 }
 

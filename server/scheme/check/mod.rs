@@ -303,7 +303,9 @@ fn named(written: &written::Scheme, faults: &mut Faults<'_>) {
             sentence!("nothing says where these statements come from"),
         )
         .hint(sentence!("add `source: ...`, as the leaflet and its year"));
-        faults.error_on(&Spot::Key(root.key("source")), finding);
+        // What is not there has no place: the name of the scheme has.
+        let key = written.source.as_ref().map_or("scheme", |_| "source");
+        faults.error_on(&Spot::Key(root.key(key)), finding);
     }
     if let Some(case) = written
         .case

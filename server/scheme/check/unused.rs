@@ -1,9 +1,10 @@
-//! What is described and comes up nowhere: most often a field forgotten in a template.
+//! What is described and comes up nowhere: most often a field forgotten in a template, or a value that stands unmarked
+//! of a figure that every stamp shows.
 
 use super::Parts;
 use crate::scheme::faults::{Faults, Finding};
 use crate::scheme::meant::{Entry, Stamp, Target};
-use crate::scheme::template::Field;
+use crate::scheme::template::{Field, Template};
 use crate::scheme::written;
 use crate::yaml::Path;
 
@@ -14,9 +15,7 @@ pub(super) fn unused(
     (stamps, entries): (&[Stamp], &[Entry]),
     faults: &mut Faults<'_>,
 ) {
-    let templates = stamps
-        .iter()
-        .flat_map(|stamp| std::iter::once(&stamp.template).chain(&stamp.also));
+    let templates = stamps.iter().flat_map(spellings);
     let fields: Vec<Field> = templates.flat_map(|template| template.fields()).collect();
     let figure = |(place, name): (usize, &str)| {
         let used = fields.contains(&Field::Figure(place)) || given(place, name, written, parts);
@@ -46,6 +45,41 @@ pub(super) fn unused(
         .hint(sentence!("put it into a template, or take it out"));
         faults.warning(&Path::root().key(kind).key(&name), finding);
     }
+    never_unmarked(parts, stamps, faults);
+}
+
+/// Warns of a figure's `unmarked` where all stamps of each part that shows it must show it.
+fn never_unmarked(parts: &Parts<'_>, stamps: &[Stamp], faults: &mut Faults<'_>) {
+    for (place, name) in parts.figures.names().enumerate() {
+        let checked = parts.figures.get(place);
+        let Some(unmarked) = checked.and_then(|one| one.figure.unmarked.as_ref()) else {
+            continue;
+        };
+        let field = Field::Figure(place);
+        let shows = |stamp: &&Stamp| spellings(stamp).any(|one| one.fields().contains(&field));
+        let must = |stamp: &Stamp| spellings(stamp).all(|one| one.must_show(field));
+        let shown: Vec<&Stamp> = stamps.iter().filter(shows).collect();
+        let of_its_parts = |stamp: &&Stamp| shown.iter().any(|one| one.part == stamp.part);
+        if !shown.is_empty() && stamps.iter().filter(of_its_parts).all(must) {
+            let message = sentence!(
+                "`{figure}` never stands unmarked: it is outside brackets in `{template}`",
+                figure = name.to_owned(),
+                template = shown[0].template.text.clone()
+            );
+            let hint = sentence!(
+                "put its field in brackets with the blank before it in a template where `{sign}` may be left out, or delete `unmarked`",
+                sign = unmarked.text.clone()
+            );
+            let finding = Finding::new("never-unmarked", message).hint(hint);
+            let path = Path::root().key("figures").key(name).key("unmarked");
+            faults.warning(&path, finding);
+        }
+    }
+}
+
+/// The template that is written and those that are read as well.
+fn spellings(stamp: &Stamp) -> impl Iterator<Item = &Template> {
+    std::iter::once(&stamp.template).chain(&stamp.also)
 }
 
 /// Whether a figure has a value without being stamped.

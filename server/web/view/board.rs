@@ -174,6 +174,7 @@ fn row(
 fn named(one: &MatchAnswer, asked: &Asked) -> Value {
     context! {
         canonical => one.canonical.as_str(),
+        alike => (!one.same_rim_and_cup.is_empty()).then(|| one.same_rim_and_cup_sentence()),
         link => asked.other(&one.canonical).link(),
         compared => one.compared.as_str(),
         made => one.made.clone(),
