@@ -207,7 +207,7 @@ fn mean(
     };
     let source = Source::new(
         format!("gauge {place}, scatter"),
-        format!("scatter of {count} readings, {what}"),
+        sentence!("scatter of {count} readings, {what}", count, what),
         Distribution::Normal,
     );
     let source = source

@@ -76,7 +76,7 @@ fn row_of(one: &MethodPlace, chosen: &str) -> Value {
         sign,
         quantity => word(one.quantity),
         method => method::said(&one.method),
-        says => one.says.as_str(),
+        says => word(&one.says),
         kinds => kinds.join(" "),
     }
 }
