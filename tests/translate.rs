@@ -463,7 +463,7 @@ fn what_a_stamp_leaves_out_is_not_blamed_on_its_scheme() {
         .unwrap();
     let why = &heron.not_compared[0].why;
     assert_eq!(
-        why,
+        why.to_string(),
         "this stamp states no throat diameter, though others of the scheme do"
     );
 }

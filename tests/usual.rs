@@ -205,8 +205,8 @@ fn an_answer_says_what_moved_a_piece() {
         &[],
     );
     assert_eq!(found.results[0].more_usual, None);
-    // A 6 is taken for an 8 more often than for a 5, but 65 is ninety times as usual.
-    let counted = "common: {source: counted by nobody, figures: {cup: {\"65\": 90}}}";
+    // An 8 is taken for a 6 more often than for a 5, but 65 is nine thousand times as usual.
+    let counted = "common: {source: counted by nobody, figures: {cup: {\"65\": 9000}}}";
     let found = asked(counted, "Lyra 68/1613", &[]);
     let moved = found
         .results
