@@ -141,15 +141,21 @@ fn no_change_never_meets_an_amount() {
         "cup depth shallower by 0.4 mm, give or take 0.1 mm"
     );
     let all = answer["into"].as_array().unwrap().iter();
+    let mut held = 0;
     for one in all.flat_map(|into| into["matches"].as_array().unwrap()) {
         let wish = &one["wishes"][0];
-        let change = value_mm(&wish["difference"]);
+        // Of some only limits are known.
+        let Some(change) = wish["difference"]["value_mm"].as_f64() else {
+            continue;
+        };
+        held += 1;
         assert_eq!(
             wish["met_by_best_estimate"] == true,
             (-0.5..=-0.3).contains(&change),
             "{wish}"
         );
     }
+    assert!(held > 3, "{held}");
 }
 
 #[test]
