@@ -113,8 +113,7 @@ fn a_card_explains_its_signs() {
         .unwrap();
     let best = &mut into.matches[0];
     (best.near, best.canonical) = (false, "64?".into());
-    let size = best.differences[0].text.trim_start_matches('+').to_owned();
-    best.differences[0].words = format!("larger by {size}, which may or may not be felt");
+    best.differences[0].judged = "larger, which may or may not be felt".into();
     into.near = false;
     let far = plain_words(&far);
     for words in [

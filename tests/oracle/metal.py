@@ -100,9 +100,11 @@ def traced_metal(points, marks):
     slope = curve.derivative()
     seam, throat, throat_end, exit_at = marks
     radius = lambda z: float(curve(z))
+    within = [z for z in depths if throat <= z <= throat_end]
+    narrowest = min(radius(z) for z in [*np.linspace(throat, throat_end, 101), *within])
     return Metal(
         radius, lambda z: float(slope(z)), depths, seam, throat, curve=curve, rim_end=radius(seam),
-        crest_radius=radius(0.0), throat=radius(throat), throat_length=throat_end - throat,
+        crest_radius=radius(0.0), throat=narrowest, throat_length=throat_end - throat,
         bore=radius, bore_ends=(throat_end, exit_at), exit=radius(exit_at),
     )
 
