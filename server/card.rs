@@ -5,12 +5,19 @@
 //! and the address that reopens it. Made of answers, so that no figure on paper differs
 //! from the JSON. How it looks is [`crate::paper`].
 
+use std::net::IpAddr;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::answer::{Figure, ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer};
+use crate::answer::{
+    self, Ask, Figure, ReadingAnswer, SchemeName, TranslateAnswer, TranslationAnswer,
+};
 use crate::config::Config;
 use crate::language;
+use crate::load::Day;
+use crate::problem::Problem;
+use crate::snapshot::Snapshot;
 
 /// The shop that hands out the card.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
@@ -57,12 +64,30 @@ pub struct Card {
     pub uncertainty: String,
     /// The tables that were used, each with its revision.
     pub tables_used: Vec<SchemeName>,
+    /// Schemes that the card was to state the piece in and that are not loaded.
+    pub not_loaded: Vec<String>,
     /// SHA-256 of all tables together.
     pub tables: String,
     /// Cautions.
     pub cautions: Vec<String>,
     /// The address that reopens the card.
     pub address: String,
+    /// Whether others than this machine reach the address; without that no code for a telephone is printed.
+    pub scannable: bool,
+    /// The day that the card bears.
+    pub date: Day,
+}
+
+/// Whether an address leads to this machine wherever it is read, or to none.
+fn leads_nowhere(address: &str) -> bool {
+    let rest = address.split_once("://").map_or(address, |(_, rest)| rest);
+    let host = rest.split(['/', '?']).next().unwrap_or_default();
+    let name = match host.strip_prefix('[') {
+        Some(inside) => inside.split(']').next().unwrap_or_default(),
+        None => host.split(':').next().unwrap_or_default(),
+    };
+    let of_number = |ip: IpAddr| ip.is_loopback() || ip.is_unspecified();
+    name.is_empty() || name.eq_ignore_ascii_case("localhost") || name.parse().is_ok_and(of_number)
 }
 
 /// What limits are, where any are shown.
@@ -90,8 +115,36 @@ pub const CAUTIONS: [&str; 4] = [
 ];
 
 impl Card {
-    /// From a translation, for a shop, reopened at `address`.
-    pub fn new(shop: Shop, answer: TranslateAnswer, address: String) -> Self {
+    /// The card of a piece, with what the configuration says where the question does not; reopened under `base`.
+    ///
+    /// # Errors
+    /// As for translating.
+    pub fn of(
+        snapshot: &Snapshot,
+        config: &Config,
+        ask: &Ask<'_>,
+        base: &str,
+        date: Day,
+    ) -> Result<Self, Problem> {
+        let usual = config.card_into.value.iter().map(String::as_str);
+        let (loaded, missing): (Vec<&str>, Vec<&str>) = if ask.into.is_empty() {
+            usual.partition(|id| snapshot.target(id).is_some())
+        } else {
+            (ask.into.clone(), Vec::new())
+        };
+        let ask = Ask {
+            into: loaded,
+            ..ask.clone()
+        };
+        let answer = answer::translate(snapshot, &ask)?;
+        let address = answer::card_address(base, &ask);
+        let mut card = Self::new(Shop::of(config), answer, address, date);
+        card.not_loaded = missing.into_iter().map(str::to_owned).collect();
+        Ok(card)
+    }
+
+    /// From a translation, for a shop, reopened at `address`, of that day.
+    pub fn new(shop: Shop, answer: TranslateAnswer, address: String, date: Day) -> Self {
         let mut tables_used = vec![answer.reading.scheme.clone()];
         tables_used.extend(answer.into.iter().map(|one| one.scheme.clone()));
         Self {
@@ -105,9 +158,12 @@ impl Card {
             feel_source: answer.feel_source,
             uncertainty: language::word(UNCERTAINTY),
             tables_used,
+            not_loaded: Vec::new(),
             tables: answer.tables,
             cautions: CAUTIONS.map(language::word).to_vec(),
+            scannable: !leads_nowhere(&address),
             address,
+            date,
         }
     }
 }

@@ -101,6 +101,7 @@ fn from_the_keys_to_the_card() {
         "/gauge?gauge=throat+diameter%3Dpasses+drill+27",
         "/settings",
         "/schemes",
+        "/card?stamp=Lyra+68%2F1612",
         "/schemes/vossaby",
         "/help",
         "/help/schemes",
@@ -161,10 +162,10 @@ fn a_wall_chart_by_keyboard_alone() {
     browser.keys("throat");
     tab_to(&browser, "it.textContent === 'Show'");
     browser.keys(ENTER);
-    browser.until("document.querySelector('svg.chart')");
+    browser.until("document.querySelector('.wall svg')");
     browser.until("location.search.includes('scheme=calvenza&scheme=vossaby&measure=throat')");
     browser.until(
-        "document.querySelector('svg.chart title').textContent.startsWith('throat diameter')",
+        "document.querySelector('.wall svg title').textContent.startsWith('throat diameter')",
     );
 }
 
@@ -366,7 +367,7 @@ fn enter_takes_the_first_and_down_leads_to_the_next() {
 }
 
 /// Every kind of page, as a person may find it.
-const PAGES: [&str; 20] = [
+const PAGES: [&str; 21] = [
     "/",
     "/?q=Lyra+68%2F1612",
     "/?q=Lyra+68%2F1612&wish=cup+depth:less+0.8+mm&wish=throat+diameter:more",
@@ -382,6 +383,7 @@ const PAGES: [&str; 20] = [
     "/gauge?add=yes&by=rim+inner+diameter%40depth&shows=16.2",
     "/gauge?gauge=throat+diameter%3Dpasses+drill+27&gauge=cup+depth%3Dhuge",
     "/settings",
+    "/card?stamp=Lyra+68%2F1612",
     "/schemes",
     "/schemes/vossaby?q=deep",
     "/schemes/tarnbeck",

@@ -6,6 +6,7 @@ use counterbore::answer::{
     SchemeName, SectionAnswer, SegmentAnswer, Shown, TranslationAnswer,
 };
 use counterbore::card::{CAUTIONS, Card, Shop, UNCERTAINTY};
+use counterbore::load::Day;
 
 fn length(value: &str, plus_minus: &str) -> Amount {
     let number = |text: &str| text.replace('\u{2212}', "-").parse::<f64>().unwrap();
@@ -264,6 +265,13 @@ fn reading() -> ReadingAnswer {
     }
 }
 
+/// The day that the card bears.
+pub const DAY: Day = Day {
+    year: 2031,
+    month: 4,
+    day: 5,
+};
+
 /// The card.
 pub fn card() -> Card {
     Card {
@@ -288,6 +296,9 @@ pub fn card() -> Card {
         tables: "fedcba9876543210".into(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
         address: "http://127.0.0.1:8017/card?stamp=lyra+66-1634".into(),
+        scannable: false,
+        not_loaded: Vec::new(),
+        date: DAY,
     }
 }
 

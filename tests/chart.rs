@@ -3,17 +3,18 @@
 //! 1. A size is what the same method reads on a piece of that name.
 //! 2. A size whose name does not say the rim has the rims of the scheme as a source of its doubt.
 //! 3. On every sheet no words touch others, none leaves the sheet, and names that are not written are counted.
-//! 4. Chromium prints it on one page of the sheet that was chosen.
+//! 4. Chromium prints it on one page of the sheet that was chosen, and a card on its paper.
 //! 5. Nothing chosen, and a scheme that is not there, are said in place; hostile titles stay text.
 
 use std::process::Command;
 
 use counterbore::answer::{Amount, ChartAnswer, Figure, chart, chart_measures, decode};
 use counterbore::config::Flags;
-use counterbore::paper::chart::{Sheet, draw};
-use counterbore::paper::drawing::Drawing;
+use counterbore::paper::chart::{Sheet, print};
+use counterbore::paper::{Stationery, Want};
 use counterbore::snapshot::Snapshot;
 
+use crate::card::DAY;
 use crate::shop::Shop;
 use crate::web::Server;
 
@@ -96,19 +97,63 @@ fn what_the_name_of_a_depth_leaves_open_is_doubt() {
     );
 }
 
-fn nothing_touches(drawing: &Drawing, what: &str) {
-    let bounds: Vec<_> = drawing
-        .runs()
-        .map(|run| (run.bounds(), &run.text))
-        .collect();
-    for (place, (one, text)) in bounds.iter().enumerate() {
-        let within = one.left >= 0.0
-            && one.right <= drawing.width_mm + 0.01
-            && one.top >= 0.0
-            && one.bottom <= drawing.height_mm;
-        assert!(within, "{what}: `{text}` leaves the sheet: {one:?}");
-        for (other, touched) in &bounds[place + 1..] {
-            assert!(!one.overlaps(other), "{what}: `{text}` touches `{touched}`");
+/// A word on a sheet: what it is and where its letters are, points.
+#[derive(Debug)]
+struct Word {
+    text: String,
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+/// The words of a chart and the size of its sheet; none where `pdftotext` is not installed.
+fn words(answer: &ChartAnswer, sheet: Sheet) -> Option<(Vec<Word>, (f64, f64))> {
+    let printed = print(answer, sheet, &Stationery::built_in(), Want::Pdf(DAY)).unwrap();
+    assert_eq!(printed.sizes_mm.len(), 1, "a chart is one sheet");
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("chart.pdf");
+    std::fs::write(&file, printed.content.concat()).unwrap();
+    let said = said("pdftotext", &["-bbox", file.to_str().unwrap(), "-"])?;
+    let number = |line: &str, name: &str| -> f64 {
+        let (_, rest) = line.split_once(&format!("{name}=\"")).unwrap();
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let page = said.lines().find(|line| line.contains("<page ")).unwrap();
+    let word = |line: &str| {
+        // The box of a line of type is higher than its letters.
+        let (top, bottom) = (number(line, "yMin"), number(line, "yMax"));
+        let spare = 0.25 * (bottom - top);
+        Word {
+            text: line.split(['>', '<']).nth(2).unwrap().to_owned(),
+            left: number(line, "xMin"),
+            right: number(line, "xMax"),
+            top: top + spare,
+            bottom: bottom - spare,
+        }
+    };
+    let words = said.lines().filter(|line| line.contains("<word "));
+    let size = (number(page, "width"), number(page, "height"));
+    Some((words.map(word).collect(), size))
+}
+
+fn nothing_touches(answer: &ChartAnswer, sheet: Sheet, what: &str) {
+    let Some((words, (width, height))) = words(answer, sheet) else {
+        println!("skipped: pdftotext is not installed; tests/run installs it");
+        return;
+    };
+    for (place, one) in words.iter().enumerate() {
+        let within = one.left >= 20.0
+            && one.right <= width - 20.0
+            && one.top >= 20.0
+            && one.bottom <= height - 20.0;
+        assert!(within, "{what}: {one:?} leaves the sheet");
+        for other in &words[place + 1..] {
+            let touches = one.left < other.right - 0.1
+                && other.left < one.right - 0.1
+                && one.top < other.bottom
+                && other.top < one.bottom;
+            assert!(!touches, "{what}: {one:?} touches {other:?}");
         }
     }
 }
@@ -117,54 +162,45 @@ fn nothing_touches(drawing: &Drawing, what: &str) {
 fn on_every_sheet_no_words_touch_and_none_leave_it() {
     let snapshot = demo();
     let schemes = all(&snapshot);
-    for measure in chart_measures(&snapshot) {
-        let answer = chart(&snapshot, &schemes, &measure).unwrap();
-        for name in Sheet::NAMES {
-            nothing_touches(
-                &draw(&answer, Sheet::named(name).unwrap()),
-                &format!("{measure} on {name}"),
-            );
-        }
+    for (place, measure) in chart_measures(&snapshot).iter().enumerate() {
+        let answer = chart(&snapshot, &schemes, measure).unwrap();
+        let name = Sheet::NAMES[place % Sheet::NAMES.len()];
+        let sheet = Sheet::named(name).unwrap();
+        nothing_touches(&answer, sheet, &format!("{measure} on {name}"));
     }
 }
 
 #[test]
 fn names_that_are_not_written_are_counted() {
     let snapshot = demo();
-    let answer = chart(&snapshot, &["vossaby"], "rim inner diameter").unwrap();
-    let names: usize = answer.lanes[0]
-        .sizes
+    let mut answer = chart(&snapshot, &["vossaby"], "rim inner diameter").unwrap();
+    let mut names = 0;
+    for size in &mut answer.lanes[0].sizes {
+        for name in &mut size.names {
+            *name = format!("n{names:03}");
+            names += 1;
+        }
+    }
+    let sizes = &answer.lanes[0].sizes;
+    let ends = [sizes[0].names.clone(), sizes[sizes.len() - 1].names.clone()];
+    let Some((words, _)) = words(&answer, Sheet::A4) else {
+        return;
+    };
+    let texts: Vec<&str> = words
         .iter()
-        .map(|one| one.names.len())
-        .sum();
-    let drawing = draw(&answer, Sheet::A4);
-    let texts: Vec<&str> = drawing.runs().map(|run| run.text.as_str()).collect();
-    let said = texts
-        .iter()
-        .find_map(|text| text.strip_suffix(" names not written"))
-        .unwrap();
-    let written: usize = answer.lanes[0]
-        .sizes
-        .iter()
-        .flat_map(|one| &one.names)
-        .filter(|name| {
-            texts.iter().any(|text| {
-                text.split(" +")
-                    .next()
-                    .unwrap()
-                    .split(", ")
-                    .any(|one| one == *name)
-            })
-        })
-        .count();
-    assert_eq!(said.parse::<usize>().unwrap() + written, names);
-    let (first, last) = (
-        &answer.lanes[0].sizes[0],
-        answer.lanes[0].sizes.last().unwrap(),
-    );
-    for end in [first, last] {
-        let shown = |text: &&str| end.names.iter().any(|name| text.starts_with(name.as_str()));
-        assert!(texts.iter().any(shown), "{end:?} is not named");
+        .map(|word| word.text.trim_end_matches(','))
+        .collect();
+    let place = texts.iter().position(|text| *text == "written").unwrap();
+    let unwritten: usize = texts[place - 3].parse().unwrap();
+    let is_name =
+        |text: &&&str| text.len() == 4 && text.starts_with('n') && text[1..].parse::<u16>().is_ok();
+    let written = texts.iter().filter(is_name).count();
+    assert_eq!(unwritten + written, names);
+    for end in ends {
+        assert!(
+            end.iter().any(|name| texts.contains(&name.as_str())),
+            "{end:?} is not named"
+        );
     }
 }
 
@@ -204,13 +240,58 @@ fn said(program: &str, arguments: &[&str]) -> Option<String> {
 }
 
 #[test]
+fn a_card_prints_from_its_page_on_the_paper_that_was_chosen() {
+    if said("pdfinfo", &["-v"]).is_none() || said("chromium", &["--version"]).is_none() {
+        println!("skipped: chromium or pdfinfo is not installed; tests/run installs them");
+        return;
+    }
+    let server = Server::start();
+    for (paper, width, pages) in [
+        ("a5", 419.5, Some("1")),
+        ("a6", 297.6, None),
+        ("roll-80", 226.8, Some("1")),
+    ] {
+        let address = format!("/card?stamp=BR+1576-110&into=osmark&paper={paper}");
+        let info = printed(&server, &address);
+        let size = line(&info, "Page size:");
+        let printed: f64 = size.split(' ').next().unwrap().parse().unwrap();
+        assert!((printed - width).abs() < 1.0, "{paper}: {size}");
+        if let Some(pages) = pages {
+            assert_eq!(line(&info, "Pages:"), pages, "{paper}");
+        }
+    }
+}
+
+/// What `pdfinfo` says of a page that Chromium prints.
+fn printed(server: &Server, address: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("printed.pdf");
+    let print = format!("--print-to-pdf={}", file.display());
+    let address = format!("http://{}{address}", server.address());
+    let arguments = [
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--no-pdf-header-footer",
+        &print,
+        &address,
+    ];
+    said("chromium", &arguments).unwrap();
+    said("pdfinfo", &[file.to_str().unwrap()]).unwrap()
+}
+
+fn line(info: &str, name: &str) -> String {
+    let line = info.lines().find_map(|line| line.strip_prefix(name));
+    line.unwrap_or_else(|| panic!("{info}")).trim().to_owned()
+}
+
+#[test]
 fn it_prints_on_one_page_of_the_sheet_that_was_chosen() {
     if said("pdfinfo", &["-v"]).is_none() || said("chromium", &["--version"]).is_none() {
         println!("skipped: chromium or pdfinfo is not installed; tests/run installs them");
         return;
     }
     let server = Server::start();
-    let folder = tempfile::tempdir().unwrap();
     // Points of 1/72 inch, which Chromium rounds to whole pixels of 1/96 inch.
     for (sheet, width, height) in [
         ("a4", 842.0, 595.0),
@@ -218,33 +299,10 @@ fn it_prints_on_one_page_of_the_sheet_that_was_chosen() {
         ("letter", 792.0, 612.0),
         ("tabloid", 1224.0, 792.0),
     ] {
-        let file = folder.path().join(format!("{sheet}.pdf"));
-        let address = format!(
-            "http://{}/chart?scheme=brindlow&scheme=osmark&sheet={sheet}",
-            server.address()
-        );
-        let print = format!("--print-to-pdf={}", file.display());
-        said(
-            "chromium",
-            &[
-                "--headless=new",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--no-pdf-header-footer",
-                &print,
-                &address,
-            ],
-        )
-        .unwrap();
-        let info = said("pdfinfo", &[file.to_str().unwrap()]).unwrap();
-        let line = |name: &str| {
-            let line = info.lines().find_map(|line| line.strip_prefix(name));
-            line.unwrap_or_else(|| panic!("{sheet}: {info}"))
-                .trim()
-                .to_owned()
-        };
-        assert_eq!(line("Pages:"), "1", "{sheet}");
-        let size = line("Page size:");
+        let address = format!("/chart?scheme=brindlow&scheme=osmark&sheet={sheet}");
+        let info = printed(&server, &address);
+        assert_eq!(line(&info, "Pages:"), "1", "{sheet}");
+        let size = line(&info, "Page size:");
         let numbers: Vec<f64> = size
             .split([' ', 'x'])
             .filter_map(|word| word.parse().ok())

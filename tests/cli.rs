@@ -508,10 +508,11 @@ fn the_commands_that_the_readme_shows_run() {
         .collect();
     assert!(commands.len() >= 6);
     for line in commands {
-        let line = line.split(" # ").next().unwrap().replace(
-            "card.html",
-            folder.path().join("card.html").to_str().unwrap(),
-        );
+        let line = line
+            .split(" # ")
+            .next()
+            .unwrap()
+            .replace("card.pdf", folder.path().join("card.pdf").to_str().unwrap());
         let script = line.replacen("counterbore", env!("CARGO_BIN_EXE_counterbore"), 1);
         let output = Command::new("sh")
             .args(["-c", &script])

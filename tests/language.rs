@@ -20,11 +20,12 @@ use counterbore::config::Flags;
 use counterbore::language::{
     Catalogue, Language, Languages, Sentences, filled, names, number, within, word,
 };
-use counterbore::paper::{self, Form};
+use counterbore::paper;
 use counterbore::yaml::Limits;
 use counterbore::{load, say, say_count};
 use reqwest::header::{CONTENT_LANGUAGE, ETAG, LOCATION, VARY};
 
+use crate::card::DAY;
 use crate::shop::Shop;
 use crate::web::Server;
 
@@ -470,10 +471,10 @@ fn the_card_in_german_fits_narrow_rolls_and_aligns_on_the_comma() {
                 CardShop::default(),
                 answer,
                 "http://counter.local/card".into(),
+                DAY,
             );
-            paper::render(&card, Form::Text { columns })
+            paper::text::text(&card, columns)
         });
-        let text = String::from_utf8(text).unwrap();
         let wide: Vec<&str> = text
             .lines()
             .filter(|line| line.chars().count() > columns)

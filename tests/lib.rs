@@ -30,7 +30,8 @@
 //! * `look`: what to look at or to gauge next
 //! * `oracle`: a second opinion on the metal from Python libraries, skipped where they are not installed
 //! * `pairs`: fits against certified and published ones, and routes by them
-//! * `paper`: the card as page, text, SVG and PDF
+//! * `paper`: the card as page, text and SVG
+//! * `press`: card and chart as documents, judged by programs that are not ours
 //! * `properties`: what every kind of route keeps to, by every method
 //! * `refused`: what cannot be, refused where it enters
 //! * `route`: from one method to another
@@ -39,6 +40,7 @@
 //! * `shown`: the rounding function
 //! * `solve`: more figures than are needed, and fewer
 //! * `specimens`: measured points at the counter, and what is said of a piece besides its figures
+//! * `stationery`: the shop's own templates and sign
 //! * `stamp`: legible stamps, read, written and held against their scheme
 //! * `trace`: a piece's own measured points
 //! * `translate`: into other schemes
@@ -89,6 +91,7 @@ mod oracle;
 mod pairs;
 mod paper;
 mod population;
+mod press;
 mod properties;
 mod refused;
 mod route;
@@ -100,6 +103,7 @@ mod shown;
 mod solve;
 mod specimens;
 mod stamp;
+mod stationery;
 mod trace;
 mod translate;
 mod usual;

@@ -185,7 +185,7 @@ impl Drop for Server {
 }
 
 /// An address of every route, with what it needs to answer, and what it then gives.
-const ADDRESSES: [(&str, &str, &str); 29] = [
+const ADDRESSES: [(&str, &str, &str); 31] = [
     ("/", "/?q=BR+1576-110", "text/html; charset=utf-8"),
     (
         "/answer",
@@ -219,6 +219,16 @@ const ADDRESSES: [(&str, &str, &str); 29] = [
         "/schemes/{id}",
         "/schemes/brindlow",
         "text/html; charset=utf-8",
+    ),
+    (
+        "/chart.pdf",
+        "/chart.pdf?scheme=brindlow&sheet=letter&date=2031-04-05",
+        "application/pdf",
+    ),
+    (
+        "/sheet.css",
+        "/sheet.css?width=80&height=212.5",
+        "text/css; charset=utf-8",
     ),
     (
         "/card",

@@ -101,6 +101,25 @@ const KNOWN: &[Known] = &[
         "",
     ),
     known("shop.lines", word!("lines at the foot of cards"), "", ""),
+    known("shop.logo", word!("the shop's sign on cards"), "", ""),
+    known(
+        "card.into",
+        word!("in which schemes cards state a piece where nobody says"),
+        "",
+        "",
+    ),
+    known(
+        "card.paper",
+        word!("on which paper cards are printed where nobody says"),
+        "",
+        "",
+    ),
+    known(
+        "templates",
+        word!("from which folder the layouts of cards and wall charts come"),
+        "COUNTERBORE_TEMPLATES",
+        "",
+    ),
     known(
         "feel",
         word!("up to which difference pieces count as the same and as near, and so all verdicts"),
@@ -230,7 +249,9 @@ fn of_shop(config: &Config) -> Vec<SettingAnswer> {
         .clone()
         .map(|address| row("shop.address", address));
     let lines = (!shop.lines.is_empty()).then(|| row("shop.lines", shop.lines.join("; ")));
-    address.into_iter().chain(lines).collect()
+    let logo = shop.logo.as_ref();
+    let logo = logo.map(|file| row("shop.logo", file.display().to_string()));
+    address.into_iter().chain(lines).chain(logo).collect()
 }
 
 /// The feel limits of what any scheme here names.

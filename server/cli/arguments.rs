@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
-use crate::config::Flags;
+use crate::config::{Flags, Paper};
+use crate::load::Day;
 
 /// What is it, what does its marking mean, what comes near? Table server for the counter of a
 /// brass-instrument repair shop.
@@ -150,8 +151,8 @@ pub struct Explain {
 pub struct StampAsk {
     /// What is on the metal; stamps of several parts of one piece joined by " + "
     pub stamp: String,
-    /// A scheme, several joined by commas, or all
-    #[arg(long, value_name = "SCHEME", default_value = "all")]
+    /// A scheme, several joined by commas, or all [default: all; of a card, those of the configuration]
+    #[arg(long, value_name = "SCHEME")]
     pub into: Vec<String>,
     /// Which reading of the stamp, counted from 1
     #[arg(long, default_value_t = 1, value_name = "NUMBER")]
@@ -204,6 +205,12 @@ pub struct CardAsk {
     /// File to write, its form by its ending: .html, .pdf, .txt or .svg [default: text on standard output]
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Paper of a card [default: that of the configuration]
+    #[arg(long, value_name = "PAPER", value_parser = clap::builder::PossibleValuesParser::new(Paper::NAMES))]
+    pub paper: Option<String>,
+    /// The day that stands on it, as 2031-04-05 [default: today in UTC]
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub date: Option<Day>,
     /// Columns of a card as text
     #[arg(long, default_value_t = 42, value_parser = between::<32, 80>)]
     pub columns: usize,
@@ -233,6 +240,10 @@ pub fn command() -> clap::Command {
 }
 
 /// A whole number within limits.
+fn day(text: &str) -> Result<Day, String> {
+    Day::read(text).ok_or_else(|| "a day is wanted, as 2031-04-05".to_owned())
+}
+
 fn between<const LOW: usize, const HIGH: usize>(text: &str) -> Result<usize, String> {
     let number = text
         .parse()

@@ -19,12 +19,12 @@ use clap::Parser;
 use serde::Serialize;
 
 use crate::answer::{self, Ask, FindAsk, Run, TraceRefused, Wish};
-use crate::card::{Card, Shop};
-use crate::config::{Config, Surroundings};
+use crate::card::Card;
+use crate::config::{Config, Paper, Surroundings};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Language, Sentence, within};
-use crate::load;
-use crate::paper::{self, Form, signs::visible};
+use crate::load::{self, Moment};
+use crate::paper::{self, Form, Stationery, signs::visible};
 use crate::problem::{Kind, Problem, exit};
 use crate::snapshot::Snapshot;
 use crate::uncertainty::monte_carlo::MOST_TRIALS;
@@ -242,26 +242,41 @@ fn trace(config: &Config, what: &TraceAsk, json: bool) -> Result<(), Failure> {
 fn card(config: &Config, what: &CardAsk, json: bool) -> Result<(), Failure> {
     let form = form(what, json)?;
     let snapshot = loaded(config)?;
-    let ask = what.stamp.ask();
-    let answer = answer::translate(&snapshot, &ask)?;
-    let address = answer::card_address(&config.public_address(config.bind.value), &ask);
-    let card = Card::new(Shop::of(config), answer, address);
-    match (form, &what.out) {
-        (None, _) => print(&pretty(&card)?)?,
-        (Some(form), None) => print_bytes(&paper::render(&card, form))?,
-        (Some(form), Some(file)) => {
-            std::fs::write(file, paper::render(&card, form)).map_err(|cause| {
-                could_not(
-                    sentence!(
-                        "the card could not be written to {file}",
-                        file = file.display().to_string()
-                    ),
-                    &cause,
-                )
-            })?
-        }
+    let base = config.public_address(config.bind.value);
+    let date = what.date.unwrap_or_else(|| Moment::now().day());
+    let card = Card::of(&snapshot, config, &what.stamp.ask(), &base, date)?;
+    let Some(form) = form else {
+        print(&pretty(&card)?)?;
+        return Ok(());
+    };
+    let written = printed(config, what, &card, form)?;
+    match &what.out {
+        None => print_bytes(&written)?,
+        Some(file) => std::fs::write(file, written).map_err(|cause| {
+            could_not(
+                sentence!(
+                    "the card could not be written to {file}",
+                    file = file.display().to_string()
+                ),
+                &cause,
+            )
+        })?,
     }
     Ok(())
+}
+
+/// The card in a form; what of the shop's own paper cannot be used is said.
+fn printed(config: &Config, what: &CardAsk, card: &Card, form: Form) -> Result<Vec<u8>, Problem> {
+    let stationery = match form {
+        Form::Text { .. } => Stationery::built_in(),
+        _ => Stationery::of(config),
+    };
+    for fault in &stationery.faults {
+        eprintln!("{fault}");
+    }
+    let paper = what.paper.as_deref().and_then(Paper::named);
+    let paper = paper.unwrap_or(config.card_paper.value);
+    paper::render(card, form, paper, &stationery)
 }
 
 /// The form by the file's ending; text where there is no file, none where JSON is wanted.

@@ -9,7 +9,7 @@ use super::layers::Layers;
 use super::meaning::{self, LogFormat};
 use super::setting::{Origin, Setting};
 use super::written::{self, Written};
-use super::{Config, Flags, Shop, Surroundings, feel, plugin_limits, shelf};
+use super::{Config, Flags, Paper, Shop, Surroundings, feel, plugin_limits, shelf};
 use crate::diagnostic::Diagnostic;
 use crate::load::{self, Folder};
 use crate::yaml::{self, Document, Limits, Text};
@@ -117,9 +117,10 @@ impl Assembly<'_> {
             bind: self.bind(written),
             plugins: self.plugins(written),
             tables: self.tables(written),
-            shop: self.of_file("shop", written.shop.as_ref(), |shop, _, _| {
-                Some(meant(shop))
-            }),
+            shop: self.shop(written),
+            card_into: self.card_into(written),
+            card_paper: self.card_paper(written),
+            templates: self.templates(written),
             feel: self.of_file("feel", written.feel.as_ref(), feel::feel),
             shelf: self.of_file("shelf", written.shelf.as_deref(), shelf::shelf),
             shelf_limits: self.of_file(
@@ -200,6 +201,47 @@ impl Assembly<'_> {
                 "--tables",
                 self.flags.tables.as_ref().map(|path| self.called(path)),
             )
+            .read(Folder::BuiltIn, Ok, &mut self.faults)
+    }
+
+    fn shop(&mut self, written: &Written) -> Setting<Option<Shop>> {
+        let logo = written.shop.as_ref().and_then(|shop| shop.logo.as_ref());
+        let logo = logo.map(|text| self.base().join(&**text));
+        self.of_file("shop", written.shop.as_ref(), |shop, _, _| {
+            Some(meant(shop, logo))
+        })
+    }
+
+    fn card_into(&mut self, written: &Written) -> Setting<Vec<String>> {
+        let of_file = written.card.into.as_ref().map(|schemes| texts(schemes));
+        self.layers_of(&["card", "into"], of_file).read(
+            Vec::new(),
+            |schemes| Ok(meaning::schemes(schemes)),
+            &mut self.faults,
+        )
+    }
+
+    fn card_paper(&mut self, written: &Written) -> Setting<Paper> {
+        self.layers(&["card", "paper"], written.card.paper.as_ref())
+            .read(
+                Paper::default(),
+                |text| meaning::paper(&text),
+                &mut self.faults,
+            )
+    }
+
+    fn templates(&mut self, written: &Written) -> Setting<Folder> {
+        let variable = "COUNTERBORE_TEMPLATES";
+        let of_variable = self
+            .around
+            .variable(variable)
+            .map(|text| self.called(text.as_ref()));
+        let of_file = written
+            .templates
+            .as_ref()
+            .map(|text| self.beside_file(text));
+        self.layers_of(&["templates"], of_file)
+            .environment(variable, of_variable)
             .read(Folder::BuiltIn, Ok, &mut self.faults)
     }
 
@@ -306,11 +348,13 @@ impl Assembly<'_> {
 
     /// A folder that the file names.
     fn beside_file(&self, text: &str) -> Folder {
+        Folder::named(text.as_ref(), self.base())
+    }
+
+    /// Where paths of the file start.
+    fn base(&self) -> &Path {
         let file = self.file.value.as_deref();
-        Folder::named(
-            text.as_ref(),
-            file.and_then(Path::parent).unwrap_or(Path::new("")),
-        )
+        file.and_then(Path::parent).unwrap_or(Path::new(""))
     }
 }
 
@@ -318,10 +362,11 @@ fn texts(texts: &[Text]) -> Vec<String> {
     texts.iter().map(Text::to_string).collect()
 }
 
-fn meant(shop: &written::Shop) -> Shop {
+fn meant(shop: &written::Shop, logo: Option<PathBuf>) -> Shop {
     Shop {
         name: shop.name.to_string(),
         address: shop.address.as_ref().map(Text::to_string),
         lines: texts(&shop.lines),
+        logo,
     }
 }

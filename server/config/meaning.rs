@@ -5,6 +5,7 @@ use std::net::{Ipv4Addr, SocketAddr};
 use reqwest::Url;
 use tracing::Level;
 
+use super::paper::Paper;
 use crate::diagnostic::{Diagnostic, Place, nearest};
 use crate::language::Sentence;
 use crate::load::Folder;
@@ -126,6 +127,22 @@ pub(super) fn some_folders(folders: Vec<Folder>) -> Result<Vec<Folder>, Wrong> {
         return Err(wrong.hint(sentence!("write `[built in]`, or leave the key out")));
     }
     Ok(folders)
+}
+
+/// Schemes by id; none stands for all.
+pub(super) fn schemes(ids: Vec<String>) -> Vec<String> {
+    if ids.iter().any(|id| id == "all") {
+        return Vec::new();
+    }
+    ids
+}
+
+pub(super) fn paper(text: &str) -> Result<Paper, Wrong> {
+    let papers: Vec<(&str, Paper)> = Paper::NAMES
+        .iter()
+        .filter_map(|name| Some((*name, Paper::named(name)?)))
+        .collect();
+    word(text, &papers)
 }
 
 /// How the log looks.

@@ -15,6 +15,7 @@ mod assembly;
 mod feel;
 mod layers;
 mod meaning;
+mod paper;
 mod plugin_limits;
 mod setting;
 mod shelf;
@@ -31,6 +32,7 @@ use crate::translate::Feel;
 use crate::yaml::Limits;
 
 pub use meaning::LogFormat;
+pub use paper::Paper;
 pub use setting::{Effective, Origin, Setting};
 pub use shelf::{PluginName, Sha256Sum, ShelfLimits, Shelved};
 
@@ -90,6 +92,8 @@ pub struct Shop {
     pub address: Option<String>,
     /// Lines for the foot of a card.
     pub lines: Vec<String>,
+    /// The file with its sign.
+    pub logo: Option<PathBuf>,
 }
 
 /// How the counter is set up. All of it can be used.
@@ -109,6 +113,12 @@ pub struct Config {
     pub tables: Setting<Folder>,
     /// Who hands out the cards.
     pub shop: Setting<Option<Shop>>,
+    /// In which schemes cards state a piece, where nobody says; empty stands for all.
+    pub card_into: Setting<Vec<String>>,
+    /// On which paper cards are printed, where nobody says.
+    pub card_paper: Setting<Paper>,
+    /// The folder of templates.
+    pub templates: Setting<Folder>,
     /// What is held to be felt.
     pub feel: Setting<Feel>,
     /// What is fetched from elsewhere; no two have the same file name.
@@ -169,6 +179,17 @@ impl Config {
             line("shop", &self.shop, |shop| {
                 shop.as_ref().map_or_else(none, |shop| shop.name.clone())
             }),
+            line("card.into", &self.card_into, |into| {
+                if into.is_empty() {
+                    "[all]".to_owned()
+                } else {
+                    list(into)
+                }
+            }),
+            line("card.paper", &self.card_paper, |paper| {
+                paper.name().to_owned()
+            }),
+            line("templates", &self.templates, Folder::to_string),
             line("feel", &self.feel, |feel| feel.source.clone()),
             line("shelf", &self.shelf, |shelf| {
                 list(shelf.iter().map(|shelved| &shelved.file))

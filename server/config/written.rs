@@ -26,6 +26,12 @@ pub(super) struct Written {
     pub tables: Option<Text>,
     /// Who hands out the cards. Default: none, and cards say nothing of a shop.
     pub shop: Option<Shop>,
+    /// What cards hold where nobody says otherwise. Default `{into: [all], paper: a6}`.
+    pub card: CardUsual,
+    /// A folder with the shop's own `card.typ` or `chart.typ`, or both; a path as for
+    /// `plugins`. It is read when the program starts; a template that fails is replaced by
+    /// the one inside the program, with a warning. Default `built in`.
+    pub templates: Option<Text>,
     /// What this shop holds to be felt. Default: limits of common practice, without source.
     pub feel: Option<Feel>,
     /// Plug-ins to be fetched from elsewhere by `counterbore pull`. Default: none.
@@ -55,6 +61,20 @@ pub(super) struct Shop {
     /// Lines for the foot of a card: telephone, hours. Default: none.
     #[serde(default)]
     pub lines: Vec<Text>,
+    /// The shop's sign, an SVG or PNG file of 512 KiB at most; a path as for `plugins`. One that
+    /// cannot be drawn is left out, with a warning. Default: none.
+    pub logo: Option<Text>,
+}
+
+/// What cards hold where nobody says otherwise.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct CardUsual {
+    /// The schemes that a piece is stated in, by id; `all` are all that serve its instruments. One that is
+    /// not loaded is named on the card. Default `[all]`.
+    pub into: Option<Vec<Text>>,
+    /// `a6`, `a5`, `half-letter` or `roll-80`. Default `a6`.
+    pub paper: Option<Text>,
 }
 
 /// What this shop holds to be felt. A quantity that is left out keeps its default.

@@ -20,6 +20,7 @@
 )]
 
 mod beside;
+mod day;
 mod embedded;
 mod folder;
 mod language;
@@ -31,6 +32,7 @@ mod read;
 mod tables;
 
 pub use beside::LARGEST as LARGEST_TRACE;
+pub use day::Day;
 pub use folder::{Folder, Kind};
 pub use language::{LoadedLanguages, languages};
 pub use look::Look;

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::time::{SystemTime, UNIX_EPOCH};
 
+use super::day::Day;
+
 /// A point in time, shown as `2031-04-05 06:07 UTC`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Moment(pub SystemTime);
@@ -12,19 +14,33 @@ impl Moment {
     pub fn now() -> Self {
         Self(SystemTime::now())
     }
+
+    /// Its day, in UTC.
+    pub fn day(self) -> Day {
+        let (year, month, day) = date(self.minutes() / MINUTES_A_DAY);
+        let short = |number: u64| u8::try_from(number).unwrap_or(u8::MAX);
+        Day {
+            year: u16::try_from(year).unwrap_or(u16::MAX),
+            month: short(month),
+            day: short(day),
+        }
+    }
+
+    /// Whole minutes since 1970. A clock that stands before is not set; its time means nothing.
+    fn minutes(self) -> u64 {
+        self.0
+            .duration_since(UNIX_EPOCH)
+            .unwrap_or_default()
+            .as_secs()
+            / 60
+    }
 }
 
 const MINUTES_A_DAY: u64 = 24 * 60;
 
 impl fmt::Display for Moment {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        // A clock that stands before 1970 is not set; its time means nothing.
-        let seconds = self
-            .0
-            .duration_since(UNIX_EPOCH)
-            .unwrap_or_default()
-            .as_secs();
-        let minutes = seconds / 60;
+        let minutes = self.minutes();
         let (year, month, day) = date(minutes / MINUTES_A_DAY);
         let (hour, minute) = (minutes % MINUTES_A_DAY / 60, minutes % 60);
         write!(

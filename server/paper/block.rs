@@ -1,10 +1,10 @@
 //! A block of the card: the smallest thing that is placed on a page.
 //!
-//! Blocks hold finished words. A block stays whole where a page can hold it; [`Block::split`] is
-//! for those that no page holds.
+//! Blocks hold finished words. Where they stand is a template's to say, and [`super::text`]'s.
 
 use serde::Serialize;
 
+use super::code::Code;
 use crate::answer::SectionAnswer;
 
 /// One block.
@@ -23,6 +23,8 @@ pub enum Block {
     Nearest(Nearest),
     /// Sentences.
     Notes(Notes),
+    /// How the card is opened again.
+    Reopen(Reopen),
 }
 
 /// Who hands the card out.
@@ -137,98 +139,13 @@ pub struct Notes {
     pub caution: bool,
 }
 
-impl Block {
-    /// The block in two, the first with `count` rows; none where that is no division.
-    pub fn split(&self, count: usize) -> Option<(Self, Self)> {
-        match self {
-            Self::Measures(block) => {
-                let (head, tail) = divided(&block.rows, count)?;
-                let part = |rows| Self::Measures(Measures { rows });
-                Some((part(head), part(tail)))
-            }
-            Self::Nearest(block) => {
-                let (head, tail) = block.divided(count)?;
-                Some((Self::Nearest(head), Self::Nearest(tail)))
-            }
-            Self::Notes(block) => {
-                let (head, tail) = divided(&block.lines, count)?;
-                let part = |lines| {
-                    Self::Notes(Notes {
-                        lines,
-                        ..block.clone()
-                    })
-                };
-                Some((part(head), part(tail)))
-            }
-            Self::Stamp(block) => {
-                let (head, tail) = block.divided(count)?;
-                Some((Self::Stamp(head), Self::Stamp(tail)))
-            }
-            Self::Shop(_) | Self::Section(_) => None,
-        }
-    }
-
-    /// How many rows it can be split by.
-    pub fn rows(&self) -> usize {
-        match self {
-            Self::Measures(block) => block.rows.len(),
-            Self::Nearest(block) => block.rows.len() + block.notes.len(),
-            Self::Notes(block) => block.lines.len(),
-            Self::Stamp(block) => block.segments() + block.says.len(),
-            Self::Shop(_) | Self::Section(_) => 0,
-        }
-    }
-}
-
-impl Stamp {
-    fn segments(&self) -> usize {
-        self.parts.iter().map(|part| part.segments.len()).sum()
-    }
-
-    /// In two, the first with `count` segments, or with all of them and the sentences that `count` leaves.
-    fn divided(&self, count: usize) -> Option<(Self, Self)> {
-        if count == 0 || count >= self.segments() + self.says.len() {
-            return None;
-        }
-        let (mut head, mut tail) = (self.clone(), self.clone());
-        let says = count.saturating_sub(self.segments());
-        head.says.truncate(says);
-        tail.says.drain(..says);
-        tail.about.clear();
-        let mut place = 0;
-        for (first, rest) in head.parts.iter_mut().zip(&mut tail.parts) {
-            let room = count.saturating_sub(place).min(first.segments.len());
-            place += first.segments.len();
-            first.segments.truncate(room);
-            rest.segments.drain(..room);
-        }
-        head.parts.retain(|part| !part.segments.is_empty());
-        tail.parts.retain(|part| !part.segments.is_empty());
-        Some((head, tail))
-    }
-}
-
-impl Nearest {
-    /// In two, the first with `count` rows, or with all of them and the notes that `count` leaves.
-    fn divided(&self, count: usize) -> Option<(Self, Self)> {
-        if count == 0 || count >= self.rows.len() + self.notes.len() {
-            return None;
-        }
-        let (mut head, mut tail) = (self.clone(), self.clone());
-        let (rows, notes) = (
-            count.min(self.rows.len()),
-            count.saturating_sub(self.rows.len()),
-        );
-        head.rows.truncate(rows);
-        head.notes.truncate(notes);
-        tail.rows.drain(..rows);
-        tail.notes.drain(..notes);
-        tail.far.clear();
-        Some((head, tail))
-    }
-}
-
-fn divided<T: Clone>(rows: &[T], count: usize) -> Option<(Vec<T>, Vec<T>)> {
-    let (head, tail) = rows.split_at_checked(count)?;
-    (!head.is_empty() && !tail.is_empty()).then(|| (head.to_vec(), tail.to_vec()))
+/// How the card is opened again.
+#[derive(Clone, Debug, Serialize)]
+pub struct Reopen {
+    /// The heading.
+    pub title: String,
+    /// The address, or what is behind the counter's own where nobody else reaches that.
+    pub address: String,
+    /// The same as a square; none where no telephone could follow it.
+    pub code: Option<Code>,
 }

@@ -4,9 +4,12 @@
 //! HTML, sheets and plain text are made from the same blocks, so that none says more than
 //! another. Nothing is computed here.
 
+use serde::Serialize;
+
 use super::block::{
-    Block, Measure, Measures, Nearest, Notes, Part, Segment, Shop, Stamp, Step, Value,
+    Block, Measure, Measures, Nearest, Notes, Part, Reopen, Segment, Shop, Stamp, Step, Value,
 };
+use super::code;
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
@@ -16,6 +19,36 @@ use crate::answer::{
 use crate::card::{Card, LIMITS};
 use crate::language::{number, word};
 use crate::method;
+
+/// The words of a template: headings of columns, and what stands for those who cannot see.
+#[derive(Clone, Debug, Serialize)]
+pub struct Words {
+    quantity: String,
+    maker: String,
+    neutral: String,
+    measure: String,
+    difference: String,
+    verdict: String,
+    /// With a blank for the page and one for how many there are.
+    page: String,
+    logo: String,
+    code: String,
+}
+
+/// In the language in force.
+pub fn words() -> Words {
+    Words {
+        quantity: say!("quantity"),
+        maker: say!("by the maker's method"),
+        neutral: say!("in the neutral frame"),
+        measure: say!("measure"),
+        difference: say!("difference"),
+        verdict: say!("in words"),
+        page: say!("page {page}/{pages}", page = "{}", pages = "{}"),
+        logo: say!("the shop's sign"),
+        code: say!("the address that reopens this card, for a telephone"),
+    }
+}
 
 /// How a form spells.
 pub type Spelling = fn(&str) -> String;
@@ -345,13 +378,28 @@ impl Writer {
         blocks.push(self.notes(&say!("Cautions"), &card.cautions, true));
         blocks.push(self.notes(&say!("Tables"), &[tables(card)], false));
         if !card.address.is_empty() {
-            blocks.push(self.notes(
-                &say!("Reopen at"),
-                std::slice::from_ref(&card.address),
-                false,
-            ));
+            blocks.push(self.reopen(card));
         }
         blocks
+    }
+
+    /// Where no telephone reaches the address, what the counter itself needs of it.
+    fn reopen(&self, card: &Card) -> Block {
+        let own = || {
+            card.address
+                .find("/card?")
+                .map(|place| &card.address[place..])
+        };
+        let (title, address) = match own().filter(|_| !card.scannable) {
+            Some(own) => (say!("Reopen at the counter"), own),
+            None => (say!("Reopen at"), card.address.as_str()),
+        };
+        let code = card.scannable.then(|| code::code(&card.address)).flatten();
+        Block::Reopen(Reopen {
+            title: self.say(&title),
+            address: self.say(address),
+            code,
+        })
     }
 
     fn notes(&self, title: &str, lines: &[String], caution: bool) -> Block {
@@ -455,6 +503,13 @@ fn tables(card: &Card) -> String {
     let digest: String = card.tables.chars().take(12).collect();
     let mut names: Vec<String> = card.tables_used.iter().map(name).collect();
     names.dedup();
-    let all = say!("all tables together [{digest}]", digest);
+    let mut all = say!("all tables together [{digest}]", digest);
+    if !card.not_loaded.is_empty() {
+        let missing = card.not_loaded.join(", ");
+        all = format!(
+            "{all}; {}",
+            say!("not loaded: {schemes}", schemes = missing)
+        );
+    }
     format!("{}; {all}", names.join("; "))
 }

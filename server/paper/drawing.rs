@@ -1,8 +1,8 @@
 //! Lines and words on paper, before anybody paints them.
 //!
 //! A [`Drawing`] is a list of [`Mark`]s in millimetres, x to the right and y down from the upper
-//! left corner. The section and the sheets are made of them; [`super::svg`] and [`super::pdf`]
-//! paint them. Nothing here knows what a mark means.
+//! left corner. Sections are made of them; [`super::svg`] paints them on screens, the templates on
+//! paper. Nothing here knows what a mark means.
 
 use super::metrics::{self, Face};
 
@@ -13,8 +13,6 @@ pub enum Ink {
     Full,
     /// What stands behind: notes, planes.
     Soft,
-    /// Lines between rows.
-    Faint,
     /// What is struck into the metal or measured on it.
     Accent,
 }
@@ -39,14 +37,6 @@ pub enum Stroke {
     Dimension,
     /// From a place to its label.
     Leader,
-    /// Between parts of a sheet.
-    Rule,
-    /// Under what is struck.
-    Bracket,
-    /// The uncertainty of a size on a chart.
-    Bar,
-    /// A size on a chart.
-    Size,
 }
 
 /// How a stroke is painted.
@@ -80,10 +70,6 @@ impl Stroke {
             Self::Plane => pen("plane", 0.13, &[1.2, 0.8], Ink::Soft),
             Self::Dimension => pen("dimension", 0.22, &[], Ink::Accent),
             Self::Leader => pen("leader", 0.1, &[], Ink::Accent),
-            Self::Rule => pen("rule", 0.15, &[], Ink::Faint),
-            Self::Bracket => pen("bracket", 0.3, &[], Ink::Accent),
-            Self::Bar => pen("bar", 0.6, &[], Ink::Accent),
-            Self::Size => pen("size", 0.6, &[], Ink::Full),
         }
     }
 }
@@ -163,24 +149,6 @@ pub enum Mark {
     Ring(Place, f64),
     /// Words.
     Words(Run),
-}
-
-impl Mark {
-    /// The same, moved.
-    pub fn moved(self, by: Place) -> Self {
-        let shift = |(x, y): Place| (x + by.0, y + by.1);
-        match self {
-            Self::Line(stroke, points) => {
-                Self::Line(stroke, points.into_iter().map(shift).collect())
-            }
-            Self::Area(ink, points) => Self::Area(ink, points.into_iter().map(shift).collect()),
-            Self::Ring(centre, radius) => Self::Ring(shift(centre), radius),
-            Self::Words(run) => Self::Words(Run {
-                at: shift(run.at),
-                ..run
-            }),
-        }
-    }
 }
 
 /// A value and the place on the drawing that it belongs to.

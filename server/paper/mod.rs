@@ -1,34 +1,39 @@
-//! How a card looks on paper.
+//! How a card and a wall chart look on paper.
 //!
-//! One content, four forms: a page to print, plain text for receipt printers, SVG and PDF. The
-//! blocks of [`content`] hold the words; [`layout`] sets them, [`sheet`] divides them onto A6,
-//! [`svg`] and [`pdf`] paint the marks of [`drawing`]; [`html`] fills the template; [`text`]
-//! counts columns. [`section`] draws a piece to scale with its measuring points.
+//! One content and one layout: [`content`] finds the words, [`given`] hands them to a template, the
+//! [`press`] sets it, as a document, as drawings, and as the pictures of [`html`]'s page. What a
+//! shop can replace is its [`stationery`]. Plain text has no layout: [`text`] counts columns.
+//! [`section`] draws a piece to scale with its measuring points.
 //!
 //! What the card says is [`crate::card`]. Nothing here rounds, converts or reads a clock.
 
 pub mod block;
+mod brought;
 pub mod chart;
+pub mod code;
 pub mod content;
 pub mod drawing;
+pub mod fonts;
+pub mod given;
 pub mod html;
-mod lanes;
-pub mod layout;
 pub mod legend;
 pub mod metrics;
-pub mod pdf;
+mod painted;
+pub mod press;
 pub mod section;
-pub mod sheet;
 pub mod signs;
+pub mod stationery;
 pub mod svg;
 pub mod text;
 pub mod wrap;
 
-pub use html::Dress;
 pub use section::SvgSize;
+pub use stationery::{Printed, Stationery, Want, Work};
 pub use svg::section_svg;
 
 use crate::card::Card;
+use crate::config::Paper;
+use crate::problem::Problem;
 
 /// In which form a card is given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,9 +45,9 @@ pub enum Form {
         /// Characters in a line, 32 to 80.
         columns: usize,
     },
-    /// A6 sheets, one under another.
+    /// The sheets, one under another.
     Svg,
-    /// A6 sheets.
+    /// A document.
     Pdf,
 }
 
@@ -79,13 +84,45 @@ impl Form {
 }
 
 /// A card in a form, standing alone.
-pub fn render(card: &Card, form: Form) -> Vec<u8> {
+///
+/// # Errors
+/// The press failed; the log says how.
+pub fn render(
+    card: &Card,
+    form: Form,
+    paper: Paper,
+    stationery: &Stationery,
+) -> Result<Vec<u8>, Problem> {
     match form {
-        Form::Html => html::html(card, Dress::Alone).into_bytes(),
-        Form::Text { columns } => text::text(card, columns).into_bytes(),
-        Form::Svg => svg::svg(card).into_bytes(),
-        Form::Pdf => pdf::pdf(card),
+        Form::Html => {
+            html::html(card, paper, stationery, html::Dress::Alone).map(String::into_bytes)
+        }
+        Form::Text { columns } => Ok(text::text(card, columns).into_bytes()),
+        Form::Svg => svg(card, paper, stationery),
+        Form::Pdf => {
+            let printed = printed(card, paper, stationery, Want::Pdf(card.date))?;
+            Ok(printed.content.concat())
+        }
     }
+}
+
+/// A card through the press.
+fn printed(
+    card: &Card,
+    paper: Paper,
+    stationery: &Stationery,
+    want: Want,
+) -> Result<Printed, Problem> {
+    let given = given::card(card, paper, stationery.logo());
+    stationery.print(Work::Card, &given, want)
+}
+
+/// Letters are outlines in it, so that it has the card's words beside them.
+fn svg(card: &Card, paper: Paper, stationery: &Stationery) -> Result<Vec<u8>, Problem> {
+    let printed = printed(card, paper, stationery, Want::Drawing)?;
+    let drawing = String::from_utf8_lossy(&printed.content.concat()).into_owned();
+    let words = text::text(card, text::LIMITS.1);
+    Ok(svg::named_sheet(&drawing, &title(card), &words).into_bytes())
 }
 
 /// What a card is called.

@@ -3,11 +3,12 @@
 //! A text may come from a file or a keyboard that somebody else filled. What cannot be seen
 //! (control characters, marks that turn the direction of writing) is made visible before
 //! anything else, so that nothing steers a printer or reorders a line. Then a form spells with the
-//! characters it has: WinAnsi for PDF, ASCII with `±` for receipt printers. A character that has no
+//! characters it has: those of the faces in print, ASCII with `±` on receipt printers. A character that has no
 //! spelling there is shown by its number, `[U+4E2D]`.
 
 use unicode_normalization::UnicodeNormalization;
 
+use super::fonts;
 use crate::language;
 
 /// The most characters of a sentence. None of the trade comes near.
@@ -54,14 +55,9 @@ fn by_number(sign: char) -> String {
     format!("[U+{:04X}]", u32::from(sign))
 }
 
-/// As it is.
-pub fn all(text: &str) -> String {
-    text.to_owned()
-}
-
-/// Spelled in WinAnsi.
-pub fn western(text: &str) -> String {
-    spelled(text, |sign| winansi_code(sign).is_some())
+/// Spelled with the letters of the faces that are printed with.
+pub fn printed(text: &str) -> String {
+    spelled(text, fonts::have)
 }
 
 /// Spelled in ASCII and `±`; no-break spaces stay.
@@ -156,24 +152,4 @@ const SPELLINGS: [(char, &str); 40] = [
     ('ł', "l"),
     ('Ł', "L"),
     ('√', "root "),
-];
-
-/// The code of a character in WinAnsi (ISO 32000-1, annex D; it is Windows code page 1252).
-pub fn winansi_code(sign: char) -> Option<u8> {
-    let code = u32::from(sign);
-    match code {
-        0x20..=0x7e | 0xa0..=0xff => u8::try_from(code).ok(),
-        0xffff => None,
-        _ => HIGH
-            .iter()
-            .position(|one| *one == sign)
-            .and_then(|place| u8::try_from(0x80 + place).ok()),
-    }
-}
-
-/// WinAnsi from 128 to 159; U+FFFF where a code is not used.
-#[rustfmt::skip]
-const HIGH: [char; 32] = [
-    '€', '\u{ffff}', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\u{ffff}', 'Ž', '\u{ffff}',
-    '\u{ffff}', '‘', '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\u{ffff}', 'ž', 'Ÿ',
 ];

@@ -4,39 +4,12 @@
 //! it stands alone, classes let a page change it. Text is text, set to the width that it was laid
 //! out for whatever face the reader has, so that nothing runs into its neighbour.
 
-use std::fmt::Write;
-
 use super::drawing::{Drawing, Ink, Mark, Place, Run, Stroke};
 use super::metrics::Face;
 use super::section::{self, SvgSize};
+use super::signs;
 use super::wrap::held;
-use super::{sheet, signs};
 use crate::answer::SectionAnswer;
-use crate::card::Card;
-
-/// Between sheets, one under another, mm.
-const BETWEEN_MM: f64 = 6.0;
-
-/// Paper of a drawing that stands alone, as in `card.css`.
-const PAPER: &str = "#fffdf8";
-
-/// In which colour an ink is painted.
-type Colours = fn(Ink) -> &'static str;
-
-/// In the page's own.
-fn of_the_page(_: Ink) -> &'static str {
-    "currentColor"
-}
-
-/// In those of `card.css` for paper.
-fn on_paper(ink: Ink) -> &'static str {
-    match ink {
-        Ink::Full => "#211d18",
-        Ink::Soft => "#5f584d",
-        Ink::Faint => "#cfc7b8",
-        Ink::Accent => "#75540c",
-    }
-}
 
 /// The section of a piece for a page: drawn in the page's colour, classes for the rest.
 pub fn section_svg(answer: &SectionAnswer, size: SvgSize) -> String {
@@ -48,53 +21,25 @@ pub fn section_svg(answer: &SectionAnswer, size: SvgSize) -> String {
         ));
         point.value = held(&signs::visible(&point.value));
     }
-    let drawing = section::draw(&spelled, size);
-    for_page(&drawing, "section")
+    for_page(&section::draw(&spelled, size), "section")
 }
 
 /// A drawing for a page, in the page's colours.
-pub fn for_page(drawing: &Drawing, class: &str) -> String {
-    whole(drawing, class, of_the_page, "")
-}
-
-/// A drawing that stands alone, on its paper.
-pub fn alone(drawing: &Drawing, class: &str) -> String {
-    let (width, height) = (short(drawing.width_mm), short(drawing.height_mm));
-    let paper = format!("<rect width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\"/>\n");
-    whole(drawing, class, on_paper, &paper)
-}
-
-fn whole(drawing: &Drawing, class: &str, colours: Colours, behind: &str) -> String {
+fn for_page(drawing: &Drawing, class: &str) -> String {
     let mut out = opened(class, drawing.width_mm, drawing.height_mm);
     out.push_str(&named(&drawing.title, &drawing.description));
-    out.push_str(behind);
-    out.push_str(&painted(drawing, colours));
+    for mark in &drawing.marks {
+        out.push_str(&mark_svg(mark));
+        out.push('\n');
+    }
     out.push_str("</svg>");
     out
 }
 
-/// The sheets of a card in one document, one under another.
-pub fn svg(card: &Card) -> String {
-    let sheets = sheet::sheets(card, signs::all);
-    let height = sheets.len() as f64 * (sheet::HEIGHT_MM + BETWEEN_MM) - BETWEEN_MM;
-    let mut out = opened("sheets", sheet::WIDTH_MM, height);
-    let title = sheets.first().map_or("", |sheet| &sheet.title);
-    out.push_str(&named(
-        title,
-        &format!("{} A6 pages, one under another", sheets.len()),
-    ));
-    for (place, sheet) in sheets.iter().enumerate() {
-        let y = place as f64 * (sheet::HEIGHT_MM + BETWEEN_MM);
-        let (width, height) = (sheet.width_mm, sheet.height_mm);
-        let paper = format!("<rect width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\"/>");
-        let _ = writeln!(
-            out,
-            "<g transform=\"translate(0 {y})\">\n{paper}\n{}</g>",
-            painted(sheet, on_paper)
-        );
-    }
-    out.push_str("</svg>\n");
-    out
+/// A sheet as the press gives it, named for those who cannot see it.
+pub fn named_sheet(drawing: &str, title: &str, description: &str) -> String {
+    let (open, rest) = drawing.split_once('>').unwrap_or((drawing, ""));
+    format!("{open} role=\"img\">{}{rest}", named(title, description))
 }
 
 fn opened(class: &str, width: f64, height: f64) -> String {
@@ -113,34 +58,27 @@ fn named(title: &str, description: &str) -> String {
     )
 }
 
-fn painted(drawing: &Drawing, colours: Colours) -> String {
-    drawing.marks.iter().fold(String::new(), |out, mark| {
-        out + &mark_svg(mark, colours) + "\n"
-    })
-}
-
-fn mark_svg(mark: &Mark, colours: Colours) -> String {
+fn mark_svg(mark: &Mark) -> String {
     match mark {
-        Mark::Line(stroke, line) => line_svg(*stroke, line, colours),
+        Mark::Line(stroke, line) => line_svg(*stroke, line),
         Mark::Area(ink, outline) => {
-            let (class, colour) = (ink_class(*ink), colours(*ink));
+            let class = ink_class(*ink);
             format!(
-                "<polygon class=\"{class}\" fill=\"{colour}\" points=\"{}\"/>",
+                "<polygon class=\"{class}\" fill=\"currentColor\" points=\"{}\"/>",
                 points(outline)
             )
         }
         Mark::Ring((x, y), radius) => {
-            let (x, y, radius, colour) =
-                (short(*x), short(*y), short(*radius), colours(Ink::Accent));
+            let (x, y, radius) = (short(*x), short(*y), short(*radius));
             format!(
-                "<circle class=\"ring\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"0.18\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
+                "<circle class=\"ring\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"0.18\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
             )
         }
-        Mark::Words(run) => words_svg(run, colours),
+        Mark::Words(run) => words_svg(run),
     }
 }
 
-fn line_svg(stroke: Stroke, line: &[Place], colours: Colours) -> String {
+fn line_svg(stroke: Stroke, line: &[Place]) -> String {
     let pen = stroke.pen();
     let dash = pen
         .dash_mm
@@ -153,24 +91,24 @@ fn line_svg(stroke: Stroke, line: &[Place], colours: Colours) -> String {
     } else {
         format!(" stroke-dasharray=\"{dash}\"")
     };
-    let (name, class, colour) = (pen.class, ink_class(pen.ink), colours(pen.ink));
+    let (name, class) = (pen.class, ink_class(pen.ink));
     let (width, points) = (pen.width_mm, points(line));
     format!(
-        "<polyline class=\"{name} {class}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width}\"{dash} points=\"{points}\"/>"
+        "<polyline class=\"{name} {class}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"{width}\"{dash} points=\"{points}\"/>"
     )
 }
 
 /// Words, set to the width that they were laid out for.
-fn words_svg(run: &Run, colours: Colours) -> String {
+fn words_svg(run: &Run) -> String {
     let (family, weight) = match run.face {
         Face::Words => ("Helvetica, Arial, sans-serif", ""),
         Face::Strong => ("Helvetica, Arial, sans-serif", " font-weight=\"bold\""),
         Face::Struck => ("Courier, monospace", " font-weight=\"bold\""),
     };
-    let (class, colour, text) = (ink_class(run.ink), colours(run.ink), escaped(&run.text));
+    let (class, text) = (ink_class(run.ink), escaped(&run.text));
     let [size, x, y, width] = [run.size_mm, run.at.0, run.at.1, run.width_mm()].map(short);
     format!(
-        "<text class=\"{class}\" fill=\"{colour}\" font-family=\"{family}\"{weight} font-size=\"{size}\" x=\"{x}\" y=\"{y}\" \
+        "<text class=\"{class}\" fill=\"currentColor\" font-family=\"{family}\"{weight} font-size=\"{size}\" x=\"{x}\" y=\"{y}\" \
          textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\">{text}</text>"
     )
 }
@@ -179,7 +117,6 @@ fn ink_class(ink: Ink) -> &'static str {
     match ink {
         Ink::Full => "full",
         Ink::Soft => "soft",
-        Ink::Faint => "faint",
         Ink::Accent => "accent",
     }
 }

@@ -4,7 +4,7 @@
 //! one table stand with their decimal points under one another, their ends at the right edge where
 //! the words leave room.
 
-use super::block::{Block, Measures, Nearest, Notes, Part, Shop, Stamp, Value};
+use super::block::{Block, Measures, Nearest, Notes, Part, Reopen, Shop, Stamp, Value};
 use super::content;
 use super::signs;
 use super::wrap::{HOLD, wrap};
@@ -48,6 +48,7 @@ impl Receipt {
             Block::Section(_) => {}
             Block::Nearest(nearest) => receipt.nearest(nearest),
             Block::Notes(notes) => receipt.notes(notes),
+            Block::Reopen(reopen) => receipt.reopen(reopen),
         }
         receipt.out
     }
@@ -169,6 +170,11 @@ impl Receipt {
         for note in &nearest.notes {
             self.words(note, 0);
         }
+    }
+
+    fn reopen(&mut self, reopen: &Reopen) {
+        self.heading(&reopen.title);
+        self.words(&reopen.address, 0);
     }
 
     fn notes(&mut self, notes: &Notes) {

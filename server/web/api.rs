@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::question::{Answer, Question};
 use crate::answer::{self, Ask, FaultAnswer, FindAsk, Run, Wish};
-use crate::card::{Card, Shop};
+use crate::card::Card;
 use crate::problem::{Kind, Problem};
 
 /// Results of one question; more help nobody.
@@ -109,14 +109,16 @@ pub(super) fn guide(question: &Question) -> Result<Answer, Problem> {
 
 /// The card that a question asks for.
 pub(super) fn card_of(question: &Question) -> Result<Card, Problem> {
+    let counter = &question.counter;
     let ask = ask(question, 1)?;
-    let answer = answer::translate(&question.snapshot, &ask)?;
-    let address = answer::card_address(&question.counter.address, &ask);
-    Ok(Card::new(
-        Shop::of(&question.counter.config),
-        answer,
-        address,
-    ))
+    let date = question.parameters.day()?;
+    Card::of(
+        &question.snapshot,
+        &counter.config,
+        &ask,
+        &counter.address,
+        date,
+    )
 }
 
 /// A translation as parameters ask for it; `into` may be repeated or joined by commas.

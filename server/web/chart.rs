@@ -8,7 +8,8 @@ use super::templates::value;
 use crate::answer::{self, ChartAnswer};
 use crate::language::word;
 use crate::method;
-use crate::paper::{chart, svg};
+use crate::paper::Want;
+use crate::paper::chart::{self, Sheet};
 use crate::problem::Problem;
 use crate::scheme::Instrument;
 use crate::snapshot::Snapshot;
@@ -29,7 +30,7 @@ fn asked(question: &Question) -> Result<Asked<'_>, Problem> {
     Ok(Asked {
         schemes: parameters.all("scheme").collect(),
         measure: if measure.is_empty() { MEASURE } else { measure },
-        sheet: parameters.word("sheet", chart::Sheet::NAMES)?,
+        sheet: parameters.word("sheet", Sheet::NAMES)?,
     })
 }
 
@@ -37,9 +38,8 @@ fn charted(question: &Question, asked: &Asked<'_>) -> Result<ChartAnswer, Proble
     answer::chart(&question.snapshot, &asked.schemes, asked.measure)
 }
 
-fn drawn(answer: &ChartAnswer, asked: &Asked<'_>) -> crate::paper::drawing::Drawing {
-    let sheet = chart::Sheet::named(asked.sheet).unwrap_or(chart::Sheet::A4);
-    chart::draw(answer, sheet)
+fn sheet(asked: &Asked<'_>) -> Sheet {
+    Sheet::named(asked.sheet).unwrap_or(Sheet::A4)
 }
 
 /// The choice and the chart; a choice that cannot be charted says why and is kept.
@@ -51,17 +51,19 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
     let drawing = charted
         .as_ref()
         .ok()
-        .map(|answer| svg::for_page(&drawn(answer, &asked), "chart"));
+        .map(|answer| chart::drawing(answer, sheet(&asked), &question.counter.stationery))
+        .transpose()?;
     let page = context! {
         title => say!("Wall chart"),
         schemes => schemes(&question.snapshot, &asked.schemes),
         instruments => instruments(&question.snapshot, &asked),
         measures => measures(&question.snapshot, asked.measure),
-        sheets => chart::Sheet::NAMES.iter().copied().map(|name| context! { name, chosen => name == asked.sheet }).collect::<Vec<_>>(),
+        sheets => Sheet::NAMES.iter().copied().map(|name| context! { name, chosen => name == asked.sheet }).collect::<Vec<_>>(),
         sheet => asked.sheet,
         trouble => trouble.map(|problem| value(&problem.details())),
         lanes => charted.as_ref().ok().map(|answer| value(&answer.lanes)),
         alone => address("/chart.svg", &asked),
+        document => address("/chart.pdf", &asked),
         drawing,
     };
     let html = question
@@ -78,8 +80,17 @@ pub(super) fn drawing(question: &Question) -> Result<Answer, Problem> {
     let answer = charted(question, &asked)?;
     Ok(Answer::ok(
         Media::Svg,
-        svg::alone(&drawn(&answer, &asked), "chart"),
+        chart::drawing(&answer, sheet(&asked), &question.counter.stationery)?,
     ))
+}
+
+/// The same as a document.
+pub(super) fn document(question: &Question) -> Result<Answer, Problem> {
+    let asked = asked(question)?;
+    let want = Want::Pdf(question.parameters.day()?);
+    let stationery = &question.counter.stationery;
+    let printed = chart::print(&charted(question, &asked)?, sheet(&asked), stationery, want)?;
+    Ok(Answer::ok(Media::Pdf, printed.content.concat()))
 }
 
 /// The sizes as data.

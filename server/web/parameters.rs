@@ -8,6 +8,7 @@ use actix_web::web::Query;
 use reqwest::Url;
 
 use crate::diagnostic::nearest;
+use crate::load::Day;
 use crate::problem::{Kind, Problem};
 
 /// A parameter that a route knows.
@@ -24,6 +25,16 @@ pub struct Parameter {
     /// Whether the route needs it.
     pub required: bool,
 }
+
+/// The day that a sheet bears. Where none is given, the server gives that of the question: an answer
+/// that is kept is then kept for that day.
+pub const DATE: Parameter = Parameter {
+    name: "date",
+    says: "the day that stands on it, as 2031-04-05; today in UTC if not given",
+    repeats: false,
+    empty_counts: false,
+    required: false,
+};
 
 /// Parameters of one request.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -146,6 +157,30 @@ impl Parameters {
                 );
                 Problem::new(Kind::BadParameter, says)
             })
+    }
+
+    /// The same with a value where none is given.
+    pub fn or(mut self, name: &str, value: &str) -> Self {
+        if self.pairs.iter().all(|(known, _)| known != name) {
+            self.pairs.push((name.to_owned(), value.to_owned()));
+        }
+        self
+    }
+
+    /// The day that a sheet bears.
+    ///
+    /// # Errors
+    /// It is no day.
+    pub fn day(&self) -> Result<Day, Problem> {
+        let text = self.text(DATE.name);
+        Day::read(text).ok_or_else(|| {
+            let says = sentence!(
+                "`{name}` is a day as 2031-04-05, and `{text}` is not",
+                name = DATE.name,
+                text = short(text)
+            );
+            Problem::new(Kind::BadParameter, says)
+        })
     }
 
     /// Written as one query, in the route's order.

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::parameters::Parameters;
 use super::templates::Templates;
 use crate::config::Config;
+use crate::paper::Stationery;
 use crate::problem::{Kind, Problem};
 use crate::reload::Current;
 use crate::snapshot::Snapshot;
@@ -20,6 +21,8 @@ pub struct Counter {
     pub current: Current,
     /// The pages.
     pub templates: Templates,
+    /// Templates and the shop's sign.
+    pub stationery: Stationery,
     /// Where customers reach it, for cards.
     pub address: String,
 }
@@ -52,6 +55,8 @@ pub enum Media {
     Svg,
     /// A document.
     Pdf,
+    /// A style sheet.
+    Css,
 }
 
 impl Media {
@@ -64,6 +69,7 @@ impl Media {
             Self::Text => "text/plain; charset=utf-8",
             Self::Svg => "image/svg+xml",
             Self::Pdf => "application/pdf",
+            Self::Css => "text/css; charset=utf-8",
         }
     }
 }

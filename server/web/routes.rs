@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 
-use super::parameters::Parameter;
+use super::parameters::{DATE, Parameter};
 use super::question::{Answer, Media, Question};
 use super::{
     api, cards, chart, compare, counter, gauge, help, language, openapi, pages, schemes, settings,
@@ -150,6 +150,7 @@ const CHART: &[Parameter] = &[
         "sheet",
         "`a4`, `a3`, `letter` or `tabloid`, landscape; `a4` if not given",
     ),
+    DATE,
 ];
 
 const COUNTER: &[Parameter] = &[
@@ -217,7 +218,21 @@ const FRAGMENT: &[Parameter] = &[
     WISH,
     UNITS,
 ];
-const CARD: &[Parameter] = &[STAMP, INTO, READING];
+const INTO_USUAL: Parameter = Parameter {
+    says: "schemes by id, repeated or joined by commas, or `all`; those of the configuration if not given",
+    ..INTO
+};
+const CARD: &[Parameter] = &[STAMP, INTO_USUAL, READING, DATE];
+const PRINTED: &[Parameter] = &[
+    STAMP,
+    INTO_USUAL,
+    READING,
+    parameter(
+        "paper",
+        "`a6`, `a5`, `half-letter` or `roll-80`; that of the configuration if not given",
+    ),
+    DATE,
+];
 
 const fn page(
     path: &'static str,
@@ -243,7 +258,7 @@ const fn card(
     answer: fn(&Question) -> Result<Answer, Problem>,
 ) -> Route {
     Route {
-        parameters: CARD,
+        parameters: PRINTED,
         media,
         kept: true,
         ..page(path, summary, answer)
@@ -301,6 +316,12 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             ..page("/gauge", "gauge values, entered by picture", gauge::page)
         },
         page("/settings", "how the counter is set up", settings::page),
+        Route {
+            parameters: CHART,
+            media: Media::Pdf,
+            kept: true,
+            ..page("/chart.pdf", "the chart as a document", chart::document)
+        },
         page("/schemes", "the schemes and their state", schemes::all),
         Route {
             parameters: LOOKED_FOR,
@@ -320,6 +341,17 @@ pub(super) static ROUTES: LazyLock<Vec<Route>> = LazyLock::new(|| {
             Media::Pdf,
             cards::pdf,
         ),
+        Route {
+            parameters: const {
+                &[
+                    needed("width", "of a sheet, mm"),
+                    needed("height", "of a sheet, mm"),
+                ]
+            },
+            media: Media::Css,
+            kept: true,
+            ..page("/sheet.css", "the size of a printed page", cards::style)
+        },
         Route {
             kept: true,
             ..page(

@@ -25,7 +25,7 @@ use super::cache::{Cache, Whole};
 use super::counter::form_address;
 use super::error::{Refusal, not_found, refused, response};
 use super::language::{Chosen, asked};
-use super::parameters::Parameters;
+use super::parameters::{DATE, Parameters};
 use super::question::{Answer, Counter, Question};
 use super::routes::{ROUTES, Route};
 use super::security::{Hosts, guarded, machine_name};
@@ -33,6 +33,8 @@ use super::templates::Templates;
 use super::trace::traced;
 use crate::config::Config;
 use crate::language::within;
+use crate::load::Moment;
+use crate::paper::Stationery;
 use crate::problem::{Kind, Problem};
 use crate::reload::{Current, keep_fresh};
 use crate::snapshot::Snapshot;
@@ -84,12 +86,14 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
     let address = listener
         .local_addr()
         .map_err(|cause| taken(wanted, &cause))?;
-    let build = build(&config, address);
+    let stationery = stationery(&config);
+    let build = build(&config, &stationery, address);
     let hosts = Hosts::new(&config.allowed_hosts.value, machine_name());
     let counter = Counter {
         address: config.public_address(address),
         templates: Templates::new()?,
         current: Current::new(snapshot),
+        stationery,
         config,
     };
     let state = Arc::new(State {
@@ -103,6 +107,15 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
         address,
         state,
     })
+}
+
+/// The shop's paper; what of it cannot be used is said in the log, and on each card's page.
+fn stationery(config: &Config) -> Stationery {
+    let stationery = Stationery::of(config);
+    for fault in &stationery.faults {
+        tracing::warn!("{fault}");
+    }
+    stationery
 }
 
 impl Bound {
@@ -197,12 +210,16 @@ fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
 }
 
 /// Program and settings that answers depend on, as one hash.
-fn build(config: &Config, address: SocketAddr) -> String {
+fn build(config: &Config, stationery: &Stationery, address: SocketAddr) -> String {
     let mut sum = Sha256::new();
     sum.update(env!("CARGO_PKG_VERSION"));
     sum.update(Templates::digest());
     sum.update(config.public_address(address));
-    sum.update(format!("{:?} {:?}", config.shop.value, config.feel.value));
+    sum.update(stationery.digest());
+    sum.update(format!(
+        "{:?} {:?} {:?} {:?}",
+        config.shop.value, config.feel.value, config.card_into.value, config.card_paper.value
+    ));
     hexadecimal(&sum.finalize())
 }
 
@@ -270,6 +287,12 @@ async fn answer(
     let parameters = match read.and_then(known) {
         Ok(parameters) => parameters,
         Err(problem) => return response(&state.counter, &problem, &request),
+    };
+    let dated = route.parameters.iter().any(|one| one.name == DATE.name);
+    let parameters = if dated {
+        parameters.or(DATE.name, &Moment::now().day().to_string())
+    } else {
+        parameters
     };
     let chosen = Chosen::of(&request, &state.counter.config, &snapshot.languages);
     let (query, tag) = (parameters.canonical(), chosen.language.tag());
