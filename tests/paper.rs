@@ -122,6 +122,15 @@ fn a_card_explains_its_signs() {
 }
 
 #[test]
+fn the_rule_behind_the_verdicts_is_told_to_its_end() {
+    let mut card = card();
+    card.rule = counterbore::translate::RULE.to_owned();
+    let written = text(&card, 42);
+    let words = written.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("above 1 the pieces do differ."), "{words}");
+}
+
+#[test]
 fn every_form_shows_e_n_beside_each_verdict() {
     let written = text(&card(), 42);
     let together: String = written.split_whitespace().collect::<Vec<_>>().join(" ");

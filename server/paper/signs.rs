@@ -11,8 +11,8 @@ use unicode_normalization::UnicodeNormalization;
 use super::fonts;
 use crate::language;
 
-/// The most characters of a sentence. None of the trade comes near.
-pub const LONGEST: usize = 600;
+/// The most characters of a sentence: the rule behind the verdicts is the longest of ours, in any language.
+pub const LONGEST: usize = 1200;
 
 /// The most characters of a name or of what is struck in one place.
 pub const LONGEST_NAME: usize = 120;
