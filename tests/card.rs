@@ -175,6 +175,7 @@ fn nearest() -> TranslationAnswer {
             near: true,
             compared: "compared on 3 of 4".into(),
             same_rim_and_cup: Vec::new(),
+            others_of_same_rim_and_cup: false,
             differences,
             not_compared: vec![NotComparedAnswer {
                 quantity: "backbore bore".into(),

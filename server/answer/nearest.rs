@@ -8,13 +8,13 @@ use super::difference::{DifferenceAnswer, by, difference_of, direction, size};
 use super::measures::Measures;
 use super::wished::{MetAnswer, Wished, met};
 use crate::language::{number, word};
-use crate::method::Quantity;
 use crate::route::Piece;
 use crate::scheme::{Binding, Instrument, Scheme, Token};
 use crate::snapshot::Snapshot;
 use crate::stamp;
-use crate::translate::{Compared, Match, NotCompared, Outside, Translation};
-use crate::unit::Span;
+use crate::translate::{
+    Compared, MOST_SHOWN, Match, NotCompared, Outside, RIM_AND_CUP, RimAndCup, Translation,
+};
 
 /// A measure that was not compared.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -40,9 +40,12 @@ pub struct MatchAnswer {
     pub near: bool,
     /// "compared on 3 of 5".
     pub compared: String,
-    /// Further pieces of this rim and cup, no nearer: other throats, backbores, blanks and parts.
+    /// The next pieces of this rim and cup: other throats, backbores, blanks and parts.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub same_rim_and_cup: Vec<String>,
+    /// Whether there are others of this rim and cup than those.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub others_of_same_rim_and_cup: bool,
     /// Measure by measure.
     pub differences: Vec<DifferenceAnswer>,
     /// What was not compared, and why.
@@ -53,20 +56,15 @@ pub struct MatchAnswer {
 }
 
 impl MatchAnswer {
-    /// "same rim and cup: …", the first few of them.
+    /// "same rim and cup: …".
     pub fn same_rim_and_cup_sentence(&self) -> String {
-        let shown = self.same_rim_and_cup.len().min(MOST_ALIKE_SHOWN);
-        let (names, more) = self.same_rim_and_cup.split_at(shown);
-        let names = names.join(", ");
-        match more.len() {
-            0 => say!("same rim and cup: {names}", names),
-            count => say!("same rim and cup: {names} and {count} more", names, count),
+        let names = self.same_rim_and_cup.join(", ");
+        match self.others_of_same_rim_and_cup {
+            false => say!("same rim and cup: {names}", names),
+            true => say!("same rim and cup: {names} and others", names),
         }
     }
 }
-
-/// So many further names of one rim and cup are read by anybody.
-const MOST_ALIKE_SHOWN: usize = 3;
 
 /// A size that the scheme's scale does not reach.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -96,8 +94,8 @@ pub struct TranslationAnswer {
     pub not_compared: Vec<NotComparedAnswer>,
 }
 
-/// The nearest `limit` of which `search` finds as many as it is told to: one of each rim and cup, so that the first places are not
-/// all one rim with another blank. It is told more only where so many turn out to be alike.
+/// The nearest `limit` that can be named, of which `search` finds as many as it is told to: one of each rim and cup. It is told
+/// more only where some have no name.
 pub(super) fn nearest(limit: usize, search: impl Fn(usize) -> Translation) -> Nameable {
     let most = limit.max(MOST_LOOKED_AT);
     let mut asked = limit;
@@ -114,76 +112,69 @@ pub(super) fn nearest(limit: usize, search: impl Fn(usize) -> Translation) -> Na
 
 /// No more pieces are looked at, where fewer are wanted.
 pub(super) const MOST_LOOKED_AT: usize = 100;
-/// So many times as many are asked for where too few differ.
+/// So many times as many are asked for where too few have a name.
 const ASKED_AGAIN: usize = 3;
 
 /// A translation without the matches that nothing known can name, and with one of each rim and cup, the first.
 pub(super) fn nameable(mut translation: Translation, limit: usize) -> Nameable {
     let found = !translation.matches.is_empty();
     let scheme = translation.scheme.clone();
-    let mut rims: Vec<Vec<Theirs>> = Vec::new();
-    let mut names: Vec<Vec<String>> = Vec::new();
+    let mut rims: Vec<Option<RimAndCup>> = Vec::new();
+    let mut names: Vec<Names> = Vec::new();
     translation.matches.retain(|one| {
-        let name = canonical(&scheme, one);
+        let name = canonical(&scheme, &one.named.stamps, &one.named.bindings);
         if name.is_empty() {
             return false;
         }
-        let rim = rim_and_cup(one);
-        match rims.iter().position(|other| *other == rim) {
-            Some(place) if !rim.is_empty() => {
-                if !names[place].contains(&name) {
-                    names[place].push(name);
-                }
-                false
-            }
-            _ => {
-                rims.push(rim);
-                names.push(vec![name]);
-                true
-            }
+        let further = one.further.iter();
+        let further = further.map(|one| canonical(&scheme, &one.stamps, &one.bindings));
+        let same = |other: &Option<RimAndCup>| one.rim.is_some() && *other == one.rim;
+        if let Some(place) = rims.iter().position(same) {
+            names[place].join([name].into_iter().chain(further));
+            return false;
         }
+        rims.push(one.rim.clone());
+        let mut all = Names {
+            canonical: name,
+            further: Vec::new(),
+        };
+        all.join(further);
+        names.push(all);
+        true
     });
     translation.matches.truncate(limit);
+    names.truncate(limit);
     Nameable {
         cannot_be_named: found && translation.matches.is_empty(),
-        alike: names.into_iter().map(|all| all[1..].to_vec()).collect(),
+        names,
         translation,
     }
-}
-
-/// What makes two pieces different ones, whatever stands behind the cup.
-const RIM_AND_CUP: [Quantity; 3] = [
-    Quantity::RimInnerDiameter,
-    Quantity::CupDepth,
-    Quantity::CupVolume,
-];
-
-/// A measure of a match, and what it lies within in whole nanometres (thousandths of a mm³), so that equal is equal.
-type Theirs = (Quantity, [i64; 2]);
-
-/// Rim and cup of a match, as far as they are compared.
-fn rim_and_cup(one: &Match) -> Vec<Theirs> {
-    let compared = one.differences.iter();
-    let compared = compared.filter(|one| RIM_AND_CUP.contains(&one.method().quantity()));
-    let whole = |value: f64| (value * 1e6).round() as i64;
-    let theirs = compared.map(|one| {
-        let span = match one {
-            Compared::Value(one) => Span::at(one.theirs.estimate.value()),
-            Compared::Limits(one) => one.theirs.span(),
-        };
-        (one.method().quantity(), [whole(span.low), whole(span.high)])
-    });
-    theirs.collect()
 }
 
 /// What [`nameable`] leaves.
 pub(super) struct Nameable {
     /// With matches that have a name.
     pub translation: Translation,
-    /// By match, the names of others of its rim and cup.
-    alike: Vec<Vec<String>>,
+    /// By match.
+    names: Vec<Names>,
     /// Whether there were matches, and none has a name.
     cannot_be_named: bool,
+}
+
+/// The name of a match, and the names of others of its rim and cup, each once.
+struct Names {
+    canonical: String,
+    further: Vec<String>,
+}
+
+impl Names {
+    fn join(&mut self, further: impl Iterator<Item = String>) {
+        for name in further {
+            if !name.is_empty() && name != self.canonical && !self.further.contains(&name) {
+                self.further.push(name);
+            }
+        }
+    }
 }
 
 pub(super) fn translation_answer(
@@ -195,11 +186,8 @@ pub(super) fn translation_answer(
     let matches: Vec<MatchAnswer> = translation
         .matches
         .iter()
-        .zip(&nameable.alike)
-        .map(|(one, alike)| MatchAnswer {
-            same_rim_and_cup: alike.clone(),
-            ..match_answer(&translation.scheme, one, measures)
-        })
+        .zip(&nameable.names)
+        .map(|(one, names)| match_answer(one, names, measures))
         .collect();
     let outside: Vec<OutsideAnswer> = translation
         .outside
@@ -231,18 +219,17 @@ pub(super) fn wished_answer(
     let outside = outside
         .map(|one| outside_answer(&translation.scheme, one, &mut of_the_wanted))
         .collect();
-    let answered = |(one, alike): (&Match, &Vec<String>)| {
+    let answered = |(one, names): (&Match, &Names)| {
         let wishes = met(ours, one, wishes, &snapshot.feel, measures);
         let meets = by_best_estimate(&wishes);
-        let answer = match_answer(&translation.scheme, one, measures);
+        let answer = match_answer(one, names, measures);
         MatchAnswer {
             near: answer.near && meets,
-            same_rim_and_cup: alike.clone(),
             wishes,
             ..answer
         }
     };
-    let found = translation.matches.iter().zip(&nameable.alike);
+    let found = translation.matches.iter().zip(&nameable.names);
     let matches: Vec<MatchAnswer> = found.map(answered).collect();
     let title = &translation.scheme.title;
     let says = match matches.first() {
@@ -350,10 +337,10 @@ fn neither_rim_nor_cup(best: &MatchAnswer) -> Option<String> {
     none.then(|| measures.join(", "))
 }
 
-/// Its canonical stamp, as far as it can be told.
-fn canonical(scheme: &Scheme, one: &Match) -> String {
-    let stamps = one.named.stamps.iter();
-    let told = stamps.filter_map(|&stamp| spelled(scheme, stamp, &one.named.bindings));
+/// The canonical stamp of a piece, as far as it can be told.
+fn canonical(scheme: &Scheme, stamps: &[usize], bindings: &[Binding]) -> String {
+    let stamps = stamps.iter();
+    let told = stamps.filter_map(|&stamp| spelled(scheme, stamp, bindings));
     told.collect::<Vec<_>>().join(" + ")
 }
 
@@ -383,20 +370,22 @@ impl TranslationAnswer {
     }
 }
 
-fn match_answer(scheme: &Scheme, one: &Match, measures: &mut Measures) -> MatchAnswer {
+fn match_answer(one: &Match, names: &Names, measures: &mut Measures) -> MatchAnswer {
     let differences: Vec<DifferenceAnswer> = one
         .differences
         .iter()
         .map(|difference| difference_of(&one.named, difference, measures))
         .collect();
     let all = differences.len() + one.not_compared.len();
+    let shown = names.further.len().min(MOST_SHOWN);
     MatchAnswer {
-        canonical: canonical(scheme, one),
+        canonical: names.canonical.clone(),
         made: one.named.made.years.text(),
         other_instrument: None,
         near: one.near,
         compared: say!("compared on {some} of {all}", some = differences.len(), all),
-        same_rim_and_cup: Vec::new(),
+        same_rim_and_cup: names.further[..shown].to_vec(),
+        others_of_same_rim_and_cup: names.further.len() > shown,
         differences,
         not_compared: one.not_compared.iter().map(not_compared).collect(),
         wishes: Vec::new(),

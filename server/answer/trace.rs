@@ -21,7 +21,7 @@ use crate::problem::{Kind, Problem};
 use crate::profile::{FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, lines_of};
 use crate::route::Piece;
 use crate::snapshot::Snapshot;
-use crate::translate::{RULE, translate};
+use crate::translate::{AtHand, RULE};
 use crate::unit::{AmountWithSpread, Spread, Unit};
 
 /// What is read on a trace.
@@ -90,9 +90,10 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
     let (trace, points) = read(ask)?;
     let piece = Piece::new(Vec::new(), None, &[]).with_trace(Arc::new(trace));
     let mut measures = Measures::default();
+    let at_hand = AtHand::new(&piece);
     let into = targets.iter().map(|target| {
         let found = nearest(ask.limit, |limit| {
-            translate(&piece, target, &snapshot.feel, limit)
+            at_hand.rims(target, &snapshot.feel, limit)
         });
         translation_answer(snapshot, &found, &mut measures)
     });

@@ -136,7 +136,7 @@ pub fn translate_wished(
             return answer.for_instruments(&found.translation, serves);
         }
         let translation = nearest(ask.limit, |limit| {
-            at_hand.translate(target, &snapshot.feel, limit)
+            at_hand.rims(target, &snapshot.feel, limit)
         });
         reasons.extend(differences(&made.piece, &translation.translation, wish));
         let answer = translation_answer(snapshot, &translation, &mut measures);

@@ -3,6 +3,8 @@
 //! A release build carries them; a debug build reads the folders of the sources.
 
 use std::borrow::Cow;
+use std::ffi::OsStr;
+use std::path::Path;
 
 use rust_embed::Embed;
 
@@ -37,6 +39,14 @@ pub(super) fn languages() -> Vec<(String, [u8; 32])> {
 /// One of them.
 pub(super) fn language(name: &str) -> Option<Found> {
     read::<Tables>("tables", name)
+}
+
+/// Whether a file is one of them, name and content.
+pub(super) fn holds_language(file: &Found) -> bool {
+    let name = Path::new(&file.name).file_name().and_then(OsStr::to_str);
+    let ours = name.and_then(|name| Tables::get(&format!("{}/{name}", language::FOLDER)));
+    let content = file.content.as_ref().ok();
+    ours.is_some_and(|ours| content.is_some_and(|content| **content == *ours.data))
 }
 
 fn of<Set: Embed>(folder: &str) -> Vec<Found> {

@@ -7,7 +7,8 @@
 //! ```
 //!
 //! A catalogue in the program is good (a test holds that), so only its head is read at once, and
-//! its sentences when somebody is spoken to in it. A shop's is checked as it is loaded.
+//! its sentences when somebody is spoken to in it. A shop's is checked as it is loaded, unless it is
+//! the program's, byte by byte.
 //!
 //! The name of a file is the tag of its language. A file that cannot be used is left out with
 //! its faults: sentences stay as they were, and no answer changes but in its words.
@@ -68,6 +69,9 @@ pub fn languages(tables: &Folder) -> LoadedLanguages {
     let (mut faults, mut sum) = (Vec::new(), Sha256::new());
     let mut of_shop: BTreeMap<String, Checked> = BTreeMap::new();
     for file in found_beside(tables) {
+        if embedded::holds_language(&file) {
+            continue;
+        }
         match read(&file) {
             Ok(checked) => {
                 sum.update(file.content.as_deref().unwrap_or_default());

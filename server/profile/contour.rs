@@ -149,6 +149,14 @@ impl Contour {
         &self.figures[which as usize]
     }
 
+    /// Whether every figure and its doubt are the same numbers.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let numbers = |one: &Estimate| (one.value(), one.u());
+        let throats = [self, other].map(|one| one.throat.as_ref().map(numbers));
+        let figures = self.figures.iter().map(numbers);
+        throats[0] == throats[1] && figures.eq(other.figures.iter().map(numbers))
+    }
+
     /// The same contour with one figure replaced.
     pub fn with(mut self, which: ContourFigure, value: Estimate) -> Self {
         self.figures[which as usize] = value;

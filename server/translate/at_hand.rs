@@ -7,6 +7,7 @@ use std::cell::RefCell;
 
 use super::candidates::Target;
 use super::feel::Feel;
+use super::rim::Wanted;
 use super::search::{Carrier, Translation, search};
 use crate::language::Sentence;
 use crate::method::Method;
@@ -30,7 +31,12 @@ impl<'a> AtHand<'a> {
 
     /// The nearest pieces of `target`, at most `limit`, as [`super::translate`] finds them.
     pub fn translate(&self, target: &Target, feel: &Feel, limit: usize) -> Translation {
-        search(&Carrier::new(self, target, false), feel, limit)
+        search(&Carrier::new(self, target, Wanted::Pieces), feel, limit)
+    }
+
+    /// The nearest piece of each of `target`'s rims and cups, at most `limit`, each with the next few that share them.
+    pub fn rims(&self, target: &Target, feel: &Feel, limit: usize) -> Translation {
+        search(&Carrier::new(self, target, Wanted::Rims), feel, limit)
     }
 
     /// What `method` reads on the piece, or why nothing does.

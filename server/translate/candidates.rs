@@ -11,7 +11,7 @@ use std::sync::{Arc, OnceLock};
 
 use quick_cache::sync::Cache;
 
-use super::named::Named;
+use super::named::{Named, Struck};
 use super::table::{Many, Table};
 use crate::scheme::{Binding, Field, PartKind, Scheme, Sign, Stamp, Template, Token};
 
@@ -83,14 +83,22 @@ impl Target {
         if let Some(kept) = self.kept.get(&key) {
             return kept;
         }
+        let Struck { stamps, bindings } = self.struck(family, chosen);
+        let named = Arc::new(Named::new(&self.scheme, bindings, &stamps));
+        self.kept.insert(key, named.clone());
+        named
+    }
+
+    /// What is struck on a piece of a family with `chosen` signs.
+    pub(super) fn struck(&self, family: usize, chosen: &[(usize, Sign)]) -> Struck {
         let family = &self.table().families[family];
         let chosen = chosen
             .iter()
             .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()));
-        let bindings = family.bindings.iter().cloned().chain(chosen).collect();
-        let named = Arc::new(Named::new(&self.scheme, bindings, &family.whole.stamps));
-        self.kept.insert(key, named.clone());
-        named
+        Struck {
+            stamps: family.whole.stamps.clone(),
+            bindings: family.bindings.iter().cloned().chain(chosen).collect(),
+        }
     }
 }
 

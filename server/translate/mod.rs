@@ -18,6 +18,7 @@ mod in_form;
 mod limited;
 mod named;
 mod rank;
+mod rim;
 mod search;
 mod table;
 
@@ -26,6 +27,7 @@ pub use candidates::Target;
 pub use difference::{Compared, Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};
 pub use limited::LimitedDifference;
-pub use named::Named;
+pub use named::{Named, Struck};
+pub use rim::{MOST_SHOWN, RIM_AND_CUP, RimAndCup};
 pub use search::{Match, NotCompared, Outside, Translation, identify, translate};
 pub use table::{Many, Rows, Share};

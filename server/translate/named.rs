@@ -10,6 +10,15 @@ use crate::language::Sentence;
 use crate::route::Known;
 use crate::scheme::{Binding, Made, Scheme};
 
+/// What is struck on a piece that a scheme can name, its metal left aside.
+#[derive(Debug)]
+pub struct Struck {
+    /// Places of the stamps, one a part.
+    pub stamps: Arc<Vec<usize>>,
+    /// What they say.
+    pub bindings: Vec<Binding>,
+}
+
 /// A piece that a scheme can name, whole.
 #[derive(Debug)]
 pub struct Named {

@@ -9,28 +9,47 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 
 use super::feel::{Feel, FeelLimit};
+use super::rim::{RIM_AND_CUP, RimAndCup, Wanted};
 use super::search::Carrier;
 use super::table::Group;
-use crate::scheme::Sign;
+use crate::scheme::{Sign, Signs};
 use crate::unit::Span;
 
 /// A family with signs chosen on its axes, and how far it is.
-pub(super) struct Ranked {
+pub(super) struct Struck {
     /// Its place in the table of the target.
     pub family: usize,
     pub chosen: Vec<(usize, Sign)>,
     order: Order,
 }
 
+/// The nearest of one rim and cup, or any piece where pieces are wanted.
+pub(super) struct Ranked {
+    pub nearest: Struck,
+    /// The next of the same rim and cup.
+    pub further: Vec<Struck>,
+    rim: Option<RimAndCup>,
+}
+
 impl Ranked {
-    /// How far, as it is ranked, in feel limits.
+    /// How far the nearest is, as it is ranked, in feel limits.
     pub fn distance(&self) -> f64 {
-        self.order.0.millionths / 1e6
+        self.nearest.order.0.millionths / 1e6
+    }
+
+    /// Takes one more of the same rim and cup, of which no more than so many are kept.
+    fn join(&mut self, mut struck: Struck, most: usize) {
+        if struck.order < self.nearest.order {
+            std::mem::swap(&mut self.nearest, &mut struck);
+        }
+        let place = self.further.partition_point(|one| one.order < struck.order);
+        self.further.insert(place, struck);
+        self.further.truncate(most);
     }
 }
 
-/// How far, then where it stands: the place of the family, that of the choice on its axes.
-type Order = (Rank, usize, usize);
+/// How far, then where it stands: the place of the family, those of the choices on its axes.
+type Order = (Rank, usize, [usize; 2]);
 
 /// The nearer first; of equally near ones the one compared on more. Millionths of a feel limit make equal
 /// mean equal.
@@ -60,42 +79,60 @@ pub(super) type Near = (usize, Span, Rc<[Sign]>);
 /// Signs on the axes and how far they are.
 type Choice = (Sum, Vec<(usize, Sign)>);
 
+/// The nearest choices on the axes of a family. Measures add up, so each of one goes with each of the other.
+struct Choices {
+    /// By rim and cup, or by all axes where pieces are wanted.
+    first: Vec<Choice>,
+    /// By all others.
+    rest: Vec<Choice>,
+}
+
 /// The nearest so far, at most `limit`.
 struct Nearest {
+    wanted: Wanted,
     limit: usize,
     found: Vec<Ranked>,
 }
 
 impl Nearest {
+    fn last(&self) -> Option<&Ranked> {
+        self.found.last().filter(|_| self.found.len() >= self.limit)
+    }
+
     /// Whether nothing at least as far as `bound` can come in. One millionth more, since
     /// sums in another order may round otherwise.
     fn is_closed_to(&self, bound: Rank) -> bool {
-        self.found.len() >= self.limit
-            && self
-                .found
-                .last()
-                .is_none_or(|last| bound.millionths > last.order.0.millionths + 1.0)
+        let is_behind = |last: &Ranked| bound.millionths > last.nearest.order.0.millionths + 1.0;
+        self.limit == 0 || self.last().is_some_and(is_behind)
     }
 
-    /// Takes a family in if it is near enough, with each of the choices (nearest first) that is.
-    fn offer(&mut self, family: usize, fixed: &Sum, choices: &[Choice]) {
-        for (choice, (sum, chosen)) in choices.iter().enumerate() {
-            let order = (Rank::of(&fixed.with(sum)), family, choice);
-            let place = self.found.partition_point(|one| one.order <= order);
-            if place >= self.limit {
-                return;
+    /// Whether what stands there comes after the last.
+    fn is_behind(&self, order: Order) -> bool {
+        self.limit == 0 || self.last().is_some_and(|last| last.nearest.order <= order)
+    }
+
+    fn take(&mut self, struck: Struck, rim: Option<RimAndCup>) {
+        let same = |one: &Ranked| rim.is_some() && one.rim == rim;
+        let ranked = match self.found.iter().position(same) {
+            Some(place) if struck.order >= self.found[place].nearest.order => {
+                return self.found[place].join(struck, self.wanted.further());
             }
-            self.found.truncate(self.limit - 1);
-            let chosen = chosen.clone();
-            self.found.insert(
-                place,
-                Ranked {
-                    family,
-                    chosen,
-                    order,
-                },
-            );
-        }
+            Some(place) => {
+                let mut ranked = self.found.remove(place);
+                ranked.join(struck, self.wanted.further());
+                ranked
+            }
+            None => Ranked {
+                nearest: struck,
+                further: Vec::new(),
+                rim,
+            },
+        };
+        let order = ranked.nearest.order;
+        let before = |one: &Ranked| one.nearest.order <= order;
+        let place = self.found.partition_point(before);
+        self.found.insert(place, ranked);
+        self.found.truncate(self.limit);
     }
 }
 
@@ -104,17 +141,51 @@ struct Held<'a> {
     group: &'a Group,
     /// The figures of a row that are compared: place in the row, all that ours may be, what is felt of it.
     compared: Vec<(usize, Span, FeelLimit)>,
-    choices: &'a [Choice],
+    /// Places in the row of rim and cup, and the form.
+    rim: (Vec<usize>, usize),
+    choices: &'a Choices,
 }
 
 impl Held<'_> {
+    /// Offers a row with each of the choices (nearest first) that is near enough.
     fn offer(&self, row: usize, nearest: &mut Nearest) {
         let stated = self.group.row(row);
-        let mut sum = Sum::default();
+        let family = self.group.family(row);
+        let mut fixed = Sum::default();
         for (place, ours, limit) in &self.compared {
-            sum.add(stated[*place].beyond(*ours), *limit);
+            fixed.add(stated[*place].beyond(*ours), *limit);
         }
-        nearest.offer(self.group.family(row), &sum, self.choices);
+        for (first, (sum, chosen)) in self.choices.first.iter().enumerate() {
+            let sum = fixed.with(sum);
+            for (rest, (further, open)) in self.choices.rest.iter().enumerate() {
+                let order = (Rank::of(&sum.with(further)), family, [first, rest]);
+                if nearest.is_behind(order) {
+                    if rest == 0 {
+                        return;
+                    }
+                    break;
+                }
+                let struck = Struck {
+                    family,
+                    chosen: chosen.iter().chain(open).cloned().collect(),
+                    order,
+                };
+                let rim = match nearest.wanted {
+                    Wanted::Pieces => None,
+                    Wanted::Rims => self.rim(stated, chosen),
+                };
+                nearest.take(struck, rim);
+            }
+        }
+    }
+
+    fn rim(&self, row: &[Span], chosen: &[(usize, Sign)]) -> Option<RimAndCup> {
+        let (places, form) = &self.rim;
+        let fixed = places
+            .iter()
+            .map(|&place| (self.group.figures[place], row[place]));
+        let chosen = chosen.iter().map(|(figure, sign)| (*figure, sign.span()));
+        RimAndCup::new(*form, fixed.chain(chosen))
     }
 
     /// The least that a row can have which is `away` by the figure that rows are sorted by.
@@ -126,9 +197,12 @@ impl Held<'_> {
     }
 
     fn search(&self, nearest: &mut Nearest) {
-        let Some((best, _)) = self.choices.first() else {
+        let (Some((first, _)), Some((rest, _))) =
+            (self.choices.first.first(), self.choices.rest.first())
+        else {
             return;
         };
+        let best = first.with(rest);
         let lead = |one: &&(usize, Span, FeelLimit)| {
             Some(one.0) == self.group.lead && one.1.low == one.1.high
         };
@@ -137,7 +211,7 @@ impl Held<'_> {
             return;
         };
         for (row, away) in outward(self.group, column, ours.low) {
-            if nearest.is_closed_to(self.bound(away, limit, best)) {
+            if nearest.is_closed_to(self.bound(away, limit, &best)) {
                 return;
             }
             self.offer(row, nearest);
@@ -179,9 +253,15 @@ impl Carrier<'_> {
     /// The nearest of all families, at most `limit`; of equal ones those that stand first.
     pub fn ranked(&self, feel: &Feel, limit: usize) -> Vec<Ranked> {
         let table = self.target.table();
-        let found = Vec::new();
-        let mut nearest = Nearest { limit, found };
-        let mut choices: Vec<Choice> = Vec::new();
+        let mut nearest = Nearest {
+            wanted: self.wanted,
+            limit,
+            found: Vec::new(),
+        };
+        let mut choices = Choices {
+            first: Vec::new(),
+            rest: Vec::new(),
+        };
         let mut chosen_for = None;
         let mut in_forms: Vec<OnceCell<Vec<Option<Span>>>> = Vec::new();
         in_forms.resize_with(table.forms.len(), OnceCell::new);
@@ -193,18 +273,24 @@ impl Carrier<'_> {
                 choices = self.choices(axes, values, feel, limit);
             }
             let figures = group.figures.iter().enumerate();
-            let compared = figures.filter_map(|(place, &figure)| {
+            let compared = figures.clone().filter_map(|(place, &figure)| {
                 let limit = feel.limit(self.method(figure).quantity());
                 Some((place, values[figure]?, limit))
             });
+            let of_rim = figures.filter(|(_, figure)| self.is_of_rim_or_cup(**figure));
             let held = Held {
                 group,
                 compared: compared.collect(),
+                rim: (of_rim.map(|(place, _)| place).collect(), table.same[form]),
                 choices: &choices,
             };
             held.search(&mut nearest);
         }
         nearest.found
+    }
+
+    pub fn is_of_rim_or_cup(&self, figure: usize) -> bool {
+        RIM_AND_CUP.contains(&self.method(figure).quantity())
     }
 
     fn choices(
@@ -213,11 +299,28 @@ impl Carrier<'_> {
         values: &[Option<Span>],
         feel: &Feel,
         limit: usize,
-    ) -> Vec<Choice> {
-        let nothing = vec![(Sum::default(), Vec::new())];
-        axes.iter().fold(nothing, |partial, &figure| {
-            self.chosen(partial, figure, values[figure], feel, limit)
-        })
+    ) -> Choices {
+        let is_first = |figure: &usize| match self.wanted {
+            Wanted::Pieces => true,
+            Wanted::Rims => self.is_of_rim_or_cup(*figure),
+        };
+        let nearest = |first: bool, limit: usize| {
+            let nothing = vec![(Sum::default(), Vec::new())];
+            let axes = axes.iter().filter(|figure| is_first(figure) == first);
+            axes.fold(nothing, |partial, &figure| {
+                self.chosen(partial, figure, values[figure], feel, limit)
+            })
+        };
+        // Signs of a table may be of one size, and so of one rim and cup.
+        let listed = |figure: &usize| {
+            let signs = &self.target.scheme.figures[*figure].signs;
+            is_first(figure) && matches!(signs, Signs::Listed(_))
+        };
+        let is_wide = self.wanted == Wanted::Rims && axes.iter().any(listed);
+        Choices {
+            first: nearest(true, if is_wide { 2 * limit } else { limit }),
+            rest: nearest(false, 1 + self.wanted.further()),
+        }
     }
 
     /// The signs of a figure that are nearest: spelled once for all forms in which ours is the same.

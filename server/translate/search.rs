@@ -8,8 +8,9 @@ use super::candidates::Target;
 use super::difference::{Compared, compare_known, stated_like};
 use super::feel::Feel;
 use super::in_form::Form;
-use super::named::Named;
+use super::named::{Named, Struck};
 use super::rank::{Near, Ranked, Sum};
+use super::rim::{RimAndCup, Wanted};
 use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
@@ -30,6 +31,10 @@ pub struct Match {
     pub distance: f64,
     /// Whether every difference is near by the shop's limits, or may be where only limits are known.
     pub near: bool,
+    /// Its rim and cup; none where neither is stated.
+    pub rim: Option<RimAndCup>,
+    /// The next that share them, where rims were looked for.
+    pub further: Vec<Struck>,
 }
 
 /// A measure that could not be compared, and why.
@@ -80,11 +85,8 @@ pub fn translate(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> T
 /// The pieces of `target` that `piece`, of which only gauge values are known, could be. It
 /// is held against each family as if it had that family's form.
 pub fn identify(piece: &Piece, target: &Target, feel: &Feel, limit: usize) -> Translation {
-    search(
-        &Carrier::new(&AtHand::new(piece), target, true),
-        feel,
-        limit,
-    )
+    let at_hand = AtHand::new(piece);
+    search(&Carrier::borrowing(&at_hand, target), feel, limit)
 }
 
 /// Ranking goes by the target's own methods in each form, the distance by the methods of comparison: so many more
@@ -152,6 +154,7 @@ pub(super) struct Carrier<'a> {
     known: Vec<Result<Known, Sentence>>,
     /// Whether ranking is loose: ours is compared by other methods than the target's, or limits are.
     is_loose: bool,
+    pub wanted: Wanted,
     /// Whether the piece takes the form of the family it is held against.
     pub borrows: bool,
     /// What it measures in a form of the target.
@@ -169,7 +172,16 @@ pub(super) fn span(known: &Result<Known, Sentence>) -> Option<Span> {
 }
 
 impl<'a> Carrier<'a> {
-    pub fn new(at_hand: &AtHand<'a>, target: &'a Target, borrows: bool) -> Self {
+    pub fn new(at_hand: &AtHand<'a>, target: &'a Target, wanted: Wanted) -> Self {
+        Self::holding(at_hand, target, wanted, false)
+    }
+
+    /// Of a piece of which only gauge values are known.
+    pub fn borrowing(at_hand: &AtHand<'a>, target: &'a Target) -> Self {
+        Self::holding(at_hand, target, Wanted::Pieces, true)
+    }
+
+    fn holding(at_hand: &AtHand<'a>, target: &'a Target, wanted: Wanted, borrows: bool) -> Self {
         let piece = at_hand.piece;
         let known: Vec<_> = figures_of(target)
             .map(|figure| at_hand.known(&figure.compared_by))
@@ -196,6 +208,7 @@ impl<'a> Carrier<'a> {
             target,
             is_loose,
             known,
+            wanted,
             borrows,
             stated,
             limited,
@@ -243,8 +256,9 @@ impl<'a> Carrier<'a> {
 
     fn matched(&self, ranked: &Ranked, feel: &Feel) -> Match {
         let scheme = &self.target.scheme;
-        let named = self.target.piece(ranked.family, &ranked.chosen);
-        let form = self.target.table().form(ranked.family);
+        let nearest = &ranked.nearest;
+        let named = self.target.piece(nearest.family, &nearest.chosen);
+        let form = self.target.table().form(nearest.family);
         let borrowed = self.borrows.then(|| self.in_form(form)).flatten();
         let ours = borrowed.unwrap_or(self.piece);
         let mut differences: Vec<Compared> = Vec::new();
@@ -273,13 +287,25 @@ impl<'a> Carrier<'a> {
             sum.add(one.least(), feel.limit(one.method().quantity()));
         }
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
+        let further = ranked.further.iter();
         Match {
+            rim: self.rim_and_cup(form, &named.made),
+            further: further
+                .map(|one| self.target.struck(one.family, &one.chosen))
+                .collect(),
             named,
             differences,
             not_compared,
             distance: sum.distance(),
             near,
         }
+    }
+
+    fn rim_and_cup(&self, form: usize, made: &Made) -> Option<RimAndCup> {
+        let stated = made.figures.iter();
+        let stated = stated.filter(|given| self.is_of_rim_or_cup(given.figure));
+        let stated = stated.map(|given| (given.figure, given.states.span()));
+        RimAndCup::new(self.target.table().same[form], stated)
     }
 
     fn missing(&self) -> Vec<NotCompared> {
@@ -298,7 +324,7 @@ impl<'a> Carrier<'a> {
     /// Sizes that the scale does not reach, in the form that comes nearest.
     fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
-        let form = nearest.map(|one| table.form(one.family));
+        let form = nearest.map(|one| table.form(one.nearest.family));
         let beyond = |(figure, compared): (usize, &Result<Known, Sentence>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;

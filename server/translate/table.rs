@@ -38,6 +38,8 @@ pub(super) struct Table {
     form_of: Vec<usize>,
     /// The forms that families have.
     pub forms: Vec<Option<Contour>>,
+    /// By form, the first whose figures are the same.
+    pub same: Vec<usize>,
     pub groups: Vec<Group>,
     /// Lowest and highest value that any family can state, by figure; base units.
     pub ends: Vec<Option<(f64, f64)>>,
@@ -82,6 +84,7 @@ impl Table {
                 .map(|figure| ends(scheme, &families, &rows, figure))
                 .collect(),
             groups: groups(scheme, &families, &form_of, &rows),
+            same: same_forms(scheme, &forms),
             forms,
             form_of,
             families,
@@ -133,6 +136,20 @@ fn forms(scheme: &Scheme, families: &[Family]) -> (Vec<Option<Contour>>, Vec<usi
     });
     let form_of = form_of.collect();
     (forms, form_of)
+}
+
+/// By form, the first of the same figures. A trace is of one form alone.
+fn same_forms(scheme: &Scheme, forms: &[Option<Contour>]) -> Vec<usize> {
+    let first = |(form, contour): (usize, &Option<Contour>)| {
+        let contour = contour.as_ref().filter(|_| scheme.traces.is_empty());
+        let same = |other: &Option<Contour>| {
+            contour
+                .zip(other.as_ref())
+                .is_some_and(|(one, other)| one.is_same(other))
+        };
+        forms[..form].iter().position(same).unwrap_or(form)
+    };
+    forms.iter().enumerate().map(first).collect()
 }
 
 fn form(scheme: &Scheme, family: &Family) -> Form {
