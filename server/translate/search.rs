@@ -1,5 +1,6 @@
 //! The nearest that a scheme can name.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -108,29 +109,9 @@ const CLOSE: (f64, f64) = (0.01, 0.02);
 const CLOSE_LOOSELY: f64 = 0.5;
 
 pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Translation {
-    let target = carrier.target;
-    let mut matches: Vec<Match> = Vec::with_capacity(limit);
-    let (mut looked_at, mut nearest) = (0, None);
-    let mut ready = limit + CLOSE_CALLS;
-    loop {
-        let ranked = carrier.ranked(feel, ready);
-        for one in &ranked[looked_at..] {
-            if carrier.is_far(one, &matches, limit) {
-                break;
-            }
-            let matched = carrier.matched(one, feel);
-            let place = matches.partition_point(|before| before.distance <= matched.distance);
-            matches.insert(place, matched);
-            looked_at += 1;
-        }
-        let all = looked_at < ranked.len() || ranked.len() < ready || ready >= MOST_LOOKED_AT;
-        nearest = nearest.or(ranked.into_iter().next());
-        if all {
-            break;
-        }
-        ready = (ready * 4).min(MOST_LOOKED_AT);
-    }
-    matches.truncate(limit);
+    let (nearest, all) = carrier.nearest(feel, limit);
+    let matches = all.iter().map(|one| carrier.matched(one, feel));
+    let mut matches: Vec<Match> = matches.collect();
     let compared = matches.iter().any(|one| !one.differences.is_empty());
     let not_compared = if compared {
         Vec::new()
@@ -139,10 +120,41 @@ pub(super) fn search(carrier: &Carrier<'_>, feel: &Feel, limit: usize) -> Transl
     };
     matches.retain(|one| !one.differences.is_empty());
     Translation {
-        scheme: target.scheme.clone(),
+        scheme: carrier.target.scheme.clone(),
         matches,
-        outside: carrier.outside(nearest.as_ref(), feel),
+        outside: carrier.outside(nearest, feel),
         not_compared,
+    }
+}
+
+/// A piece that is ranked, and how far it is by what is compared, in feel limits.
+struct Weighed {
+    ranked: Ranked,
+    named: Arc<Named>,
+    distance: f64,
+}
+
+/// A figure of the target on both pieces.
+struct Pair<'a> {
+    figure: &'a Figure,
+    ours: Cow<'a, Result<Known, Sentence>>,
+    theirs: &'a Result<Known, Sentence>,
+}
+
+impl Pair<'_> {
+    fn compared(&self, pieces: [&Piece; 2], feel: &Feel) -> Result<Compared, Sentence> {
+        let methods = (&self.figure.compared_by, self.figure.neutral.as_ref());
+        compare_known(pieces, [&self.ours, self.theirs], methods, feel)
+    }
+
+    /// The least that they differ, as [`Compared::least`] has it, its doubt left aside.
+    fn least(&self, pieces: [&Piece; 2], feel: &Feel) -> Option<(Quantity, f64)> {
+        if let (Ok(ours), Ok(theirs)) = (&*self.ours, self.theirs) {
+            let quantity = self.figure.compared_by.quantity();
+            return Some((quantity, theirs.span().beyond(ours.span())));
+        }
+        let compared = self.compared(pieces, feel).ok()?;
+        Some((compared.method().quantity(), compared.least()))
     }
 }
 
@@ -239,8 +251,8 @@ impl<'a> Carrier<'a> {
     }
 
     /// Whether what is ranked there cannot be among the nearest, of which so many are wanted.
-    fn is_far(&self, ranked: &Ranked, matches: &[Match], wanted: usize) -> bool {
-        let Some(last) = wanted.checked_sub(1).and_then(|last| matches.get(last)) else {
+    fn is_far(&self, ranked: &Ranked, nearest: &[Weighed], wanted: usize) -> bool {
+        let Some(last) = wanted.checked_sub(1).and_then(|last| nearest.get(last)) else {
             return wanted == 0;
         };
         if last.distance > FAR {
@@ -254,38 +266,103 @@ impl<'a> Carrier<'a> {
         ranked.distance() > last.distance * (1.0 + share) + CLOSE.1
     }
 
-    fn matched(&self, ranked: &Ranked, feel: &Feel) -> Match {
-        let scheme = &self.target.scheme;
+    /// The form of the nearest by ranking, and the nearest by what is compared.
+    fn nearest(&self, feel: &Feel, limit: usize) -> (Option<usize>, Vec<Weighed>) {
+        let mut nearest: Vec<Weighed> = Vec::with_capacity(limit);
+        let (mut looked_at, mut form) = (0, None);
+        let mut ready = limit + CLOSE_CALLS;
+        loop {
+            let ranked = self.ranked(feel, ready);
+            let count = ranked.len();
+            form = form.or(ranked.first().map(|one| self.form(one)));
+            for one in ranked.into_iter().skip(looked_at) {
+                if self.is_far(&one, &nearest, limit) {
+                    break;
+                }
+                let weighed = self.weighed(one, feel);
+                let place = nearest.partition_point(|before| before.distance <= weighed.distance);
+                nearest.insert(place, weighed);
+                looked_at += 1;
+            }
+            if looked_at < count || count < ready || ready >= MOST_LOOKED_AT {
+                break;
+            }
+            ready = (ready * 4).min(MOST_LOOKED_AT);
+        }
+        nearest.truncate(limit);
+        (form, nearest)
+    }
+
+    fn form(&self, ranked: &Ranked) -> usize {
+        self.target.table().form(ranked.nearest.family)
+    }
+
+    fn weighed(&self, ranked: Ranked, feel: &Feel) -> Weighed {
         let nearest = &ranked.nearest;
         let named = self.target.piece(nearest.family, &nearest.chosen);
-        let form = self.target.table().form(nearest.family);
+        let ours = self.ours(self.form(&ranked));
+        let pieces = [ours, &named.made.piece];
+        let mut sum = Sum::default();
+        for pair in self.pairs(ours, &named) {
+            if let Some((quantity, least)) = pair.least(pieces, feel) {
+                sum.add(least, feel.limit(quantity));
+            }
+        }
+        Weighed {
+            distance: sum.distance(),
+            named,
+            ranked,
+        }
+    }
+
+    /// The piece at hand as it is held against pieces of a form.
+    fn ours(&self, form: usize) -> &Piece {
         let borrowed = self.borrows.then(|| self.in_form(form)).flatten();
-        let ours = borrowed.unwrap_or(self.piece);
-        let mut differences: Vec<Compared> = Vec::new();
-        let mut not_compared = Vec::new();
+        borrowed.unwrap_or(self.piece)
+    }
+
+    /// What of both is compared, each method once.
+    fn pairs<'b>(&'b self, ours: &Piece, named: &'b Named) -> Vec<Pair<'b>> {
+        let scheme = &self.target.scheme;
+        let is_own = std::ptr::eq(ours, self.piece);
+        let mut pairs: Vec<Pair<'b>> = Vec::new();
         for (given, theirs) in named.made.figures.iter().zip(named.own(scheme)) {
             let figure = &scheme.figures[given.figure];
             let method = &figure.compared_by;
-            if differences.iter().any(|one| one.method() == method) {
+            let mut before = pairs.iter();
+            if before.any(|one| one.figure.compared_by == *method && one.theirs.is_ok()) {
                 continue;
             }
-            let borrowed = borrowed.map(|ours| ours.known(method));
-            let known = borrowed.as_ref().unwrap_or(&self.known[given.figure]);
-            let pieces = [ours, &named.made.piece];
-            let methods = (method, figure.neutral.as_ref());
-            match compare_known(pieces, [known, theirs], methods, feel) {
+            let ours = match is_own {
+                true => Cow::Borrowed(&self.known[given.figure]),
+                false => Cow::Owned(ours.known(method)),
+            };
+            pairs.push(Pair {
+                figure,
+                ours,
+                theirs,
+            });
+        }
+        pairs
+    }
+
+    fn matched(&self, weighed: &Weighed, feel: &Feel) -> Match {
+        let Weighed { ranked, named, .. } = weighed;
+        let form = self.form(ranked);
+        let ours = self.ours(form);
+        let pieces = [ours, &named.made.piece];
+        let mut differences: Vec<Compared> = Vec::new();
+        let mut not_compared = Vec::new();
+        for pair in self.pairs(ours, named) {
+            match pair.compared(pieces, feel) {
                 Ok(difference) => differences.push(difference),
                 Err(why) => not_compared.push(NotCompared {
-                    quantity: method.quantity(),
+                    quantity: pair.figure.compared_by.quantity(),
                     why,
                 }),
             }
         }
-        not_compared.extend(unasked(ours, scheme, &named.made));
-        let mut sum = Sum::default();
-        for one in &differences {
-            sum.add(one.least(), feel.limit(one.method().quantity()));
-        }
+        not_compared.extend(unasked(ours, &self.target.scheme, &named.made));
         let near = !differences.is_empty() && differences.iter().all(|one| is_near(one, feel));
         let further = ranked.further.iter();
         Match {
@@ -293,10 +370,10 @@ impl<'a> Carrier<'a> {
             further: further
                 .map(|one| self.target.struck(one.family, &one.chosen))
                 .collect(),
-            named,
+            named: named.clone(),
             differences,
             not_compared,
-            distance: sum.distance(),
+            distance: weighed.distance,
             near,
         }
     }
@@ -322,9 +399,8 @@ impl<'a> Carrier<'a> {
     }
 
     /// Sizes that the scale does not reach, in the form that comes nearest.
-    fn outside(&self, nearest: Option<&Ranked>, feel: &Feel) -> Vec<Outside> {
+    fn outside(&self, form: Option<usize>, feel: &Feel) -> Vec<Outside> {
         let table = self.target.table();
-        let form = nearest.map(|one| table.form(one.nearest.family));
         let beyond = |(figure, compared): (usize, &Result<Known, Sentence>)| {
             let (low, high) = table.ends[figure]?;
             let method = &self.target.scheme.figures[figure].method;
