@@ -283,14 +283,15 @@ impl Grid {
         }
     }
 
-    /// Up to `reach` signs on each side of a value in base units.
-    fn about(&self, value: f64, reach: usize) -> Vec<Sign> {
+    /// The `count` signs nearest to a value in base units, and one or two more.
+    fn about(&self, value: f64, count: usize) -> Vec<Sign> {
         let place = (value - self.sign(0).amount.amount.value) / self.each();
         let last = self.count().saturating_sub(1);
         let middle = place.round().clamp(0.0, last as f64) as usize;
-        (middle.saturating_sub(reach)..=(middle + reach).min(last))
-            .map(|place| self.sign(place))
-            .collect()
+        let first = middle.saturating_sub(count / 2 + 1);
+        let first = first.min((last + 1).saturating_sub(count + 2));
+        let signs = first..=last.min(first + count + 1);
+        signs.map(|place| self.sign(place)).collect()
     }
 
     /// The signs on either side of a number, as a person would type it, in the order of the

@@ -75,10 +75,14 @@ impl Target {
     }
 
     /// The piece of a family with `chosen` signs.
-    pub(super) fn piece(&self, family: usize, chosen: &[(usize, Sign)]) -> Arc<Named> {
+    pub(super) fn piece<'a>(
+        &self,
+        family: usize,
+        chosen: impl Iterator<Item = (usize, &'a Sign)> + Clone,
+    ) -> Arc<Named> {
         let signs = chosen
-            .iter()
-            .map(|(figure, sign)| (*figure, sign.text.clone()));
+            .clone()
+            .map(|(figure, sign)| (figure, sign.text.clone()));
         let key = (family, signs.collect());
         if let Some(kept) = self.kept.get(&key) {
             return kept;
@@ -90,11 +94,13 @@ impl Target {
     }
 
     /// What is struck on a piece of a family with `chosen` signs.
-    pub(super) fn struck(&self, family: usize, chosen: &[(usize, Sign)]) -> Struck {
+    pub(super) fn struck<'a>(
+        &self,
+        family: usize,
+        chosen: impl Iterator<Item = (usize, &'a Sign)>,
+    ) -> Struck {
         let family = &self.table().families[family];
-        let chosen = chosen
-            .iter()
-            .map(|(figure, sign)| Binding::Figure(*figure, sign.clone()));
+        let chosen = chosen.map(|(figure, sign)| Binding::Figure(figure, sign.clone()));
         Struck {
             stamps: family.whole.stamps.clone(),
             bindings: family.bindings.iter().cloned().chain(chosen).collect(),

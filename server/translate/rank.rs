@@ -19,8 +19,16 @@ use crate::unit::Span;
 pub(super) struct Struck {
     /// Its place in the table of the target.
     pub family: usize,
-    pub chosen: Vec<(usize, Sign)>,
+    chosen: [Chosen; 2],
     order: Order,
+}
+
+impl Struck {
+    /// The signs on its axes, by figure.
+    pub fn chosen(&self) -> impl Iterator<Item = (usize, &Sign)> + Clone {
+        let all = self.chosen.iter().flat_map(|signs| signs.iter());
+        all.map(|(figure, sign)| (*figure, &**sign))
+    }
 }
 
 /// The nearest of one rim and cup, or any piece where pieces are wanted.
@@ -41,6 +49,10 @@ impl Ranked {
     fn join(&mut self, mut struck: Struck, most: usize) {
         if struck.order < self.nearest.order {
             std::mem::swap(&mut self.nearest, &mut struck);
+        }
+        let last = self.further.last().filter(|_| self.further.len() >= most);
+        if most == 0 || last.is_some_and(|last| last.order <= struck.order) {
+            return;
         }
         let place = self.further.partition_point(|one| one.order < struck.order);
         self.further.insert(place, struck);
@@ -74,17 +86,19 @@ impl Rank {
 }
 
 /// A figure, all that ours may be by it, and the signs nearest to that.
-pub(super) type Near = (usize, Span, Rc<[Sign]>);
+pub(super) type Near = (usize, Span, Rc<[Rc<Sign>]>);
+
+/// Signs by figure. Most of what is ranked falls out again: it shares them.
+type Chosen = Rc<[(usize, Rc<Sign>)]>;
 
 /// Signs on the axes and how far they are.
-type Choice = (Sum, Vec<(usize, Sign)>);
+type Choice = (Sum, Chosen);
 
-/// The nearest choices on the axes of a family. Measures add up, so each of one goes with each of the other.
+/// The nearest choices on some axes of a family, kept while ours is the same on them.
+#[derive(Default)]
 struct Choices {
-    /// By rim and cup, or by all axes where pieces are wanted.
-    first: Vec<Choice>,
-    /// By all others.
-    rest: Vec<Choice>,
+    of: Option<Vec<(usize, Option<Span>)>>,
+    nearest: Vec<Choice>,
 }
 
 /// The nearest so far, at most `limit`.
@@ -111,8 +125,8 @@ impl Nearest {
         self.limit == 0 || self.last().is_some_and(|last| last.nearest.order <= order)
     }
 
-    fn take(&mut self, struck: Struck, rim: Option<RimAndCup>) {
-        let same = |one: &Ranked| rim.is_some() && one.rim == rim;
+    fn take(&mut self, struck: Struck, rim: Option<&RimAndCup>) {
+        let same = |one: &Ranked| rim.is_some() && one.rim.as_ref() == rim;
         let ranked = match self.found.iter().position(same) {
             Some(place) if struck.order >= self.found[place].nearest.order => {
                 return self.found[place].join(struck, self.wanted.further());
@@ -125,7 +139,7 @@ impl Nearest {
             None => Ranked {
                 nearest: struck,
                 further: Vec::new(),
-                rim,
+                rim: rim.cloned(),
             },
         };
         let order = ranked.nearest.order;
@@ -143,7 +157,9 @@ struct Held<'a> {
     compared: Vec<(usize, Span, FeelLimit)>,
     /// Places in the row of rim and cup, and the form.
     rim: (Vec<usize>, usize),
-    choices: &'a Choices,
+    /// By rim and cup (by all axes where pieces are wanted) and by all others: measures add up, so each of one goes with each
+    /// of the other.
+    choices: [&'a [Choice]; 2],
 }
 
 impl Held<'_> {
@@ -155,9 +171,11 @@ impl Held<'_> {
         for (place, ours, limit) in &self.compared {
             fixed.add(stated[*place].beyond(*ours), *limit);
         }
-        for (first, (sum, chosen)) in self.choices.first.iter().enumerate() {
+        let [of_rims, of_others] = self.choices;
+        for (first, (sum, chosen)) in of_rims.iter().enumerate() {
             let sum = fixed.with(sum);
-            for (rest, (further, open)) in self.choices.rest.iter().enumerate() {
+            let mut rim = None;
+            for (rest, (further, open)) in of_others.iter().enumerate() {
                 let order = (Rank::of(&sum.with(further)), family, [first, rest]);
                 if nearest.is_behind(order) {
                     if rest == 0 {
@@ -167,19 +185,19 @@ impl Held<'_> {
                 }
                 let struck = Struck {
                     family,
-                    chosen: chosen.iter().chain(open).cloned().collect(),
+                    chosen: [chosen.clone(), open.clone()],
                     order,
                 };
-                let rim = match nearest.wanted {
+                let rim = rim.get_or_insert_with(|| match nearest.wanted {
                     Wanted::Pieces => None,
                     Wanted::Rims => self.rim(stated, chosen),
-                };
-                nearest.take(struck, rim);
+                });
+                nearest.take(struck, rim.as_ref());
             }
         }
     }
 
-    fn rim(&self, row: &[Span], chosen: &[(usize, Sign)]) -> Option<RimAndCup> {
+    fn rim(&self, row: &[Span], chosen: &Chosen) -> Option<RimAndCup> {
         let (places, form) = &self.rim;
         let fixed = places
             .iter()
@@ -197,9 +215,7 @@ impl Held<'_> {
     }
 
     fn search(&self, nearest: &mut Nearest) {
-        let (Some((first, _)), Some((rest, _))) =
-            (self.choices.first.first(), self.choices.rest.first())
-        else {
+        let [Some((first, _)), Some((rest, _))] = self.choices.map(<[Choice]>::first) else {
             return;
         };
         let best = first.with(rest);
@@ -258,19 +274,24 @@ impl Carrier<'_> {
             limit,
             found: Vec::new(),
         };
-        let mut choices = Choices {
-            first: Vec::new(),
-            rest: Vec::new(),
-        };
-        let mut chosen_for = None;
+        let mut choices = [Choices::default(), Choices::default()];
         let mut in_forms: Vec<OnceCell<Vec<Option<Span>>>> = Vec::new();
         in_forms.resize_with(table.forms.len(), OnceCell::new);
         for group in &table.groups {
             let axes = &group.whole.axes;
-            let form = group.form;
+            let form = table.same[group.form];
             let values = in_forms[form].get_or_init(|| self.values(form));
-            if chosen_for.replace((axes, form)) != Some((axes, form)) {
-                choices = self.choices(axes, values, feel, limit);
+            for (of_others, choices) in choices.iter_mut().enumerate() {
+                let axes = axes
+                    .iter()
+                    .filter(|figure| self.is_first(**figure) == (of_others == 0));
+                let axes: Vec<_> = axes.map(|&figure| (figure, values[figure])).collect();
+                let most = if of_others == 0 {
+                    limit
+                } else {
+                    1 + self.wanted.further()
+                };
+                self.renew(choices, axes, feel, most);
             }
             let figures = group.figures.iter().enumerate();
             let compared = figures.clone().filter_map(|(place, &figure)| {
@@ -281,8 +302,8 @@ impl Carrier<'_> {
             let held = Held {
                 group,
                 compared: compared.collect(),
-                rim: (of_rim.map(|(place, _)| place).collect(), table.same[form]),
-                choices: &choices,
+                rim: (of_rim.map(|(place, _)| place).collect(), form),
+                choices: choices.each_ref().map(|one| &one.nearest[..]),
             };
             held.search(&mut nearest);
         }
@@ -293,45 +314,49 @@ impl Carrier<'_> {
         RIM_AND_CUP.contains(&self.method(figure).quantity())
     }
 
-    fn choices(
-        &self,
-        axes: &[usize],
-        values: &[Option<Span>],
-        feel: &Feel,
-        limit: usize,
-    ) -> Choices {
-        let is_first = |figure: &usize| match self.wanted {
+    /// Whether a figure makes another piece of what is wanted.
+    fn is_first(&self, figure: usize) -> bool {
+        match self.wanted {
             Wanted::Pieces => true,
-            Wanted::Rims => self.is_of_rim_or_cup(*figure),
-        };
-        let nearest = |first: bool, limit: usize| {
-            let nothing = vec![(Sum::default(), Vec::new())];
-            let axes = axes.iter().filter(|figure| is_first(figure) == first);
-            axes.fold(nothing, |partial, &figure| {
-                self.chosen(partial, figure, values[figure], feel, limit)
-            })
-        };
-        // Signs of a table may be of one size, and so of one rim and cup.
-        let listed = |figure: &usize| {
-            let signs = &self.target.scheme.figures[*figure].signs;
-            is_first(figure) && matches!(signs, Signs::Listed(_))
-        };
-        let is_wide = self.wanted == Wanted::Rims && axes.iter().any(listed);
-        Choices {
-            first: nearest(true, if is_wide { 2 * limit } else { limit }),
-            rest: nearest(false, 1 + self.wanted.further()),
+            Wanted::Rims => self.is_of_rim_or_cup(figure),
         }
     }
 
+    /// Makes the nearest choices on axes, unless they are those that are there.
+    fn renew(
+        &self,
+        choices: &mut Choices,
+        axes: Vec<(usize, Option<Span>)>,
+        feel: &Feel,
+        limit: usize,
+    ) {
+        if choices.of.as_ref() == Some(&axes) {
+            return;
+        }
+        // Signs of a table may be of one size, and so of one rim and cup.
+        let is_listed = |(figure, _): &(usize, Option<Span>)| {
+            let signs = &self.target.scheme.figures[*figure].signs;
+            self.is_of_rim_or_cup(*figure) && matches!(signs, Signs::Listed(_))
+        };
+        let is_wide = self.wanted == Wanted::Rims && axes.iter().any(is_listed);
+        let limit = if is_wide { 2 * limit } else { limit };
+        let nothing = vec![(Sum::default(), Chosen::default())];
+        choices.nearest = axes.iter().fold(nothing, |partial, &(figure, ours)| {
+            self.chosen(partial, figure, ours, feel, limit)
+        });
+        choices.of = Some(axes);
+    }
+
     /// The signs of a figure that are nearest: spelled once for all forms in which ours is the same.
-    fn near(&self, figure: usize, ours: Span, limit: usize) -> Rc<[Sign]> {
+    fn near(&self, figure: usize, ours: Span, limit: usize) -> Rc<[Rc<Sign>]> {
         let mut asked = self.near.borrow_mut();
         let same = |one: &&Near| one.0 == figure && one.1 == ours;
         if let Some((.., near)) = asked.iter().find(same) {
             return near.clone();
         }
         let signs = &self.target.scheme.figures[figure].signs;
-        let near: Rc<[Sign]> = signs.near(ours, limit).into();
+        let near = signs.near(ours, limit).into_iter().map(Rc::new);
+        let near: Rc<[Rc<Sign>]> = near.collect();
         asked.push((figure, ours, near.clone()));
         near
     }
@@ -353,7 +378,8 @@ impl Carrier<'_> {
         let felt = feel.limit(named.method.quantity());
         let mut sums: Vec<(Sum, usize, usize)> = Vec::with_capacity(partial.len() * near.len());
         for (place, (sum, _)) in partial.iter().enumerate() {
-            for (sign, named) in near.iter().enumerate() {
+            // Both are sorted: before each pair stand all those of smaller places.
+            for (sign, named) in near.iter().enumerate().take(limit / (place + 1)) {
                 let mut sum = sum.clone();
                 sum.add(named.span().beyond(ours), felt);
                 sums.push((sum, place, sign));
@@ -362,9 +388,8 @@ impl Carrier<'_> {
         sums.sort_by(|(a, ..), (b, ..)| a.squares.total_cmp(&b.squares));
         sums.truncate(limit);
         let extended = |(sum, place, sign): (Sum, usize, usize)| {
-            let mut chosen = partial[place].1.clone();
-            chosen.push((figure, near[sign].clone()));
-            (sum, chosen)
+            let before = partial[place].1.iter().cloned();
+            (sum, before.chain([(figure, near[sign].clone())]).collect())
         };
         sums.into_iter().map(extended).collect()
     }

@@ -299,7 +299,7 @@ impl<'a> Carrier<'a> {
 
     fn weighed(&self, ranked: Ranked, feel: &Feel) -> Weighed {
         let nearest = &ranked.nearest;
-        let named = self.target.piece(nearest.family, &nearest.chosen);
+        let named = self.target.piece(nearest.family, nearest.chosen());
         let ours = self.ours(self.form(&ranked));
         let pieces = [ours, &named.made.piece];
         let mut sum = Sum::default();
@@ -368,7 +368,7 @@ impl<'a> Carrier<'a> {
         Match {
             rim: self.rim_and_cup(form, &named.made),
             further: further
-                .map(|one| self.target.struck(one.family, &one.chosen))
+                .map(|one| self.target.struck(one.family, one.chosen()))
                 .collect(),
             named: named.clone(),
             differences,
