@@ -80,11 +80,12 @@ impl Lanes {
             let kind = same.map_or(kinds, |before| places[before].kind);
             places.push(Place::new(lexicon, query, around, base, (place, kind)));
         }
-        let paid = (0..width).find(|&place| !places[place].lost_for_nothing);
-        let lost = lexicon
-            .symbols
-            .iter()
-            .map(|&symbol| tenths(query.lost(symbol)[paid.unwrap_or(0)]));
+        // What is typed right loses no glyph at the ends, but separators between.
+        let paid = || (0..width).filter(|&place| !places[place].lost_for_nothing);
+        let lost = lexicon.symbols.iter().map(|&symbol| {
+            let costs = paid().map(|place| query.lost(symbol)[place]);
+            tenths(costs.fold(f64::INFINITY, f64::min))
+        });
         Self {
             lost: lost.collect(),
             swapped: tenths(query.swapped),

@@ -116,6 +116,22 @@ proptest! {
 }
 
 #[test]
+fn a_blank_that_was_not_typed_is_no_misreading() {
+    let names = any_names(5, 683);
+    let (one, three) = both("{entry}", &names);
+    let parted = names.iter().filter(|name| name.contains("I "));
+    for name in parted.take(60) {
+        let text = name.replacen("I ", "I", 1);
+        let [one, three] = [&one, &three].map(|all| costs(&all.find(&text, 1).expect("a text")));
+        let (one, three) = (one[0].1, three[0].1);
+        assert!(
+            (one - three).abs() < 1e-6,
+            "{text} for {name}: {one} and not {three}"
+        );
+    }
+}
+
+#[test]
 fn what_stands_around_a_name_is_read_with_it() {
     agree("LY {entry}[ X{rim}]", 2, 60, |text| format!("LY {text}"));
     agree("LY {entry}[ X{rim}]", 3, 60, |text| {
