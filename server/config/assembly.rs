@@ -48,10 +48,15 @@ pub(super) fn assembled(
     }
 }
 
-/// The locale for messages, by the order of POSIX (XBD, section 8.2).
+/// The locale for messages, by the order of POSIX (XBD, section 8.2); none where it is that of programs.
 fn locale(around: &Surroundings<'_>) -> Option<String> {
     let variables = ["LC_ALL", "LC_MESSAGES", "LANG"];
-    variables.iter().find_map(|name| around.variable(name))
+    let locale = variables.iter().find_map(|name| around.variable(name));
+    let names_none = |locale: &String| {
+        let name = locale.split(['.', '@']).next().unwrap_or_default();
+        matches!(name, "C" | "POSIX")
+    };
+    locale.filter(|locale| !names_none(locale))
 }
 
 /// The configuration file: one that is named must be there.

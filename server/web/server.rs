@@ -79,7 +79,7 @@ impl Stopper {
 /// Takes the address that the configuration names.
 ///
 /// # Errors
-/// The address is taken or is not this machine's; a template is wrong.
+/// The address is taken or is not this machine's.
 pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
     let wanted = config.bind.value;
     let listener = TcpListener::bind(wanted).map_err(|cause| taken(wanted, &cause))?;
@@ -91,7 +91,7 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
     let hosts = Hosts::new(&config.allowed_hosts.value, machine_name());
     let counter = Counter {
         address: config.public_address(address),
-        templates: Templates::new()?,
+        templates: Templates::new(),
         current: Current::new(snapshot),
         stationery,
         config,

@@ -31,11 +31,8 @@ pub struct Templates {
 }
 
 impl Templates {
-    /// Reads the embedded templates.
-    ///
-    /// # Errors
-    /// One that is not well formed.
-    pub fn new() -> Result<Self, Problem> {
+    /// The embedded templates, each read when a page first needs it: a program that asks for JSON waits for none.
+    pub fn new() -> Self {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_auto_escape_callback(|_| AutoEscape::Html);
@@ -43,14 +40,11 @@ impl Templates {
         environment.add_global("asset", value(&Addresses::now()));
         environment.add_global("version", env!("CARGO_PKG_VERSION"));
         words::add_to(&mut environment);
-        for name in Pages::iter() {
-            let source =
-                Pages::get(&name).map(|page| String::from_utf8_lossy(&page.data).into_owned());
-            environment
-                .add_template_owned(name.into_owned(), source.unwrap_or_default())
-                .map_err(|fault| told(&fault))?;
-        }
-        Ok(Self { environment })
+        environment.set_loader(|name| {
+            let page = Pages::get(name);
+            Ok(page.map(|page| String::from_utf8_lossy(&page.data).into_owned()))
+        });
+        Self { environment }
     }
 
     /// What pages are made from, as one hash.
