@@ -12,6 +12,7 @@
 //! 8. of one rim and cup there is one line, the others are named beside it;
 //!    what this stamp leaves out is not blamed on its scheme.
 
+use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -20,7 +21,9 @@ use counterbore::method::Quantity;
 use counterbore::route::Piece;
 use counterbore::scheme::{Binding, Scheme, Signs, check};
 use counterbore::stamp;
-use counterbore::translate::{Feel, Target, Translation, Verdict, compare, translate};
+use counterbore::translate::{
+    AtHand, Feel, Struck, Target, Translation, Verdict, compare, translate,
+};
 use counterbore::uncertainty::Expanded;
 use counterbore::unit::Span;
 use counterbore::yaml::{Limits, gate};
@@ -445,6 +448,26 @@ fn of_one_rim_and_cup_there_is_one_line() {
         }
     }
     assert!(alike > 0, "throats alone differ in some");
+}
+
+/// Calvenza's letters T, K and Y tell the shank; nothing is known of the form of any.
+#[test]
+fn series_of_unknown_form_share_their_rims() {
+    let demo = |id: &str| demo_schemes().into_iter().find(|one| one.id == id).unwrap();
+    let (vossaby, calvenza) = (demo("vossaby"), demo("calvenza"));
+    let (ours, feel) = (piece(&vossaby, "38 L"), Feel::default());
+    let target = Target::new(calvenza.clone());
+    let found = AtHand::new(&ours).rims(&target, &feel, 6);
+    let spelled = |bindings: &[Binding]| stamp::encode(&calvenza, 1, bindings).unwrap();
+    let mut rims = HashSet::new();
+    for one in &found.matches {
+        let name = spelled(&one.named.bindings);
+        assert!(rims.insert(name[1..].to_owned()), "{name} came before");
+        let same = |further: &Struck| spelled(&further.bindings)[1..] == name[1..];
+        assert!(one.further.iter().all(same), "{name}");
+    }
+    assert_eq!(rims.len(), 6);
+    assert!(found.matches.iter().any(|one| !one.further.is_empty()));
 }
 
 #[test]

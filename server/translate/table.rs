@@ -138,15 +138,15 @@ fn forms(scheme: &Scheme, families: &[Family]) -> (Vec<Option<Contour>>, Vec<usi
     (forms, form_of)
 }
 
-/// By form, the first of the same figures. A trace is of one form alone.
+/// By form, the first of the same figures; forms of which nothing is known are the same as far as one can tell. A trace is
+/// of one form alone.
 fn same_forms(scheme: &Scheme, forms: &[Option<Contour>]) -> Vec<usize> {
+    let is_same = |one: &Option<Contour>, other: &Option<Contour>| match (one, other) {
+        (Some(one), Some(other)) => scheme.traces.is_empty() && one.is_same(other),
+        (one, other) => one.is_none() && other.is_none(),
+    };
     let first = |(form, contour): (usize, &Option<Contour>)| {
-        let contour = contour.as_ref().filter(|_| scheme.traces.is_empty());
-        let same = |other: &Option<Contour>| {
-            contour
-                .zip(other.as_ref())
-                .is_some_and(|(one, other)| one.is_same(other))
-        };
+        let same = |other: &Option<Contour>| is_same(contour, other);
         forms[..form].iter().position(same).unwrap_or(form)
     };
     forms.iter().enumerate().map(first).collect()
