@@ -124,6 +124,9 @@ fn nearly(miss: &NearMiss) -> Problem {
     }
 }
 
+/// What is less likely than this is no help to somebody who mistyped.
+const LIKELY: f64 = 0.01;
+
 /// The text is none of what the schemes know, by more than one sign.
 fn unlike(snapshot: &Snapshot, text: &str) -> Problem {
     let says = sentence!(
@@ -132,8 +135,9 @@ fn unlike(snapshot: &Snapshot, text: &str) -> Problem {
     );
     let problem = Problem::new(Kind::NothingMatches, says);
     let nearest = snapshot.automaton.find(text, 3);
-    let texts = nearest.map(|found| found.readings.into_iter().map(|one| one.text).collect());
-    let texts: Vec<String> = texts.unwrap_or_default();
+    let readings = nearest.map(|found| found.readings).unwrap_or_default();
+    let likely = readings.into_iter().filter(|one| one.probability >= LIKELY);
+    let texts: Vec<String> = likely.map(|one| one.text).collect();
     match quoted(&texts).as_slice() {
         [] => problem.hint(try_find()),
         names => problem.hint(sentence!(

@@ -10,6 +10,7 @@ use crate::answer::{
 use crate::card::{LIMITS, UNCERTAINTY};
 use crate::language::{number, sign, word};
 use crate::method;
+use crate::scheme::PartKind;
 
 /// Adds a line; writing to a string cannot fail.
 macro_rules! line {
@@ -64,7 +65,10 @@ fn read(out: &mut String, reading: &ReadingAnswer) {
         let thread = thread.map_or(String::new(), |thread| {
             format!(", {}", say!("thread {thread}", thread))
         });
-        let on = say!("Stamped on the {part}", part = word(&part.part));
+        let on = match part.part == PartKind::OnePiece.name() {
+            true => say!("Stamped on the piece"),
+            false => say!("Stamped on the {part}", part = word(&part.part)),
+        };
         line!(out, "  {on}{thread}");
         for segment in part
             .segments
