@@ -315,7 +315,7 @@ fn verdicts_on_both_sides_of_their_limits() {
     for (value, u, verdict) in [
         (0.15, 0.02, Verdict::AtTheLimit),
         (-0.15, 0.02, Verdict::AtTheLimit),
-        (0.15, 0.075, Verdict::Same),
+        (0.15, 0.075, Verdict::AtTheLimit),
         (0.150001, 0.02, Verdict::More),
         (-0.150001, 0.02, Verdict::Less),
         (0.0, 0.075, Verdict::Same),
@@ -327,7 +327,9 @@ fn verdicts_on_both_sides_of_their_limits() {
         (0.12, 0.0149, Verdict::Same),
         (0.12, 0.0151, Verdict::AtTheLimit),
         (-0.12, 0.0599, Verdict::AtTheLimit),
-        (0.12, 0.0601, Verdict::Same),
+        (0.12, 0.0601, Verdict::AtTheLimit),
+        (0.03, 0.0601, Verdict::AtTheLimit),
+        (0.03, 0.0599, Verdict::Same),
     ] {
         assert_eq!(
             Verdict::of(&expanded(value, u), limit),

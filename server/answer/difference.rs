@@ -35,7 +35,7 @@ pub struct DifferenceAnswer {
     /// where only limits are known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub e_n: Option<f64>,
-    /// same, more, less, at the limit (they differ, and it may or may not be felt) or too uncertain; cannot tell
+    /// same, more, less, at the limit (it may or may not be felt) or too uncertain; cannot tell
     /// where limits leave it open.
     pub verdict: String,
     /// The verdict in words.
@@ -88,6 +88,7 @@ impl DifferenceAnswer {
             "same" => say!("the same"),
             "more" | "less" => direction(),
             "cannot tell" => say!("cannot tell"),
+            AT_THE_LIMIT => self.judged.clone(),
             _ if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
                 say!(
                     "too uncertain to say, but {direction}",
@@ -209,7 +210,10 @@ fn of_values(one: &Difference, theirs: Arc<Figure>, measures: &mut Measures) -> 
         }
         .into(),
         words: words(one, &size),
-        judged: judged(one.words(), one.verdict == Verdict::AtTheLimit),
+        judged: judged(
+            one.words(),
+            one.verdict == Verdict::AtTheLimit && one.is_real(),
+        ),
         difference: Change::Value(amount),
     }
 }
@@ -254,7 +258,7 @@ fn of_limits(
 fn words(one: &Difference, size: &str) -> String {
     match one.verdict {
         Verdict::More | Verdict::Less => by(&one.words(), size),
-        Verdict::AtTheLimit => perhaps_felt(&one.words(), size),
+        Verdict::AtTheLimit if one.is_real() => perhaps_felt(&one.words(), size),
         _ => one.words(),
     }
 }
@@ -265,8 +269,8 @@ pub(super) fn by(direction: &str, size: &str) -> String {
 }
 
 /// A verdict without its number: "deeper, which may or may not be felt".
-fn judged(words: String, at_the_limit: bool) -> String {
-    match at_the_limit {
+fn judged(words: String, perhaps_felt: bool) -> String {
+    match perhaps_felt {
         true => say!(
             "{direction}, which may or may not be felt",
             direction = words

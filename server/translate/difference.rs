@@ -19,7 +19,7 @@ pub enum Verdict {
     More,
     /// Theirs is less, beyond the feel limit.
     Less,
-    /// They differ, and the feel limit lies within the uncertainty of the difference.
+    /// Within the feel limit, which the uncertainty of the difference reaches beyond.
     AtTheLimit,
     /// The uncertainty of the difference exceeds the feel limit, and the difference may be less than that.
     TooUncertain,
@@ -40,7 +40,7 @@ impl Verdict {
             Self::TooUncertain
         } else if size > feel_limit {
             felt
-        } else if size > expanded && size + expanded > feel_limit {
+        } else if size + expanded > feel_limit {
             Self::AtTheLimit
         } else {
             Self::Same
@@ -84,6 +84,11 @@ impl Difference {
         }
     }
 
+    /// Whether the pieces do differ.
+    pub fn is_real(&self) -> bool {
+        self.e_n.is_some_and(|e_n| e_n > 1.0)
+    }
+
     /// The difference in words, without its number.
     pub fn words(&self) -> String {
         let (more, less) = self.method.quantity().directions();
@@ -94,8 +99,10 @@ impl Difference {
         };
         match self.verdict {
             Verdict::Same => say!("the same as far as anyone can feel"),
-            Verdict::More | Verdict::Less | Verdict::AtTheLimit => language::word(direction),
-            Verdict::TooUncertain if self.e_n.is_some_and(|e_n| e_n > 1.0) => {
+            Verdict::More | Verdict::Less => language::word(direction),
+            Verdict::AtTheLimit if self.is_real() => language::word(direction),
+            Verdict::AtTheLimit => say!("may or may not be felt"),
+            Verdict::TooUncertain if self.is_real() => {
                 say!(
                     "too uncertain to say by how much one feels it, but {direction}",
                     direction = language::word(direction)
