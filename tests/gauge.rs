@@ -58,7 +58,7 @@ fn holds_every_drill_of_the_standard() {
     let tables = tables();
     let sizes: usize = tables.iter().map(|table| table.gauges().len()).sum();
     let expected = rows(include_str!("cases/drills.csv"));
-    assert_eq!((sizes, expected.len()), (106, 106));
+    assert_eq!((sizes, expected.len()), (106 + 32, 106));
     for row in expected {
         let table = tables.iter().find(|table| table.name() == row[0]).unwrap();
         let gauge = table.by_name(row[1]).unwrap();
@@ -106,6 +106,20 @@ fn has_e_alone_at_a_sixty_fourth() {
         .collect();
     assert_eq!(found, ["E"]);
     assert_eq!(letters.by_name("e").unwrap().size_mm, 6.35);
+}
+
+/// Fractional sizes are sixty-fourths of an inch by name, up to half an inch (ASME B94.11M); an inch has 25.4 mm.
+#[test]
+fn has_every_sixty_fourth_up_to_half_an_inch() {
+    let fractions = table("fractional drills");
+    assert_eq!(fractions.gauges().len(), 32);
+    for (place, gauge) in fractions.gauges().iter().enumerate() {
+        let (over, under) = gauge.name.split_once('/').unwrap();
+        let [over, under] = [over, under].map(|part| part.parse::<f64>().unwrap());
+        assert_eq!(over * 64.0 / under, (place + 1) as f64, "{}", gauge.name);
+        let exact = (place + 1) as f64 * 25.4 / 64.0;
+        assert!((gauge.size_mm - exact).abs() < 1e-12, "{}", gauge.name);
+    }
 }
 
 #[test]

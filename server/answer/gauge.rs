@@ -7,7 +7,8 @@
 //! method that says so was the bore opened with it, and has its size.
 //!
 //! A value without ± is as sure as one reading by its method (`reading` in `tables/methods.yml`), by which the
-//! hints reckon too, and no surer than its digits. A stated ± is taken at its word, as far as the method is good
+//! hints reckon too, and no surer than its digits; by a method that is not read off a gauge it is no surer than the
+//! least sure reading of its measure. A fraction of an inch needs its ±. A stated ± is taken at its word, as far as the method is good
 //! for that ([`crate::method::AtTheCounter`]): that part readings by one method share, at whatever depth or
 //! angle the gauge is put, since it is the gauge's. The rest is of each reading by itself. An end of limits
 //! lies where it is typed, however few its digits; the gauge that found it may be off. Readings by different
@@ -18,7 +19,7 @@ use std::sync::Arc;
 use crate::language::{Sentence, Word};
 use crate::method::{Functional, Method, Methods, Quantity};
 use crate::problem::{Kind, Problem};
-use crate::route::{Limited, Stated};
+use crate::route::{Limited, Stated, upper_tail};
 use crate::scheme::{Tables, implausible};
 use crate::uncertainty::{Distribution, Estimate, Interval, Source};
 use crate::unit::{Amount, AmountWithSpread, GaugeTable, Span, Spread};
@@ -109,10 +110,15 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
         UPPER => sentence!("the gauge at the counter, {what}, upper end", what),
         _ => sentence!("the gauge at the counter, {what}", what),
     };
+    let usual = usual(&tables.methods, &method);
     let read = |text: &str, which: &str| {
         let amount = amount(text.trim(), quantity, tables)?;
+        if which.is_empty() {
+            is_divided(text, &amount)?;
+        }
         let reading = Reading {
             method: &method,
+            usual,
             key: format!("gauge {place}{which}"),
             label: label(which),
             is_end: !which.is_empty(),
@@ -171,7 +177,8 @@ pub fn gauge(text: &str, place: usize, tables: &Tables) -> Result<Gauge, Problem
 }
 
 /// The mean of readings taken anew (JCGM 100, 4.2): what scatters has n − 1 degrees of freedom and stands beside
-/// the doubt of one reading. The last unit holds where one has none.
+/// the doubt of one reading. Readings without ± that scatter no more than one is presumed to be in doubt tell nothing
+/// new of it: they keep that doubt. The last unit holds where one has none.
 fn mean(
     text: &str,
     (place, what): (usize, &str),
@@ -186,10 +193,12 @@ fn mean(
         false => amount(&format!("{text} {unit_of_last}"), method.quantity(), tables),
     };
     let readings: Vec<AmountWithSpread> = texts.iter().map(read).collect::<Result<_, _>>()?;
+    let readings_left = readings.len().saturating_sub(1);
     let count = readings.len() as f64;
     let mean = readings.iter().map(|one| one.amount.value).sum::<f64>() / count;
     let squares = readings.iter().map(|one| (one.amount.value - mean).powi(2));
-    let scatter = (squares.sum::<f64>() / (count - 1.0) / count).sqrt();
+    let squares = squares.sum::<f64>();
+    let scatter = (squares / (count - 1.0) / count).sqrt();
     let doubt = |one: &AmountWithSpread| match one.spread {
         Some(spread) => spread.standard_uncertainty(),
         None => one.amount.resolution,
@@ -201,10 +210,17 @@ fn mean(
     coarsest.amount.value = mean;
     let one = Reading {
         method,
+        usual: usual(&tables.methods, method),
         key: format!("gauge {place}"),
         label: sentence!("the gauge at the counter, {what}", what),
         is_end: false,
     };
+    let is_presumed = coarsest.spread.is_none();
+    let one = one.estimate(&coarsest);
+    let presumed = squares / one.variance();
+    if is_presumed && upper_tail(presumed, readings_left) >= SCATTERS_AS_PRESUMED {
+        return Ok(one);
+    }
     let source = Source::new(
         format!("gauge {place}, scatter"),
         sentence!("scatter of {count} readings, {what}", count, what),
@@ -214,12 +230,17 @@ fn mean(
         .with_degrees_of_freedom(count - 1.0)
         .in_unit(unit(method));
     let scattered = Estimate::new(0.0, scatter, Arc::new(source));
-    Ok(one.estimate(&coarsest).plus(&scattered))
+    Ok(one.plus(&scattered))
 }
 
-/// The unit of a range, which is written once for both ends.
+/// Readings that would scatter as much more rarely than this contradict what is presumed of one.
+const SCATTERS_AS_PRESUMED: f64 = 0.05;
+
+/// The unit of a range, which may be written once for both ends.
 fn range_unit(text: &str) -> Option<&'static str> {
-    let (_, upper) = text.split_once("..")?;
+    let between = text.strip_prefix("between ");
+    let between = between.and_then(|ends| ends.split_once(" and "));
+    let (_, upper) = between.or_else(|| text.split_once(".."))?;
     // Of the upper end alone: the ends may cross, and that is told by their figures.
     Some(Amount::parse(upper.trim()).ok()?.unit.symbol)
 }
@@ -267,12 +288,44 @@ fn largest_that_passes(name: &str, tables: &Tables) -> Result<String, Sentence> 
 fn table_of<'a>(name: &str, tables: &'a Tables) -> Result<&'a GaugeTable, Sentence> {
     let has = |table: &&GaugeTable| table.by_name(name).is_ok();
     let found = tables.gauges.iter().find(has);
-    found.ok_or_else(|| sentence!("no drill `{text}` in the tables", text = name.to_owned()))
+    found.ok_or_else(|| {
+        let known: Vec<&str> = tables.gauges.iter().map(GaugeTable::name).collect();
+        sentence!(
+            "no drill `{text}` in the tables, which have {known}; a size does too: `passes 3.6 mm, not 3.7 mm`",
+            text = name.to_owned(),
+            known = known.join(", ")
+        )
+    })
+}
+
+/// Refuses a fraction without ±: in its lowest terms it does not tell by which division the rule was read.
+fn is_divided(text: &str, amount: &AmountWithSpread) -> Result<(), Sentence> {
+    if amount.spread.is_some() || !text.contains('/') {
+        return Ok(());
+    }
+    Err(sentence!(
+        "a fraction does not say how finely the rule is divided: add it, as `{text} ± 1/64 in`",
+        text = text.trim().to_owned()
+    ))
+}
+
+/// Standard uncertainty of one reading by a method; where none is known of it, the largest of the methods of its
+/// measure.
+fn usual(methods: &Methods, method: &Method) -> Option<f64> {
+    let of_measure = || {
+        let rows = methods.rows().iter();
+        let same = rows.filter(|row| row.quantity == method.quantity());
+        let readings = same.filter_map(|row| row.standard_reading());
+        readings.max_by(f64::total_cmp)
+    };
+    method.row.standard_reading().or_else(of_measure)
 }
 
 /// A reading about to become an estimate.
 struct Reading<'a> {
     method: &'a Method,
+    /// Standard uncertainty of a reading to which no ± is typed.
+    usual: Option<f64>,
     key: String,
     label: Sentence,
     /// Whether it is one end of limits.
@@ -300,7 +353,7 @@ impl Reading<'_> {
     fn unstated(&self, resolution: f64) -> (f64, Distribution) {
         let half_width = resolution / 2.0;
         let digits = Spread::Limits { half_width }.standard_uncertainty();
-        match self.method.row.standard_reading() {
+        match self.usual {
             _ if self.is_end => (0.0, Distribution::Rectangular),
             Some(reading) if reading >= digits => (reading, Distribution::Normal),
             _ => {
@@ -335,8 +388,10 @@ fn named(methods: &Methods, quantity: Quantity, text: &str) -> Result<Method, Se
     if text.trim().is_empty() {
         return methods.neutral(quantity).ok_or_else(|| {
             sentence!(
-                "no method is named for {quantity}",
-                quantity = quantity.in_words()
+                "no method is named for {quantity}; write `{name}@` and one of {known}, with what it needs",
+                quantity = quantity.in_words(),
+                name = quantity.name(),
+                known = methods.names(quantity).join(", ")
             )
         });
     }
@@ -427,12 +482,20 @@ mod tests {
     #[test]
     fn readings_taken_anew_give_their_mean_and_scatter() {
         // By hand: mean 16.22, s = 0.02, s / √3 = 0.011547; two degrees of freedom.
-        let many = value("rim inner diameter@seam=16.20; 16.24; 16.22 mm", 0);
-        let one = value("rim inner diameter@seam=16.22 mm", 0);
+        let many = value(
+            "rim inner diameter@seam=16.20±0.02; 16.24±0.02; 16.22±0.02 mm",
+            0,
+        );
+        let one = value("rim inner diameter@seam=16.22±0.02 mm", 0);
         assert!((many.value() - 16.22).abs() < 1e-9);
         let scatter = (many.variance() - one.variance()).sqrt();
         assert!((scatter - 0.02 / 3.0_f64.sqrt()).abs() < 1e-6, "{scatter}");
         assert!(many.coverage_factor() > one.coverage_factor());
+        // As one reading is presumed to be, U = 0.10 mm: 0.02 mm tells nothing new, 0.4 mm does.
+        let edge = |text: &str| value(&format!("rim inner diameter@inner edge={text} mm"), 0).u();
+        assert!((edge("16.20; 16.24") - 0.05).abs() < 1e-9);
+        assert!((edge("16.20; 16.24; 16.22; 16.21; 16.22") - 0.05).abs() < 1e-9);
+        assert!(edge("16.20; 16.60") > 0.2);
         let inches = value("rim inner diameter@seam=0.64; 0.64 in", 0);
         assert!((inches.value() - 16.256).abs() < 1e-9);
         assert!(gauge("rim inner diameter@seam=16.2; 5 ml", 0, &tables()).is_err());
@@ -457,6 +520,11 @@ mod tests {
             limits("throat diameter=drill Z"),
             (Some(10.4902), None),
             "the largest there is"
+        );
+        // 9/64 in and 5/32 in.
+        assert_eq!(
+            limits("throat diameter=drill 9/64"),
+            (Some(3.571875), Some(3.96875))
         );
         let opened = value("throat diameter@drill=drill 27", 0);
         assert_eq!(opened.value(), 3.6576);
@@ -492,20 +560,30 @@ mod tests {
 
     #[test]
     fn digits_alone_are_one_reading() {
-        // `reading` in tables/methods.yml is U with k = 2; where there is none, digits and `off` are all.
+        // `reading` in tables/methods.yml is U with k = 2; a seam has none, and the least sure of the measure is the crest.
         for (text, u) in [
             ("rim inner diameter@inner edge=16.60 mm", 0.05),
             ("rim inner diameter@inner edge=16.6000000 mm", 0.05),
             ("throat diameter=3.700 mm", 0.015),
             ("cup depth=12 mm", 0.5_f64.hypot(0.05) / 3_f64.sqrt()),
-            (
-                "rim inner diameter@seam=16.60 mm",
-                0.005_f64.hypot(0.02) / 3_f64.sqrt(),
-            ),
+            ("rim inner diameter@seam=16.60 mm", 0.10),
         ] {
             let found = value(text, 0).u();
             assert!((found / u - 1.0).abs() < 1e-6, "{text}: {found} {u}");
         }
+    }
+
+    #[test]
+    fn a_fraction_says_how_finely_it_was_read() {
+        let bare = gauge("rim inner diameter=5/8 in", 0, &tables()).expect_err("no division");
+        assert!(bare.message.to_string().contains("`5/8 in ± 1/64 in`"));
+        let read = value("rim inner diameter=5/8 in ± 1/64 in", 0);
+        assert!((read.value() - 15.875).abs() < 1e-9);
+        assert!((read.u() - 25.4 / 64.0 / 3_f64.sqrt()).abs() < 1e-9);
+        assert_eq!(
+            limits("rim inner diameter=between 5/8 and 41/64 in"),
+            (Some(15.875), Some(16.271875))
+        );
     }
 
     #[test]
@@ -524,6 +602,10 @@ mod tests {
         );
         let (low, high) = (Some((16.0, off(0.02))), Some((16.5, off(0.02))));
         assert_eq!(ends("rim inner diameter=16..16,5 mm"), (low, high));
+        assert_eq!(
+            ends("rim inner diameter=between 16 and 16,5 mm"),
+            (low, high)
+        );
         let (_, stated) = ends("rim inner diameter=at most 16.5±0.2 mm");
         assert!((stated.expect("an end").1 - off(0.2)).abs() < 1e-9);
     }

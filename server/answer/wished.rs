@@ -273,7 +273,8 @@ pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Pie
     ))
 }
 
-/// What comes nearest to the wanted piece, each told by its differences from ours; those that meet more wishes first. More than
+/// What comes nearest to the wanted piece, each told by its differences from ours; those that meet more wishes first, then those
+/// that turn fewer into their opposite. More than
 /// `limit`, since some may be one rim and cup.
 pub(super) fn translated(
     [ours, wanted]: [&Piece; 2],
@@ -289,8 +290,25 @@ pub(super) fn translated(
         .into_iter()
         .map(|one| from_ours(ours, one, target, feel))
         .collect();
-    matches.sort_by_cached_key(|one| Reverse(count_met(ours, one, wishes, feel)));
+    matches.sort_by_cached_key(|one| {
+        let met = Reverse(count_met(ours, one, wishes, feel));
+        (met, count_opposite(ours, one, wishes, feel))
+    });
     Translation { matches, ..found }
+}
+
+/// How many wishes get the opposite by the best estimate: deeper, where less deep was wished.
+fn count_opposite(ours: &Piece, one: &Match, wishes: &[Wished], feel: &Feel) -> usize {
+    let theirs = &one.named.made.piece;
+    let is_opposite = |wish: &&Wished| {
+        let least = held(ours, theirs, wish, feel).map(|held| held.difference.least());
+        match wish.change {
+            Change::Same(_) => false,
+            Change::More(_) => least.is_ok_and(|least| least < 0.0),
+            Change::Less(_) => least.is_ok_and(|least| least > 0.0),
+        }
+    };
+    wishes.iter().filter(is_opposite).count()
 }
 
 /// How many wishes the best estimate meets, and how many surely are.
@@ -414,6 +432,12 @@ impl WishedAnswer {
             more
         };
         let size = |value: f64| {
+            // 0.01 mm, 0.001 ml: an amount that was typed in inches has no end of digits.
+            let steps = match quantity.dimension() {
+                unit::Dimension::Volume => 1.0,
+                _ => 100.0,
+            };
+            let value = (value * steps).round() / steps;
             let amount = Amount::of(quantity, &crate::uncertainty::Estimate::exact(value));
             format!("{} {}", amount.shown().0, amount.unit())
         };
