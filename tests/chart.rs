@@ -18,7 +18,8 @@ use crate::card::DAY;
 use crate::shop::Shop;
 use crate::web::Server;
 
-fn demo() -> Snapshot {
+/// The plug-ins of the program.
+pub fn demo() -> Snapshot {
     let shop = Shop::new();
     let plugins = concat!(env!("CARGO_MANIFEST_DIR"), "/plugins").into();
     let flags = Flags {

@@ -4,10 +4,12 @@
 //! 2. What cannot be compared says which piece lacks what.
 //! 3. Of one scheme, what both share cancels.
 //! 4. Two pieces of one name are two specimens.
-//! 5. A fifth piece, an unread one, and one alone are answered in place, with all that was entered.
+//! 5. Two pieces of which only limits are known are compared by them: nothing that either states is passed over.
+//! 6. A fifth piece, an unread one, and one alone are answered in place, with all that was entered.
 
 use serde_json::Value;
 
+use crate::chart::demo;
 use crate::web::Server;
 
 fn differences(answer: &Value) -> &Vec<Value> {
@@ -79,6 +81,17 @@ fn two_of_one_name_are_two_specimens() {
     // Each turned within 0.02 mm.
     assert!((rim["u_mm"].as_f64().unwrap() - 0.02 * (2.0_f64 / 3.0).sqrt()).abs() < 1e-3);
     assert_eq!(rim["e_n"], 0.0);
+}
+
+/// Skarrow tells depths by words: full 11.2..12.2 mm, shallow 9.5..10.3 mm.
+#[test]
+fn limits_on_both_sides_are_compared() {
+    let pieces = ["644 full 3.65", "644 shallow 3.65"];
+    let answer = counterbore::answer::compare(&demo(), &pieces, 1).unwrap();
+    let answer = serde_json::to_value(&answer).unwrap();
+    let depth = of(&answer, "cup depth");
+    assert_eq!(depth["verdict"], "less", "{depth}");
+    assert!(of(&answer, "cup volume")["verdict"].is_string());
 }
 
 #[test]

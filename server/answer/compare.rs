@@ -240,13 +240,11 @@ pub fn compare_read(
     })
 }
 
-/// What any of the pieces states. A depth tells of a volume and the other way round.
+/// What any of the pieces states, by its value or its limits. A depth tells of a volume and the other way round.
 fn quantities(pieces: &[ReadPiece]) -> Vec<Quantity> {
     let states = |quantity: Quantity| {
-        let stated = pieces.iter().flat_map(|one| one.metal.stated());
-        stated
-            .into_iter()
-            .any(|one| one.method.quantity() == quantity)
+        let mut stated = pieces.iter().flat_map(|one| one.metal.quantities());
+        stated.any(|one| one == quantity)
     };
     let cup = states(Quantity::CupDepth) || states(Quantity::CupVolume);
     let asked = |quantity: &Quantity| match quantity {
@@ -263,9 +261,12 @@ fn surest(
     theirs: &ReadPiece,
     quantity: Quantity,
 ) -> Result<Compared, Sentence> {
-    let stated = theirs.another.stated().iter().chain(ours.metal.stated());
+    let pieces = [&theirs.another, &ours.metal];
+    let stated = pieces.iter().flat_map(|one| one.stated());
+    let limited = pieces.iter().flat_map(|one| one.limited());
     let mut methods: Vec<Method> = stated
         .map(|one| one.method.clone())
+        .chain(limited.map(|one| one.method.clone()))
         .chain(snapshot.tables.methods.neutral(quantity))
         .filter(|method| method.quantity() == quantity && method.holds_for_any_form())
         .collect();
