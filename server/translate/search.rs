@@ -139,12 +139,24 @@ struct Pair<'a> {
     figure: &'a Figure,
     ours: Cow<'a, Result<Known, Sentence>>,
     theirs: &'a Result<Known, Sentence>,
+    /// Whether ours has taken the form of theirs.
+    is_of_one_form: bool,
 }
 
 impl Pair<'_> {
     fn compared(&self, pieces: [&Piece; 2], feel: &Feel) -> Result<Compared, Sentence> {
         let methods = (&self.figure.compared_by, self.figure.neutral.as_ref());
-        compare_known(pieces, [&self.ours, self.theirs], methods, feel)
+        let compared = compare_known(pieces, [&self.ours, self.theirs], methods, feel);
+        compared.or_else(|why| self.by_its_own(pieces, feel).ok_or(why))
+    }
+
+    /// By the maker's own method, which says the same of two pieces of one form.
+    fn by_its_own(&self, [ours, theirs]: [&Piece; 2], feel: &Feel) -> Option<Compared> {
+        let method = &self.figure.method;
+        let known = [ours, theirs].map(|one| one.known(method));
+        let both = self.is_of_one_form && known.iter().all(Result::is_ok);
+        let known = [&known[0], &known[1]];
+        both.then(|| compare_known([ours, theirs], known, (method, None), feel).ok())?
     }
 
     /// The least that they differ, as [`Compared::least`] has it, its doubt left aside.
@@ -341,6 +353,7 @@ impl<'a> Carrier<'a> {
                 figure,
                 ours,
                 theirs,
+                is_of_one_form: self.borrows,
             });
         }
         pairs
