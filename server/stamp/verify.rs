@@ -20,7 +20,7 @@ use crate::scheme::{Binding, Example, Field, Scheme, Signs};
 use crate::yaml::{Document, Path};
 
 /// All that is wrong with a scheme as a way to read and write stamps. `document` is the file
-/// it was checked from. Codes: `example`, `not-reversible`, `same-spelling`.
+/// it was checked from. Codes: `ambiguous`, `example`, `not-reversible`, `same-spelling`.
 pub fn verify(scheme: &Arc<Scheme>, document: &Document) -> Vec<Diagnostic> {
     let verifier = Verifier {
         scheme,
@@ -44,6 +44,9 @@ const MOST_FAULTS: usize = 20;
 
 /// Points of a grid that are tried in each template, with others.
 const GRID_SAMPLE: usize = 24;
+
+/// Readings of all samples of a template together. What is spelled mostly has one.
+const MOST_READ: usize = 50_000;
 
 /// Names of a catalogue that are tried in each template.
 const ENTRY_SAMPLE: usize = 100_000;
@@ -161,10 +164,13 @@ impl Verifier<'_> {
             .collect()
     }
 
-    /// The first sample that does not come back, and the first that means two pieces.
+    /// The first sample that does not come back, and the first that means two pieces. Nothing else where what is spelled
+    /// has more readings than anybody can tell apart.
     fn template(&self, stamp: usize) -> Vec<Diagnostic> {
         let path = Path::root().key("stamps").index(stamp).key("template");
+        let place = || self.document.place(&path);
         let (mut lost, mut alike) = (None, None);
+        let mut read = 0;
         for bindings in samples(&self.columns(stamp)) {
             let Some(text) = encode(self.scheme, stamp, &bindings) else {
                 continue;
@@ -180,11 +186,21 @@ impl Verifier<'_> {
             if spelling.surely_comes_back(&self.decoder) {
                 continue;
             }
-            let readings = self.decoder.decode(&text).readings;
+            let decoded = self.decoder.decode(&text);
+            read += decoded.readings.len();
+            let is_endless = !decoded.complete && !decoded.readings.is_empty();
+            if is_endless || read > MOST_READ {
+                let message =
+                    format!("`{text}` and others that it spells can be read in too many ways");
+                let fault = Diagnostic::error("ambiguous", place(), message);
+                return vec![fault.hint(
+                    "put separators between fields whose signs can stand one for the other, or make fewer fields optional",
+                )];
+            }
+            let readings = decoded.readings;
             lost = lost.or_else(|| self.lost(&text, &bindings, &readings));
             alike = alike.or_else(|| self.alike(&text, &readings));
         }
-        let place = || self.document.place(&path);
         let lost = lost.map(|message| Diagnostic::error("not-reversible", place(), message));
         let alike = alike.map(|message| Diagnostic::warning("same-spelling", place(), message));
         lost.into_iter().chain(alike).collect()

@@ -1,8 +1,8 @@
 //! Every way in which a template reads a text.
 //!
 //! Recursive descent over the steps of a [`Program`], all ways, with the dead ends
-//! remembered: the work is bounded by steps times glyphs, and by [`Walk::MOST_STEPS`] where
-//! very many readings are alive. A lenient walk lets one figure be a sign that the scheme
+//! remembered: the work is bounded by steps times glyphs, and by [`Walk::MOST_STEPS`] and
+//! [`Walk::MOST_WAYS`] where very many readings are alive. A lenient walk lets one figure be a sign that the scheme
 //! does not have.
 
 use std::iter::zip;
@@ -115,6 +115,9 @@ impl<'a> Walk<'a> {
     /// Steps after which a walk stops; a legible stamp takes some hundreds.
     const MOST_STEPS: usize = 200_000;
 
+    /// Ways after which a walk stops; a legible stamp has one or two.
+    const MOST_WAYS: usize = 2000;
+
     /// All ways in which `program` reads the whole of `typed`, and whether that is all.
     pub fn all(
         grammar: &'a Grammar,
@@ -171,6 +174,9 @@ impl<'a> Walk<'a> {
             return false;
         }
         self.found.push(self.way.clone());
+        if self.found.len() >= Self::MOST_WAYS {
+            self.steps = Self::MOST_STEPS;
+        }
         true
     }
 

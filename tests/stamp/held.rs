@@ -69,6 +69,27 @@ fn a_spelling_of_two_pieces_is_warned_of() {
     assert_eq!(faults(&parted), []);
 }
 
+/// Ten optional places, each with the same thirty signs: the number of readings has no end.
+#[test]
+fn what_can_be_read_in_too_many_ways_is_a_fault_and_costs_little() {
+    let signs: Vec<String> = (1..=30)
+        .map(|count| format!("\"{}\": {}.{:02} mm", "1".repeat(count), 4, count))
+        .collect();
+    let (mut figures, mut template) = (String::new(), String::from("X"));
+    for place in 0..10 {
+        figures += &format!(
+            "  f{place}: {{quantity: backbore bore, method: mean bore, values: {{{}}}}}\n",
+            signs.join(", ")
+        );
+        template += &format!("[{{f{place}}}]");
+    }
+    let text = two_figures(&template, "1: 10 mm", "{stamp: X, says: {}}")
+        .replace("stamps:\n", &format!("{figures}stamps:\n"));
+    let faults = faults(&text);
+    let codes: Vec<&str> = faults.iter().map(|(code, _)| *code).collect();
+    assert_eq!(codes, ["ambiguous"], "{faults:?}");
+}
+
 #[test]
 fn a_spelling_that_does_not_come_back_is_a_fault() {
     let long = "V".repeat(LONGEST);
