@@ -17,6 +17,7 @@ use std::fs;
 use std::path::Path;
 use std::sync::Arc;
 
+use counterbore::answer::Ask;
 use counterbore::method::Quantity;
 use counterbore::route::Piece;
 use counterbore::scheme::{Binding, Scheme, Signs, check};
@@ -28,6 +29,7 @@ use counterbore::uncertainty::Expanded;
 use counterbore::unit::Span;
 use counterbore::yaml::{Limits, gate};
 
+use crate::chart::demo;
 use crate::demo::{demo_schemes, demo_tables};
 use crate::web::Server;
 
@@ -450,6 +452,32 @@ fn of_one_rim_and_cup_there_is_one_line() {
         }
     }
     assert!(alike > 0, "throats alone differ in some");
+}
+
+#[test]
+fn of_equals_the_piece_itself_comes_first_then_what_serves_its_instrument() {
+    let snapshot = demo();
+    for (stamp, into, nearest) in [
+        ("K6h-4E", "calvenza", "K6h-4E"),
+        ("Kor 31 K", "calvenza", "K7k-5?"),
+        ("Flyg 28 K", "calvenza", "Y"),
+        ("Tann 19.50/2.0", "drusenhag", "Tann 19.50/2.0"),
+    ] {
+        let ask = Ask {
+            stamp,
+            into: vec![into],
+            reading: 1,
+            limit: 3,
+        };
+        let answer = counterbore::answer::translate(&snapshot, &ask).unwrap();
+        let best = &answer.into[0].matches[0];
+        assert!(
+            best.canonical.starts_with(nearest),
+            "{stamp}: {}",
+            best.canonical
+        );
+        assert_eq!(best.other_instrument, None, "{stamp}");
+    }
 }
 
 /// Calvenza's letters T, K and Y tell the shank; nothing is known of the form of any.

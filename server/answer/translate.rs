@@ -18,7 +18,7 @@ use crate::route::Piece;
 use crate::scheme::{Instrument, Scheme};
 use crate::snapshot::Snapshot;
 use crate::stamp::Reading;
-use crate::translate::{AtHand, Compared, RULE, Target, Translation};
+use crate::translate::{AtHand, Compared, Origin, RULE, Target, Translation};
 use crate::unit::Dimension;
 
 /// A piece in other schemes.
@@ -126,7 +126,12 @@ pub fn translate_wished(
     let of = format!("{} ({})", reading.canonical, reading.scheme.title);
     let mut reasons = explained(snapshot, &of, &made, wish);
     let wanted = wished::wanted(&made.piece, wishes, &snapshot.feel)?;
-    let at_hand = AtHand::new(&made.piece);
+    let at_hand = AtHand::new(&made.piece).called(Origin {
+        scheme: chosen.scheme.id.clone(),
+        stamps: chosen.stamps(),
+        bindings: bindings.clone(),
+        serves: serves.to_vec(),
+    });
     let translated = |target: &&Target| {
         if !wishes.is_empty() {
             let pieces = [&made.piece, &wanted];

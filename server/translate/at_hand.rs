@@ -12,20 +12,45 @@ use super::search::{Carrier, Translation, search};
 use crate::language::Sentence;
 use crate::method::Method;
 use crate::route::{Known, Piece};
+use crate::scheme::{Binding, Instrument};
+
+/// What the piece at hand is called, and for what it is.
+#[derive(Clone, Debug)]
+pub struct Origin {
+    /// The name of its scheme.
+    pub scheme: String,
+    /// Places of its stamps, one a part.
+    pub stamps: Vec<usize>,
+    /// What they say.
+    pub bindings: Vec<Binding>,
+    /// Which instruments it serves.
+    pub serves: Vec<Instrument>,
+}
 
 /// A piece and what is known of it by the methods that targets are compared by.
 #[derive(Debug)]
 pub struct AtHand<'a> {
     pub(super) piece: &'a Piece,
+    pub(super) origin: Option<Origin>,
     carried: RefCell<Vec<(Method, Result<Known, Sentence>)>>,
 }
 
 impl<'a> AtHand<'a> {
-    /// Of a piece.
+    /// Of a piece of which no name is known.
     pub fn new(piece: &'a Piece) -> Self {
         Self {
             piece,
+            origin: None,
             carried: RefCell::default(),
+        }
+    }
+
+    /// The same with its name: of equally near pieces it comes first itself, then what serves its instruments.
+    #[must_use]
+    pub fn called(self, origin: Origin) -> Self {
+        Self {
+            origin: Some(origin),
+            ..self
         }
     }
 

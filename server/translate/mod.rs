@@ -22,7 +22,7 @@ mod rim;
 mod search;
 mod table;
 
-pub use at_hand::AtHand;
+pub use at_hand::{AtHand, Origin};
 pub use candidates::Target;
 pub use difference::{Compared, Difference, Verdict, compare};
 pub use feel::{Feel, FeelLimit, RULE};

@@ -60,8 +60,8 @@ impl Ranked {
     }
 }
 
-/// How far, then where it stands: the place of the family, those of the choices on its axes.
-type Order = (Rank, usize, [usize; 2]);
+/// How far, then how akin ([`Carrier::kin`]), then where it stands: the place of the family, those of the choices on its axes.
+type Order = (Rank, u8, usize, [usize; 2]);
 
 /// The nearer first; of equally near ones the one compared on more. Millionths of a feel limit make equal
 /// mean equal.
@@ -81,6 +81,19 @@ impl Rank {
                 f64::INFINITY
             },
             not_compared: -(sum.compared as i64),
+        }
+    }
+}
+
+impl Rank {
+    /// The piece itself comes before equally near ones that are compared on more.
+    fn of_kin(self, kin: u8) -> Self {
+        match kin {
+            0 => Self {
+                not_compared: i64::MIN,
+                ..self
+            },
+            _ => self,
         }
     }
 }
@@ -152,6 +165,7 @@ impl Nearest {
 
 /// A group held against the piece at hand.
 struct Held<'a> {
+    carrier: &'a Carrier<'a>,
     group: &'a Group,
     /// The figures of a row that are compared: place in the row, all that ours may be, what is felt of it.
     compared: Vec<(usize, Span, FeelLimit)>,
@@ -171,12 +185,20 @@ impl Held<'_> {
         for (place, ours, limit) in &self.compared {
             fixed.add(stated[*place].beyond(*ours), *limit);
         }
+        let mut kin = None;
         let [of_rims, of_others] = self.choices;
         for (first, (sum, chosen)) in of_rims.iter().enumerate() {
             let sum = fixed.with(sum);
             let mut rim = None;
             for (rest, (further, open)) in of_others.iter().enumerate() {
-                let order = (Rank::of(&sum.with(further)), family, [first, rest]);
+                let rank = Rank::of(&sum.with(further));
+                let order = |kin| (rank.of_kin(kin), kin, family, [first, rest]);
+                // What is behind as the piece itself is behind as anything: most families are asked no more.
+                let mut of_kin = || *kin.get_or_insert_with(|| self.carrier.kin(family));
+                let order = match nearest.is_behind(order(0)) {
+                    true => order(0),
+                    false => order(of_kin()),
+                };
                 if nearest.is_behind(order) {
                     if rest == 0 {
                         return;
@@ -300,6 +322,7 @@ impl Carrier<'_> {
             });
             let of_rim = figures.filter(|(_, figure)| self.is_of_rim_or_cup(**figure));
             let held = Held {
+                carrier: self,
                 group,
                 compared: compared.collect(),
                 rim: (of_rim.map(|(place, _)| place).collect(), form),
@@ -308,6 +331,21 @@ impl Carrier<'_> {
             held.search(&mut nearest);
         }
         nearest.found
+    }
+
+    /// Of equally near ones the nearer kin first: the piece itself, what serves its instruments, all else.
+    fn kin(&self, family: usize) -> u8 {
+        let Some(origin) = self.origin else { return 1 };
+        let (scheme, family) = (&self.target.scheme, &self.target.table().families[family]);
+        let is_own = scheme.id == origin.scheme
+            && *family.whole.stamps == origin.stamps
+            && (family.bindings.iter()).all(|one| origin.bindings.contains(one));
+        let serves = scheme.instruments(&family.bindings);
+        match is_own {
+            true => 0,
+            false if serves.iter().any(|one| origin.serves.contains(one)) => 1,
+            false => 2,
+        }
     }
 
     pub fn is_of_rim_or_cup(&self, figure: usize) -> bool {

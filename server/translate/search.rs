@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::cell::RefCell;
 use std::sync::Arc;
 
-use super::at_hand::AtHand;
+use super::at_hand::{AtHand, Origin};
 use super::candidates::Target;
 use super::difference::{Compared, compare_known, stated_like};
 use super::feel::Feel;
@@ -173,6 +173,7 @@ impl Pair<'_> {
 /// The piece at hand, held against the target's figures.
 pub(super) struct Carrier<'a> {
     pub piece: &'a Piece,
+    pub origin: Option<&'a Origin>,
     pub target: &'a Target,
     /// By the methods that the target's figures are compared by.
     known: Vec<Result<Known, Sentence>>,
@@ -196,16 +197,16 @@ pub(super) fn span(known: &Result<Known, Sentence>) -> Option<Span> {
 }
 
 impl<'a> Carrier<'a> {
-    pub fn new(at_hand: &AtHand<'a>, target: &'a Target, wanted: Wanted) -> Self {
+    pub fn new(at_hand: &'a AtHand<'a>, target: &'a Target, wanted: Wanted) -> Self {
         Self::holding(at_hand, target, wanted, false)
     }
 
     /// Of a piece of which only gauge values are known.
-    pub fn borrowing(at_hand: &AtHand<'a>, target: &'a Target) -> Self {
+    pub fn borrowing(at_hand: &'a AtHand<'a>, target: &'a Target) -> Self {
         Self::holding(at_hand, target, Wanted::Pieces, true)
     }
 
-    fn holding(at_hand: &AtHand<'a>, target: &'a Target, wanted: Wanted, borrows: bool) -> Self {
+    fn holding(at_hand: &'a AtHand<'a>, target: &'a Target, wanted: Wanted, borrows: bool) -> Self {
         let piece = at_hand.piece;
         let known: Vec<_> = figures_of(target)
             .map(|figure| at_hand.known(&figure.compared_by))
@@ -229,6 +230,7 @@ impl<'a> Carrier<'a> {
         let forms = target.table().forms.iter().map(|_| Form::default());
         Self {
             piece,
+            origin: at_hand.origin.as_ref(),
             target,
             is_loose,
             known,
