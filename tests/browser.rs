@@ -496,7 +496,7 @@ fn the_list_belongs_to_the_field_by_keyboard_alone() {
             .until("document.getElementById('q').value === '' && document.querySelector('.empty')");
     }
     // Another reading of what was read is one key away, too.
-    browser.open(&format!("{}/?q=644", server.address));
+    browser.open(&format!("{}/?q=Common+Teasel", server.address));
     browser.keys(DOWN);
     chosen("document.querySelector('.rivals .rival')");
     browser.keys(ENTER);
