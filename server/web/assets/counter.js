@@ -73,6 +73,8 @@ async function ask() {
   running = new AbortController();
   const mine = ++asked;
   const words = question();
+  // First the question: what follows takes as long as a good answer.
+  const coming = fetch(`/answer?${words}`, { signal: running.signal });
   history.replaceState(null, "", words ? `/?${words}` : "/");
   gauges.href = `/gauge?${forGauges(words)}`;
   for (const link of document.querySelectorAll("a[hreflang]")) {
@@ -84,7 +86,7 @@ async function ask() {
   clearTimeout(slow);
   slow = setTimeout(() => { working.hidden = false; }, patience);
   try {
-    const answer = await fetch(`/answer?${words}`, { signal: running.signal });
+    const answer = await coming;
     const html = await answer.text();
     if (mine !== asked) return;
     gone.hidden = true;
@@ -147,7 +149,8 @@ async function take() {
 
 function soon() {
   clearTimeout(waiting);
-  waiting = setTimeout(ask, pause);
+  if (pause) waiting = setTimeout(ask, pause);
+  else ask();
 }
 
 field.addEventListener("input", soon);
