@@ -18,7 +18,7 @@ use counterbore::answer::{self, Ask};
 use counterbore::card::{Card, Shop as CardShop};
 use counterbore::config::Flags;
 use counterbore::language::{
-    Catalogue, Language, Languages, Sentences, filled, names, number, within, word,
+    Catalogue, Language, Languages, Sentences, breakable, filled, names, number, within, word,
 };
 use counterbore::paper;
 use counterbore::yaml::Limits;
@@ -208,8 +208,8 @@ fn a_number_of_things_takes_the_form_of_its_language() {
     let forms = forms.map(|form| form.split_once(' ').unwrap());
     let forms: BTreeMap<String, String> = forms.map(|(a, b)| (a.into(), b.into())).into();
     let sentences = Sentences {
-        messages: BTreeMap::new(),
         counted: BTreeMap::from([("{count} rows".to_owned(), forms)]),
+        ..Sentences::default()
     };
     let polish = Catalogue::new("pl".into(), "polski".into(), ',', || sentences);
     let polish = Languages::new([polish]);
@@ -225,6 +225,17 @@ fn a_number_of_things_takes_the_form_of_its_language() {
             "112 wierszy"
         ]
     );
+}
+
+#[test]
+fn long_words_are_broken_where_the_catalogue_says_and_nowhere_in_plain_text() {
+    let [said, narrow] = within(&german(), || {
+        let said = word("throat diameter");
+        [said.clone(), breakable(&said)]
+    });
+    assert_eq!(said, "Bohrungsdurchmesser");
+    assert_eq!(narrow, "Bohrungs\u{ad}durch\u{ad}messer");
+    assert_eq!(breakable(&said), said, "English breaks nothing");
 }
 
 #[test]

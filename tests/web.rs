@@ -1008,6 +1008,31 @@ fn the_interface_explains_values_and_bounds_its_trials() {
 }
 
 #[test]
+fn trials_for_a_client_that_left_are_called_off() {
+    let server = Server::start();
+    let under_way = || {
+        let asked = server.get("/api/v1/decode?stamp=of+nobody&monte_carlo=1000");
+        asked.status == StatusCode::SERVICE_UNAVAILABLE
+    };
+    let mut client = TcpStream::connect(server.address).unwrap();
+    client
+        .write_all(b"GET /api/v1/translate?stamp=BR+1576-110&into=all&monte_carlo=10000 HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        .unwrap();
+    let asked = Instant::now();
+    while !under_way() {
+        assert!(asked.elapsed() < Duration::from_secs(10), "no run began");
+    }
+    // It is still under way when it is called off, long before it would have ended.
+    std::thread::sleep(Duration::from_millis(200));
+    assert!(under_way());
+    drop(client);
+    let left = Instant::now();
+    while under_way() {
+        assert!(left.elapsed() < Duration::from_secs(2), "the run goes on");
+    }
+}
+
+#[test]
 fn a_scheme_asked_for_often_is_answered_once() {
     let server = Server::start();
     let once = server.get("/api/v1/translate?stamp=BR+1576-110&into=osmark");

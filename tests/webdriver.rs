@@ -143,6 +143,28 @@ impl Browser {
         self.post(&format!("/element/{element}/click"), &json!({}));
     }
 
+    /// Touches the middle of the first element that the selector names.
+    pub fn tap(&self, selector: &str) {
+        let found = self.post(
+            "/element",
+            &json!({"using": "css selector", "value": selector}),
+        );
+        let steps = json!([
+            {"type": "pointerMove", "origin": found, "x": 0, "y": 0},
+            {"type": "pointerDown", "button": 0},
+            {"type": "pointerUp", "button": 0},
+        ]);
+        let finger = json!({"type": "pointer", "id": "finger", "parameters": {"pointerType": "touch"}, "actions": steps});
+        self.post("/actions", &json!({ "actions": [finger] }));
+    }
+
+    /// Runs the scripts of pages, or does not; those of the test run all the same.
+    pub fn scripts(&self, run: bool) {
+        let command =
+            json!({"cmd": "Emulation.setScriptExecutionDisabled", "params": {"value": !run}});
+        self.post("/goog/cdp/execute", &command);
+    }
+
     /// Waits until a script returns true; a browser that never gets there fails with the page's text.
     pub fn until(&self, condition: &str) {
         for _ in 0..100 {

@@ -4,6 +4,9 @@
 //! translation, each difference from the best match of each scheme. One run of trials draws
 //! every piece once a trial, so that what values share stays shared.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -19,7 +22,7 @@ use crate::uncertainty::{Budget, Distribution, Draw, Estimate, Expanded, Interva
 use crate::unit::{Dimension, Unit};
 
 /// What is to be explained.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default)]
 pub struct Wish {
     /// Budgets and the routes that were not taken.
     pub budget: bool,
@@ -36,13 +39,31 @@ impl Wish {
     }
 }
 
+/// Whether whoever asked has left, told from another thread: the answer would be nobody's.
+#[derive(Clone, Debug, Default)]
+pub struct Left(Arc<AtomicBool>);
+
+impl Left {
+    /// Nobody waits any more.
+    pub fn leave(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether nobody waits any more.
+    pub fn has_left(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
+}
+
 /// A run of trials as it is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct Run {
     /// How many.
     pub trials: usize,
     /// The same seed gives the same answer.
     pub seed: u64,
+    /// Ends the run early, without an outcome.
+    pub left: Left,
 }
 
 impl Run {
@@ -53,7 +74,8 @@ impl Run {
     pub fn new(name: &str, trials: usize, seed: u64, most: usize) -> Result<Self, Problem> {
         let most = most.min(MOST_TRIALS);
         if (FEWEST_TRIALS..=most).contains(&trials) {
-            return Ok(Self { trials, seed });
+            let left = Left::default();
+            return Ok(Self { trials, seed, left });
         }
         let says = sentence!(
             "`{name}` is a number of trials from {fewest_trials} to {most}, and {trials} is not",
@@ -184,11 +206,12 @@ pub(super) struct Explained<'a> {
 
 /// All of them, as `wish` says.
 pub(super) fn explain(values: &[Explained<'_>], wish: &Wish) -> Vec<ExplainedAnswer> {
-    let outcomes = wish.run.map(|run| outcomes(values, run));
+    let run = wish.run.as_ref();
+    let outcomes = run.map(|run| outcomes(values, run));
     let explained = |(place, one): (usize, &Explained<'_>)| {
         let (_, _, measured) = one.terms.first()?;
         let quantity = measured.method.quantity();
-        let by_trials = outcomes.as_ref().zip(wish.run).and_then(|(outcomes, run)| {
+        let by_trials = outcomes.as_ref().zip(run).and_then(|(outcomes, run)| {
             let outcome = outcomes.get(place)?.as_ref()?;
             Some(MonteCarloAnswer::of(quantity, outcome, one.estimate, run))
         });
@@ -254,8 +277,8 @@ fn route(measured: &Measured) -> String {
     )
 }
 
-/// One outcome a value; none where too few trials gave one.
-fn outcomes(values: &[Explained<'_>], run: Run) -> Vec<Option<Outcome>> {
+/// One outcome a value; none where too few trials gave one, or the run ended early.
+fn outcomes(values: &[Explained<'_>], run: &Run) -> Vec<Option<Outcome>> {
     let mut pieces: Vec<&Piece> = Vec::new();
     for (_, piece, _) in values.iter().flat_map(|one| &one.terms) {
         if !pieces.iter().any(|known| std::ptr::eq(*known, *piece)) {
@@ -264,6 +287,9 @@ fn outcomes(values: &[Explained<'_>], run: Run) -> Vec<Option<Outcome>> {
     }
     let mut found: Vec<Vec<f64>> = vec![Vec::new(); values.len()];
     for trial in 0..run.trials as u64 {
+        if run.left.has_left() {
+            return vec![None; values.len()];
+        }
         let draw = Draw::new(run.seed, trial);
         let drawn: Vec<Piece> = pieces.iter().map(|piece| piece.drawn(&draw)).collect();
         for (one, values) in values.iter().zip(&mut found) {
@@ -351,7 +377,7 @@ impl LineAnswer {
 }
 
 impl MonteCarloAnswer {
-    fn of(quantity: Quantity, outcome: &Outcome, estimate: &Estimate, run: Run) -> Self {
+    fn of(quantity: Quantity, outcome: &Outcome, estimate: &Estimate, run: &Run) -> Self {
         let (unit, factor) = shown_in(quantity);
         let compared = outcome.against(&Expanded::from(estimate));
         let shown = |value: f64| six(value / factor);

@@ -41,7 +41,7 @@ pub use decode::{
     SchemeName, SegmentAnswer, decode, decode_explained, reading,
 };
 pub use difference::{Change, DifferenceAnswer};
-pub use explain::{BudgetAnswer, ExplainedAnswer, LineAnswer, MonteCarloAnswer, Run, Wish};
+pub use explain::{BudgetAnswer, ExplainedAnswer, Left, LineAnswer, MonteCarloAnswer, Run, Wish};
 pub use figure::{Amount, Figure, Reads, RouteAnswer, Shown, StepAnswer, factor, method_text};
 pub use find::{
     ContradictingGauge, ContradictionAnswer, FindAnswer, FindAsk, FoundAnswer, FoundSegment,

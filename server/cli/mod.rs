@@ -374,7 +374,7 @@ impl Explain {
     fn wish(&self) -> Result<Wish, Problem> {
         let run = |trials| Run::new("--monte-carlo", trials, self.seed, MOST_TRIALS);
         let run = self.monte_carlo.map(run).transpose()?;
-        if let Some(run) = run.filter(|_| std::io::stderr().is_terminal()) {
+        if let Some(run) = run.as_ref().filter(|_| std::io::stderr().is_terminal()) {
             // For who waits, not for a file: a million trials take minutes.
             eprintln!(
                 "running {} trials of each value; Ctrl-C stops it",

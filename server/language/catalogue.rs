@@ -38,6 +38,8 @@ pub struct Sentences {
     pub messages: BTreeMap<String, String>,
     /// Those about a number of things, by the English one for many; each by category.
     pub counted: BTreeMap<String, BTreeMap<String, String>>,
+    /// Long words, each with itself as it may be broken, soft hyphens (U+00AD) within.
+    pub breaks: BTreeMap<String, String>,
 }
 
 impl Sentences {
@@ -45,6 +47,7 @@ impl Sentences {
     pub fn overlay(&mut self, other: Self) {
         self.messages.extend(other.messages);
         self.counted.extend(other.counted);
+        self.breaks.extend(other.breaks);
     }
 }
 

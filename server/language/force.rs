@@ -92,6 +92,18 @@ pub fn word(text: &str) -> String {
     sentence(text)
 }
 
+/// A text for a narrow place: long words with soft hyphens where the language in force says that they
+/// may be broken.
+pub fn breakable(text: &str) -> String {
+    let broken = |catalogue: &Catalogue| {
+        let breaks = catalogue.sentences().breaks.iter();
+        Some(breaks.fold(text.to_owned(), |text, (word, broken)| {
+            text.replace(word, broken)
+        }))
+    };
+    with_catalogue(broken).unwrap_or_else(|| text.to_owned())
+}
+
 /// What stands between units and tenths in the language in force.
 pub fn sign() -> char {
     with_catalogue(|catalogue| Some(catalogue.decimal)).unwrap_or('.')

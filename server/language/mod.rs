@@ -21,9 +21,9 @@ mod shelf;
 
 pub use catalogue::{Catalogue, Sentences};
 pub use force::{Language, current, is_english, number, within};
+pub use force::{breakable, sentence, sentence_of, sign, word};
 #[doc(hidden)]
 pub use force::{rendered, rendered_count};
-pub use force::{sentence, sentence_of, sign, word};
 pub use kept::{Digits, Row, Sentence, Word};
 pub use pattern::{filled, names};
 pub use shelf::Languages;

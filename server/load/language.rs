@@ -54,7 +54,13 @@ struct Written {
     /// Sentences about a number of things, each by plural category (CLDR).
     #[serde(default)]
     counted: Ordered<Ordered<Text>>,
+    /// Long words with [`BREAK`] where they may be broken in a narrow place.
+    #[serde(default)]
+    breaks: Vec<Text>,
 }
+
+/// Where a word may be broken: nobody sees a soft hyphen in an editor.
+const BREAK: char = '·';
 
 /// A catalogue that is good.
 pub(super) struct Checked {
@@ -173,8 +179,14 @@ pub(super) fn catalogue(document: &Document) -> Result<Checked, Vec<Diagnostic>>
                 .into_iter()
                 .map(|(key, forms)| (key.into(), texts(forms).collect()))
                 .collect(),
+            breaks: written.breaks.iter().map(|word| broken(word)).collect(),
         },
     })
+}
+
+/// A word, and the word with soft hyphens.
+fn broken(written: &str) -> (String, String) {
+    (written.replace(BREAK, ""), written.replace(BREAK, "\u{ad}"))
 }
 
 /// The tag of a file's language.

@@ -8,7 +8,7 @@
 
 use std::sync::LazyLock;
 
-use rust_embed::Embed;
+use rust_embed::{Embed, EmbeddedFile};
 use typst::foundations::Bytes;
 use typst::layout::Abs;
 use typst::text::{Font, FontInstance};
@@ -40,6 +40,11 @@ static MEASURED: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
 fn read(name: &str) -> Font {
     let file = Files::get(name).expect("the face is part of the program");
     Font::new(Bytes::new(file.data.into_owned()), 0).expect("the face is whole")
+}
+
+/// A file of the folder, for pages that are set in the same faces.
+pub fn file(name: &str) -> Option<EmbeddedFile> {
+    Files::get(name)
 }
 
 /// All faces.

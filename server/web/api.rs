@@ -163,7 +163,9 @@ fn wish(question: &Question) -> Result<Wish, Problem> {
         _ => {
             let trials = parameters.count("monte_carlo", 1, usize::MAX)?;
             let seed = parameters.count("seed", 1, usize::MAX)? as u64;
-            Some(Run::new("monte_carlo", trials, seed, MOST_TRIALS)?)
+            let run = Run::new("monte_carlo", trials, seed, MOST_TRIALS)?;
+            let left = question.left.clone();
+            Some(Run { left, ..run })
         }
     };
     Ok(Wish {

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::parameters::Parameters;
 use super::templates::Templates;
+use crate::answer::Left;
 use crate::config::Config;
 use crate::paper::Stationery;
 use crate::problem::{Kind, Problem};
@@ -38,6 +39,8 @@ pub struct Question {
     pub parameters: Parameters,
     /// What stands in the path for its `{name}`; empty where it has none.
     pub named: String,
+    /// Whether the client has left.
+    pub left: Left,
 }
 
 /// Media types that leave the server.

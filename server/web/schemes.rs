@@ -56,7 +56,7 @@ const LOOKED_AT: usize = 100;
 
 /// Room for the drawing of the methods.
 const ROOM: SvgSize = SvgSize {
-    width_mm: 110.0,
+    width_mm: 100.0,
     height_mm: 70.0,
 };
 

@@ -31,6 +31,7 @@ use super::routes::{ROUTES, Route};
 use super::security::{Hosts, guarded, machine_name};
 use super::templates::Templates;
 use super::trace::traced;
+use crate::answer::Left;
 use crate::config::Config;
 use crate::language::within;
 use crate::load::Moment;
@@ -180,8 +181,8 @@ async fn stop_on_signal(handle: ServerHandle) {
     }
 }
 
-/// Ends the process if it has not ended by itself when all was to be over: a question that is still
-/// being worked out cannot be called off.
+/// Ends the process if it has not ended by itself when all was to be over: of questions that are still
+/// being worked out only runs of trials can be called off.
 fn leave_for_good() {
     std::thread::spawn(|| {
         std::thread::sleep(Duration::from_secs(STOP_TIME + 2));
@@ -250,6 +251,8 @@ fn listening(listener: TcpListener, state: &Arc<State>) -> io::Result<Server> {
         .max_connections(CONNECTIONS)
         .keep_alive(HEAD_TIME)
         .client_request_timeout(HEAD_TIME)
+        // A client that closes its half has left: nobody who waits for an answer here does that.
+        .h1_allow_half_closed(false)
         .shutdown_timeout(STOP_TIME)
         .disable_signals()
         .run();
@@ -311,6 +314,7 @@ async fn answer(
         snapshot,
         parameters,
         named,
+        left: Left::default(),
     };
     let answer = match computed(route, &chosen, question).await {
         Ok(Answer::Whole(200, media, body)) if route.kept => {
@@ -338,14 +342,26 @@ fn told(route: &Route, chosen: &Chosen, mut answer: HttpResponse) -> HttpRespons
     answer
 }
 
+/// The wait for an answer. It is dropped where the client leaves before that is there, as a page does
+/// at each further key.
+struct Wait(Left);
+
+impl Drop for Wait {
+    fn drop(&mut self) {
+        self.0.leave();
+    }
+}
+
 /// Here, where that is soon done, else on the pool. A handler that panics is a fault of ours and
-/// takes nothing down.
+/// takes nothing down. What nobody waits for when its turn comes is not begun.
 async fn computed(
     route: &'static Route,
     chosen: &Chosen,
     question: Question,
 ) -> Result<Answer, Problem> {
     let at_once = route.at_once && question.parameters.text("monte_carlo").is_empty();
+    let left = question.left.clone();
+    let _wait = Wait(left.clone());
     let chosen = chosen.clone();
     let spoken = move || {
         within(&chosen.language, || {
@@ -356,7 +372,9 @@ async fn computed(
     let done = if at_once {
         answer().ok()
     } else {
-        web::block(answer).await.ok().and_then(Result::ok)
+        let wanted = move || (!left.has_left()).then(answer);
+        let done = web::block(wanted).await.ok().flatten();
+        done.and_then(Result::ok)
     };
     done.unwrap_or_else(|| {
         tracing::error!(route = route.path, "a handler broke off");

@@ -4,6 +4,7 @@
 //! {{ say("in the scheme {scheme}", scheme=link) }}            a sentence, what is not safe escaped
 //! {{ say("{count} rows", one="one row", count=rows) }}        about a number of things
 //! {{ row.quantity | word }}   {{ row.method | method }}       words of tables and constants
+//! {{ row.quantity | word | breakable }}                       the same where long words have to be broken
 //! {{ figure.k | number }}   {{ decimal_sign() }}              digits with the decimal sign
 //! ```
 //!
@@ -22,6 +23,7 @@ pub(super) fn add_to(environment: &mut Environment<'static>) {
     environment.add_function("say", say);
     environment.add_function("decimal_sign", || language::sign().to_string());
     environment.add_filter("word", |text: &str| language::word(text));
+    environment.add_filter("breakable", language::breakable);
     environment.add_filter("method", |text: &str| method::said(text));
     environment.add_filter("number", |digits: Value| {
         language::number(digits.to_string())

@@ -24,6 +24,7 @@ let waiting = 0;
 let speaking = 0;
 let running = null;
 let slow = 0;
+let chosen = null;
 
 // Longer than this a person wonders whether anything happens, ms.
 const patience = 400;
@@ -62,6 +63,7 @@ function show(html) {
   const made = document.createElement("template");
   made.innerHTML = html;
   place.replaceChildren(made.content);
+  offer();
   speak(place.querySelector("[data-says]")?.dataset.says ?? "");
 }
 
@@ -71,6 +73,8 @@ async function ask() {
   running = new AbortController();
   const mine = ++asked;
   const words = question();
+  // First the question: what follows takes as long as a good answer.
+  const coming = fetch(`/answer?${words}`, { signal: running.signal });
   history.replaceState(null, "", words ? `/?${words}` : "/");
   gauges.href = `/gauge?${forGauges(words)}`;
   for (const link of document.querySelectorAll("a[hreflang]")) {
@@ -82,7 +86,7 @@ async function ask() {
   clearTimeout(slow);
   slow = setTimeout(() => { working.hidden = false; }, patience);
   try {
-    const answer = await fetch(`/answer?${words}`, { signal: running.signal });
+    const answer = await coming;
     const html = await answer.text();
     if (mine !== asked) return;
     gone.hidden = true;
@@ -98,18 +102,55 @@ async function ask() {
 }
 
 // What else the marking may be: what was found, or other readings of what was read.
-const others = () => [...place.querySelectorAll(".hit, .miss .tries a, .facts .rival")];
+const others = () => [...place.querySelectorAll(".hit, .rival")];
+
+// Field and list are an editable combobox with list autocomplete (WAI-ARIA Authoring Practices Guide): the
+// focus stays in the field, and the choice is told by its id. Without this script the list is links.
+function offer() {
+  choose(null);
+  const list = place.querySelector(".results, .rivals");
+  field.setAttribute("aria-expanded", String(Boolean(list)));
+  if (!list) return field.removeAttribute("aria-controls");
+  list.id = "choices";
+  list.role = "listbox";
+  list.ariaLabel = field.dataset.choices;
+  field.setAttribute("aria-controls", list.id);
+  for (const row of list.querySelectorAll("li")) row.role = "none";
+  others().forEach((one, at) => {
+    one.id = `choice${at}`;
+    one.role = "option";
+    one.tabIndex = -1;
+    one.ariaSelected = "false";
+  });
+}
+
+function choose(one) {
+  if (chosen) chosen.ariaSelected = "false";
+  chosen = one;
+  if (!one) return field.removeAttribute("aria-activedescendant");
+  one.ariaSelected = "true";
+  field.setAttribute("aria-activedescendant", one.id);
+  one.scrollIntoView({ block: "nearest" });
+}
+
+// One on, from the last to the first, and from the field to either end.
+function step(by) {
+  const all = others();
+  const at = all.indexOf(chosen);
+  choose(all.at(at < 0 ? Math.min(by, 0) || by - 1 : (at + by) % all.length) ?? null);
+}
 
 // Enter takes the first of what was found; what was read is there already.
 async function take() {
   await ask();
-  const first = place.querySelector(".miss .tries a, .hit");
+  const first = place.querySelector(".hit");
   if (first && gone.hidden) location.assign(first.href);
 }
 
 function soon() {
   clearTimeout(waiting);
-  waiting = setTimeout(ask, pause);
+  if (pause) waiting = setTimeout(ask, pause);
+  else ask();
 }
 
 field.addEventListener("input", soon);
@@ -118,16 +159,26 @@ form.addEventListener("submit", (event) => {
   take();
 });
 
-// Down goes from the field through what else it may be, and Up back. Keys typed anywhere belong to the field;
-// Escape empties it.
-document.addEventListener("keydown", (event) => {
-  const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
-  const at = others().indexOf(event.target);
-  if (step && (event.target === field || at >= 0)) {
+// Any key that edits or moves within the field leaves the list.
+field.addEventListener("keydown", (event) => {
+  if (event.isComposing || event.ctrlKey || event.metaKey || event.altKey) return;
+  const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+  if (by) {
     event.preventDefault();
-    (others()[at + step] ?? field).focus();
-    return;
+    step(by);
+  } else if (chosen && event.key === "Enter") {
+    event.preventDefault();
+    location.assign(chosen.href);
+  } else if (chosen && event.key === "Escape") {
+    event.stopPropagation();
+    choose(null);
+  } else if (!["Shift", "Tab"].includes(event.key)) {
+    choose(null);
   }
+});
+
+// Keys typed anywhere belong to the field; Escape empties it.
+document.addEventListener("keydown", (event) => {
   const busy = event.target.closest?.("input, select, textarea, button, a, summary");
   if (event.key === "Escape" && (!busy || busy === field)) {
     field.value = "";
@@ -137,6 +188,10 @@ document.addEventListener("keydown", (event) => {
     field.focus();
   }
 });
+
+field.role = "combobox";
+field.setAttribute("aria-autocomplete", "list");
+offer();
 
 // What was typed while the page still loaded counts too.
 if (field.value !== field.defaultValue) ask();

@@ -15,7 +15,7 @@ use crate::web::templates::value;
 
 /// Room for the section under the measures: low, with words that are read at arm's length.
 const ROOM: SvgSize = SvgSize {
-    width_mm: 100.0,
+    width_mm: 93.0,
     height_mm: 34.0,
 };
 /// The same on a phone.
