@@ -5,6 +5,7 @@
 //! 3. A wish is met only where all of the uncertainty meets it, and an amount never by no change at all.
 //! 4. A wish that says nothing, contradicts another or cannot be read is answered in place, and all of it is kept.
 
+use counterbore::answer::{self, Ask, DifferenceAnswer};
 use serde_json::Value;
 
 use crate::web::Server;
@@ -218,4 +219,26 @@ fn the_form_leads_to_the_address_that_says_it() {
         sent.headers["location"],
         "/?q=BR+1576-110&wish=cup+depth%3Aless+0.8+mm&wish=throat+diameter%3Amore"
     );
+}
+
+/// A wish by the neutral method, pieces compared by another: the difference that is shown is the one that is judged.
+#[test]
+fn what_is_shown_of_a_wish_is_what_it_is_judged_by() {
+    let snapshot = crate::chart::demo();
+    let ask = Ask {
+        stamp: "Lyra 68/1612",
+        into: vec!["vossaby"],
+        reading: 1,
+        limit: 6,
+    };
+    let wishes = answer::wishes(&snapshot, &["rim inner diameter:less 0.2 mm"]).unwrap();
+    let answer = answer::translate_wished(&snapshot, &ask, &answer::Wish::default(), &wishes);
+    let matches = answer.unwrap().into.remove(0).matches;
+    assert!(!matches.is_empty());
+    for one in matches {
+        let judged = one.wishes[0].difference.clone().unwrap();
+        let rim = |shown: &&DifferenceAnswer| shown.quantity == "rim inner diameter";
+        let shown = one.differences.iter().find(rim).unwrap();
+        assert_eq!((&shown.text, &shown.method), (&judged.text, &judged.method));
+    }
 }

@@ -237,6 +237,19 @@ pub(super) fn wanted(ours: &Piece, wishes: &[Wished], feel: &Feel) -> Result<Pie
         let quantity = one.method.quantity();
         let about = |stated: &Stated| same_measure(stated.method.quantity(), quantity);
         let Some(place) = stated.iter().position(about) else {
+            let limits = ours.limited().iter();
+            if limits
+                .into_iter()
+                .any(|one| same_measure(one.method.quantity(), quantity))
+            {
+                return Err(bad(
+                    &one.text,
+                    sentence!(
+                        "of the {quantity} of the piece only limits are known, which cannot be moved by an amount",
+                        quantity = quantity.in_words()
+                    ),
+                ));
+            }
             return Err(bad(
                 &one.text,
                 sentence!(
@@ -288,7 +301,7 @@ pub(super) fn translated(
     let mut matches: Vec<Match> = found
         .matches
         .into_iter()
-        .map(|one| from_ours(ours, one, target, feel))
+        .map(|one| from_ours(ours, one, (target, wishes), feel))
         .collect();
     matches.sort_by_cached_key(|one| {
         let met = Reverse(count_met(ours, one, wishes, feel));
@@ -321,20 +334,28 @@ fn count_met(ours: &Piece, one: &Match, wishes: &[Wished], feel: &Feel) -> (usiz
     (met.len(), met.iter().filter(|sure| **sure).count())
 }
 
-/// The same match, its differences taken from the piece at hand.
-fn from_ours(ours: &Piece, one: Match, target: &Target, feel: &Feel) -> Match {
+/// The same match, its differences taken from the piece at hand: of what is wished by the method of the wish, by which it is
+/// judged.
+fn from_ours(
+    ours: &Piece,
+    one: Match,
+    (target, wishes): (&Target, &[Wished]),
+    feel: &Feel,
+) -> Match {
     let theirs = &one.named.made.piece;
-    let methods = one
-        .named
-        .made
-        .figures
-        .iter()
-        .map(|given| &target.scheme.figures[given.figure].compared_by);
-    let differences = methods.filter_map(|method| search::compare(ours, theirs, method, feel).ok());
-    Match {
-        differences: differences.collect(),
-        ..one
+    let compared = |method: &Method| search::compare(ours, theirs, method, feel).ok();
+    let mut differences: Vec<Compared> = Vec::new();
+    for given in &one.named.made.figures {
+        let method = &target.scheme.figures[given.figure].compared_by;
+        let of_wish = wishes.iter().map(|wish| &wish.method);
+        let mut of_wish = of_wish.filter(|wished| wished.quantity() == method.quantity());
+        let compared = of_wish.find_map(compared).or_else(|| compared(method));
+        differences.extend(compared.filter(|one| {
+            let before = |other: &Compared| other.method() == one.method();
+            !differences.iter().any(before)
+        }));
     }
+    Match { differences, ..one }
 }
 
 /// A wish held against a piece, as numbers.
