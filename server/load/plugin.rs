@@ -107,7 +107,7 @@ fn loaded(folder: &Folder, found: &Found, with: (&Tables, Limits)) -> LoadedFile
     let bytes = found.content.as_deref().unwrap_or_default();
     let shelf = Shelf::new(folder);
     let checked = match &found.content {
-        Ok(bytes) => checked_beside(&found.name, bytes, with, &|name| shelf.text(name)),
+        Ok(bytes) => checked_from(&shelf, &found.name, bytes, with),
         Err(fault) => Checked::refused(&found.name, vec![fault.clone()]),
     };
     LoadedFile {
@@ -154,6 +154,28 @@ pub fn checked(name: &str, bytes: &[u8], tables: &Tables, limits: Limits) -> Che
             "the plug-in lies in no folder, so that nothing is beside it"
         ))
     })
+}
+
+/// The same with the files that lie beside it in a folder.
+pub(super) fn checked_in(
+    folder: &Folder,
+    name: &str,
+    bytes: &[u8],
+    with: (&Tables, Limits),
+) -> Checked {
+    checked_from(&Shelf::new(folder), name, bytes, with)
+}
+
+/// The same; the scheme's hash is of what it takes from the shelf too.
+fn checked_from(shelf: &Shelf<'_>, name: &str, bytes: &[u8], with: (&Tables, Limits)) -> Checked {
+    let mut checked = checked_beside(name, bytes, with, &|name| shelf.text(name));
+    if let Some(scheme) = checked.scheme.as_mut().and_then(Arc::get_mut)
+        && !shelf.names().is_empty()
+    {
+        let digest = shelf.digest(bytes);
+        scheme.hash = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    }
+    checked
 }
 
 fn checked_beside(

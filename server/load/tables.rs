@@ -144,7 +144,11 @@ pub fn faults(name: &str, bytes: &[u8], tables: &Tables, limits: Limits) -> Vec<
     } else if ["methods:", "classes:", "tables:"].into_iter().any(begins) && !begins("scheme:") {
         scheme::tables(std::slice::from_ref(&document)).1
     } else {
-        super::plugin::checked(name, bytes, tables, limits).diagnostics
+        let folder = Path::new(name)
+            .parent()
+            .filter(|path| *path != Path::new(""));
+        let folder = Folder::At(folder.unwrap_or(Path::new(".")).to_owned());
+        super::plugin::checked_in(&folder, name, bytes, (tables, limits)).diagnostics
     }
 }
 
