@@ -6,7 +6,7 @@ use super::values::Figures;
 use super::{Beside, Common};
 use crate::language::Digits;
 use crate::profile::{
-    FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
+    FileFault, FilePoint, MOST_POINTS, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
 };
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -203,7 +203,11 @@ impl Reader<'_> {
         let told = |all: Vec<FileFault>| {
             for one in all {
                 let message = format!("`{name}`, {one}");
-                faults.error(&path, Finding::new("bad-trace", message));
+                let finding = Finding {
+                    hint: one.hint,
+                    ..Finding::new("bad-trace", message)
+                };
+                faults.error(&path, finding);
             }
         };
         lines_of(&text, usual_u).map_err(told).ok()
@@ -212,6 +216,12 @@ impl Reader<'_> {
     fn points(&self, unit: Unit, usual_u: f64, faults: &mut Faults<'_>) -> Option<Vec<TracePoint>> {
         let before = faults.errors();
         let path = self.path.key("points");
+        // Before each is read: a text of millions would cost seconds to say the same.
+        if self.written.points.len() > MOST_POINTS {
+            let says = TraceFault::Count(self.written.points.len()).sentence();
+            faults.error(&path, Finding::new("bad-trace", says));
+            return None;
+        }
         let mut points = Vec::with_capacity(self.written.points.len());
         for (place, cells) in self.written.points.iter().enumerate() {
             let path = path.index(place);
@@ -252,10 +262,10 @@ impl Reader<'_> {
             TraceFault::Point { point, .. } => {
                 faults.error(&points.index(point), Finding::new("bad-trace", says));
             }
-            TraceFault::Gauge(_) => {
+            TraceFault::Gauge { .. } => {
                 faults.error(&self.path.key("gauge_u"), Finding::new("bad-trace", says));
             }
-            TraceFault::Depths(_) => {
+            TraceFault::Depths { .. } => {
                 faults.error(&self.path.key("depth_u"), Finding::new("bad-trace", says));
             }
             TraceFault::Mark { mark, .. } => {
@@ -289,8 +299,8 @@ impl Reader<'_> {
                 let message = format!("`{name}`: {fault}");
                 ("file", Finding::new("bad-trace", message))
             }
-            TraceFault::Gauge(_) => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
-            TraceFault::Depths(_) => ("depth_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Gauge { .. } => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Depths { .. } => ("depth_u", Finding::new("bad-trace", fault.to_string())),
             TraceFault::Mark { mark, .. } => {
                 (mark.name(), Finding::new("bad-trace", fault.to_string()))
             }
