@@ -6,7 +6,7 @@ use super::values::Figures;
 use super::{Beside, Common};
 use crate::language::Digits;
 use crate::profile::{
-    FileFault, FilePoint, MOST_POINTS, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
+    FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, TracePoint, lines_of,
 };
 use crate::scheme::amounts;
 use crate::scheme::faults::{Faults, Finding, Spot};
@@ -216,12 +216,6 @@ impl Reader<'_> {
     fn points(&self, unit: Unit, usual_u: f64, faults: &mut Faults<'_>) -> Option<Vec<TracePoint>> {
         let before = faults.errors();
         let path = self.path.key("points");
-        // Before each is read: a text of millions would cost seconds to say the same.
-        if self.written.points.len() > MOST_POINTS {
-            let says = TraceFault::Count(self.written.points.len()).sentence();
-            faults.error(&path, Finding::new("bad-trace", says));
-            return None;
-        }
         let mut points = Vec::with_capacity(self.written.points.len());
         for (place, cells) in self.written.points.iter().enumerate() {
             let path = path.index(place);
