@@ -147,7 +147,7 @@ fn usual(points: &mut [FilePoint], usual_u: Option<f64>) -> Result<(), Problem> 
     let stated = points.iter().all(|one| !one.point.u.is_nan());
     let bad = |says: Sentence| Problem::new(Kind::BadParameter, says);
     match usual_u {
-        Some(u) if !(u > 0.0) => {
+        Some(u) if u <= 0.0 => {
             let u = Digits(u.to_string());
             let says = sentence!(
                 "`--u`: a standard uncertainty of {u} mm; expected more than zero",

@@ -71,11 +71,8 @@ impl Measured<'_> {
             false => f64::INFINITY,
         };
         let mut points = vec![(self.depths[0], diameters[0])];
-        for place in 1..self.depths.len() {
-            let (above, below) = (
-                points[points.len() - 1],
-                (self.depths[place], diameters[place]),
-            );
+        for (depth, diameter) in self.depths.iter().zip(diameters).skip(1) {
+            let (above, below) = (points[points.len() - 1], (*depth, *diameter));
             let step = STEP * (below.0 - above.0);
             let between = of(above.1, below.1);
             if above.0 < narrows_to && between == above.1 {
