@@ -523,6 +523,130 @@ fn the_commands_that_the_readme_shows_run() {
     }
 }
 
+#[test]
+fn the_trace_that_the_readme_shows_tells_rim_cup_and_throat() {
+    let block = readme("sh").join("\n");
+    let line = block
+        .lines()
+        .find(|line| line.starts_with("counterbore trace "));
+    let line = line.unwrap().split(" # ").next().unwrap();
+    let script =
+        line.replacen("counterbore", env!("CARGO_BIN_EXE_counterbore"), 1) + " --format json";
+    let output = Command::new("sh")
+        .args(["-c", &script])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap();
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let told = answer["neutral"].as_array().unwrap().iter();
+    let told: Vec<&str> = told
+        .filter(|one| one["measured"].is_object())
+        .map(|one| one["quantity"].as_str().unwrap())
+        .collect();
+    for quantity in [
+        "rim inner diameter",
+        "cup depth",
+        "cup volume",
+        "throat diameter",
+        "backbore bore",
+    ] {
+        assert!(told.contains(&quantity), "{quantity}: {told:?}");
+    }
+    let into = answer["into"].as_array().unwrap();
+    assert!(into.iter().any(|one| one["near"] == true), "{into:?}");
+}
+
+/// 1. Below zero needs no `=`; 2. one constant for command line and interface; 3. nothing that is typed steers a terminal.
+#[test]
+fn options_take_what_a_person_types() {
+    let said = problem(&run(&["trace", "tests/cases/trace.csv", "--seam", "-1"]));
+    assert!(
+        said.contains("`--seam -1`") || said.contains("a seam at -1 mm"),
+        "{said}"
+    );
+    let said = problem(&run(&["find", "Lyra", "--limit", "-1"]));
+    assert!(
+        said.contains("a whole number from 1 to 100 is wanted"),
+        "{said}"
+    );
+    for command in ["find", "translate"] {
+        assert_eq!(
+            code(&run(&[command, "Lyra 68/1612", "--limit", "100"])),
+            0,
+            "{command}"
+        );
+        assert_eq!(
+            code(&run(&[command, "Lyra 68/1612", "--limit", "101"])),
+            2,
+            "{command}"
+        );
+    }
+    assert_eq!(code(&run(&["decode", "Lyra 68/1612", "--seed", "3"])), 2);
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("points.csv");
+    fs::write(&file, "depth [mm],diam\u{1b}[31meter [mm]\n0,18\n").unwrap();
+    for arguments in [
+        &["trace", file.to_str().unwrap(), "--u", "0.01"][..],
+        &["decode", "Lyra 68/1612", "--limit\u{1b}[2J"],
+        &["find", "Lyra 6\u{1b}[31m8/1612"],
+        &["find", "Lyra", "--limit", "\u{1b}[2J"],
+    ] {
+        let output = run(arguments);
+        let all = [output.stdout, output.stderr].concat();
+        assert!(
+            !all.contains(&0x1b),
+            "{arguments:?}: {}",
+            String::from_utf8_lossy(&all)
+        );
+    }
+}
+
+/// What a top has below it nobody has read: its house usually puts something there, and that is no reading.
+#[test]
+fn a_top_alone_states_no_backbore() {
+    let decoded = |stamp: &str| out(&run(&["decode", stamp]));
+    let top = decoded("Lyra 68/1612");
+    assert!(!top.contains("backbore bore"), "{top}");
+    assert!(
+        top.contains("throat diameter"),
+        "the throat stays in the top: {top}"
+    );
+    assert!(decoded("Lyra 68/1612 + bore C").contains("backbore bore"));
+    let into = out(&run(&["translate", "38 L", "--into", "tarnbeck"]));
+    assert!(
+        into.contains("backbore bore: not compared, the piece at hand: it states no backbore bore"),
+        "{into}"
+    );
+    let whole = out(&run(&[
+        "translate",
+        "Lyra 68/1612 + bore C",
+        "--into",
+        "vossaby",
+    ]));
+    assert!(
+        whole.contains("backbore bore: not compared, the scheme states no backbore bore"),
+        "{whole}"
+    );
+}
+
+#[test]
+fn gauges_that_weigh_nothing_or_twice_are_said() {
+    let nothing = run(&["find", "--gauge", "shank taper=0.5±0.1mm"]);
+    let says = "No piece here that comes near tells this, so that the gauge weighs nothing: shank taper, growth";
+    assert!(out(&nothing).contains(says), "{}", out(&nothing));
+    let rim = |at: &str| format!("rim inner diameter@depth at {at}=16.2±0.05mm");
+    let twice =
+        |one: &str, other: &str| run(&["find", "--gauge", &rim(one), "--gauge", &rim(other)]);
+    let near = twice("1.0 mm", "1.01 mm");
+    assert_eq!(code(&near), 2);
+    assert!(
+        problem(&near).contains("in one place, as finely as a gauge can be put"),
+        "{}",
+        problem(&near)
+    );
+    assert_eq!(code(&twice("1.0 mm", "2.0 mm")), 0);
+}
+
 fn explained(arguments: &[&str]) -> Vec<Value> {
     let output = run(&[arguments, &["--format", "json"]].concat());
     let answer: Value = serde_json::from_slice(&output.stdout).unwrap();

@@ -267,7 +267,7 @@ fn traces_that_cannot_be() {
             "2",
             "9",
             "-1",
-            "a standard uncertainty of -1 mm; expected zero or more",
+            "a standard uncertainty of -1 mm; expected more than zero",
         ),
     ] {
         let found = trace(&snapshot, good, [Some(seam), Some(throat)], u);

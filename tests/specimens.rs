@@ -127,6 +127,47 @@ fn faults_of_a_trace_name_their_place() {
     assert!(far.starts_with("`--seam`: a seam at 9 mm"), "{far}");
     let angle = refused(&good, Some("1 deg"), none);
     assert!(angle.starts_with("`--u 1 deg`: "), "{angle}");
+    let certain = refused(&good, Some("0"), none);
+    assert!(
+        certain.starts_with("`--u`: a standard uncertainty of 0 mm"),
+        "{certain}"
+    );
+    let wide = refused(&good, Some("1 m"), none);
+    assert!(wide.contains("less than the diameter, 18 mm"), "{wide}");
+    let stated = "depth [mm],diameter [mm],u [um]\n0,18,10\n2,16,10\n";
+    let both = refused(stated, Some("0.01"), none);
+    assert!(both.contains("in its column `u`"), "{both}");
+}
+
+#[test]
+fn faults_of_a_file_of_points_have_a_mend() {
+    let head = "depth [mm],diameter [mm]\n";
+    for text in [
+        String::new(),
+        "depth,diameter\n".into(),
+        "depth [mm],width [mm]\n".into(),
+        "depth [mm]\n".into(),
+        "depth [mm],depth [mm]\n".into(),
+        "depth [deg],diameter [mm]\n".into(),
+        format!("{head}0,18,1\n"),
+        format!("{head}0,18x\n"),
+        format!("{head}0,18 ml\n"),
+    ] {
+        let wish = ask(&text, [None; 4]);
+        let TraceRefused::File(faults) = answer::trace(&demo(), &wish).unwrap_err() else {
+            panic!("{text}: not the file's")
+        };
+        assert!(
+            faults.iter().all(|one| one.hint.is_some()),
+            "{text}: {faults:?}"
+        );
+    }
+    let many: String = (0..20_002).map(|place| format!("{place},18\n")).collect();
+    let said = refused(&format!("{head}{many}"), Some("0.01"), [None; 4]);
+    assert_eq!(
+        said.lines().next(),
+        Some("points.csv:20002:1: more than 20000 points [bad-trace]")
+    );
 }
 
 /// A scheme of one entry with its trace.

@@ -35,6 +35,10 @@ impl Gauge for Reading {
     fn read<D: Number>(&self, section: &Section<D>) -> Option<D> {
         self.0.read(&self.1, section)
     }
+
+    fn bounds(&self, narrow: &Section<f64>, wide: &Section<f64>) -> Option<(f64, f64)> {
+        self.0.bounds(&self.1, narrow, wide)
+    }
 }
 
 fn points(of: &[(f64, f64)], u: f64) -> Vec<TracePoint> {
@@ -542,26 +546,20 @@ fn a_text_is_read_with_its_units() {
             .map(ToString::to_string)
             .collect()
     };
-    assert_eq!(
-        faults(""),
-        ["1:1: nothing is in it; the first line is `depth [mm],diameter [mm]`"]
-    );
+    assert_eq!(faults(""), ["1:1: nothing is in it"]);
     assert_eq!(
         faults("depth,diameter [mm]\n"),
-        ["1:1: `depth` states no unit; write it like `depth [mm]`"]
+        ["1:1: `depth` states no unit"]
     );
     assert_eq!(
         faults("depth [mm], diameter [deg]\n"),
-        ["1:13: `diameter [deg]` is no length; write it like `depth [mm]`"]
+        ["1:13: `diameter [deg]` is no length"]
     );
     assert_eq!(
         faults("depth [mm],width [mm]\n"),
         ["1:12: no column is called `width`; there are `depth`, `diameter`, `u`"]
     );
-    assert_eq!(
-        faults("depth [mm]\n"),
-        ["1:1: no column `diameter`; write it like `diameter [mm]`"]
-    );
+    assert_eq!(faults("depth [mm]\n"), ["1:1: no column `diameter`"]);
     let body = faults("depth [mm],diameter [mm]\n0,18\n1, x\n2\n");
     assert!(body[0].starts_with("3:4: "), "{body:?}");
     assert_eq!(body[1], "4:1: 1 cells; the first line names 2");
@@ -757,8 +755,123 @@ fn the_doubt_of_a_depth_enters_by_the_slope() {
     };
     assert_eq!(
         Trace::new(refused).unwrap_err()[0].to_string(),
-        "a standard uncertainty of -1 mm; expected zero or more"
+        "a standard uncertainty of -1 mm; expected zero or more, and less than the points reach, 12 mm"
     );
+}
+
+#[test]
+fn a_doubt_that_cannot_be_is_refused_with_its_limit() {
+    let cone = [(0.0, 18.0), (4.0, 14.0), (8.0, 10.0), (12.0, 6.0)];
+    let seam = |u: f64| [Some((2.0, u)), None, None, None];
+    let good = || figures(&cone, seam(0.05));
+    let with_u = |u: f64| TraceFigures {
+        points: points(&cone, u),
+        ..good()
+    };
+    for (refused, says) in [
+        (
+            with_u(0.0),
+            "a standard uncertainty of 0 mm; expected more than zero",
+        ),
+        (with_u(6.5), "less than the diameter, 6 mm"),
+        (
+            TraceFigures {
+                gauge_u: 1000.0,
+                ..good()
+            },
+            "a standard uncertainty of 1000 mm; expected zero or more, and less than the narrowest diameter, 6 mm",
+        ),
+        (
+            TraceFigures {
+                gauge_u: f64::NAN,
+                ..good()
+            },
+            "a standard uncertainty of NaN mm",
+        ),
+        (
+            TraceFigures {
+                depth_u: 12.0,
+                ..good()
+            },
+            "less than the points reach, 12 mm",
+        ),
+        (
+            figures(&cone, seam(15.0)),
+            "expected u less than the points reach, 12 mm",
+        ),
+    ] {
+        let faults = Trace::new(refused).unwrap_err();
+        assert!(
+            faults[0].to_string().contains(says),
+            "{says}: {}",
+            faults[0]
+        );
+    }
+    assert!(Trace::new(good()).is_ok());
+}
+
+/// Between two points of a bore that narrows the diameter lies between theirs, whatever half the points make of it.
+#[test]
+fn what_lies_between_points_is_held_by_their_diameters() {
+    let of = [
+        (0.0, 18.0),
+        (1.0, 16.3),
+        (2.0, 16.2),
+        (9.0, 9.0),
+        (12.0, 4.0),
+    ];
+    let trace = Trace::new(figures(&of, [None, Some((12.0, 0.1)), None, None])).unwrap();
+    let at = |depth: f64| Parameters {
+        at_mm: Some(depth),
+        ..Parameters::default()
+    };
+    let between = |functional: Functional, parameters: Parameters| {
+        let read = trace.read(&Reading(functional, parameters)).unwrap();
+        let mut parts = read.parts().iter();
+        let part = parts.find(|part| part.source.key() == "t/between");
+        (
+            read.value(),
+            part.map_or(0.0, |part| part.contribution.abs() * 3_f64.sqrt()),
+        )
+    };
+    let (value, off) = between(Functional::RimAtDepth, at(1.5));
+    assert!((16.2..=16.3).contains(&value), "{value}");
+    assert!(
+        off <= 0.1 + 1e-9,
+        "{off}: the points above and below are 0.1 mm apart"
+    );
+    // By hand: the sums of the narrower and of the wider cylinders between the points.
+    let cylinders = |of: fn(f64, f64) -> f64| -> f64 {
+        let slices = of_pairs(&[
+            (0.0, 18.0),
+            (1.0, 16.3),
+            (2.0, 16.2),
+            (9.0, 9.0),
+            (12.0, 4.0),
+        ]);
+        slices
+            .map(|(length, one, other)| PI / 4.0 * length * of(one, other).powi(2))
+            .sum()
+    };
+    let (volume, off) = between(Functional::Volume, Parameters::default());
+    let (low, high) = (cylinders(f64::min), cylinders(f64::max));
+    assert!(
+        off <= (volume - low).max(high - volume) * 1.001,
+        "{off} {low} {volume} {high}"
+    );
+    let two = figures(&[(0.0, 18.0), (2.0, 16.0)], [None; 4]);
+    let two = Trace::new(two).unwrap();
+    let read = two.read(&Reading(Functional::RimAtDepth, at(0.5))).unwrap();
+    assert!(
+        read.u() < 2.0 / 3_f64.sqrt() + 0.05,
+        "two points hold it too"
+    );
+}
+
+/// The distance and the diameters of each two points that follow each other.
+fn of_pairs(of: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
+    of.windows(2)
+        .map(|pair| (pair[1].0 - pair[0].0, pair[0].1, pair[1].1))
 }
 
 #[test]

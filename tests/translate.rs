@@ -19,13 +19,13 @@ use std::sync::Arc;
 
 use counterbore::answer::Ask;
 use counterbore::method::Quantity;
-use counterbore::route::Piece;
+use counterbore::route::{Known, Measured, Piece, Route, RouteKind};
 use counterbore::scheme::{Binding, Scheme, Signs, check};
 use counterbore::stamp;
 use counterbore::translate::{
-    AtHand, Feel, Struck, Target, Translation, Verdict, compare, translate,
+    AtHand, Feel, Outside, Struck, Target, Translation, Verdict, compare, translate,
 };
-use counterbore::uncertainty::Expanded;
+use counterbore::uncertainty::{Distribution, Estimate, Expanded, Source};
 use counterbore::unit::Span;
 use counterbore::yaml::{Limits, gate};
 
@@ -500,6 +500,36 @@ fn series_of_unknown_form_share_their_rims() {
     assert!(found.matches.iter().any(|one| !one.further.is_empty()));
 }
 
+/// A size beyond the scale by less than its U may be within it.
+#[test]
+fn a_size_that_may_be_within_the_scale_is_not_surely_outside() {
+    let method = scheme("brindlow").figures[0].method.clone();
+    let may_be_within = |value: f64, half_width: f64, ends: (f64, f64)| {
+        let source = Arc::new(Source::new("t", "t", Distribution::Rectangular));
+        let estimate = Estimate::rectangular(value, half_width, source);
+        let route = Route {
+            kind: RouteKind::Stated,
+            steps: Vec::new(),
+        };
+        let ours = Known::Value(Arc::new(Measured {
+            method: method.clone(),
+            estimate,
+            route,
+        }));
+        let figure = 0;
+        Outside { figure, ours, ends }.may_be_within()
+    };
+    // By hand: U of limits alone is 0.95 of their half-width.
+    assert!(may_be_within(15.1, 0.4, (15.4, 16.8)));
+    assert!(!may_be_within(15.1, 0.3, (15.4, 16.8)));
+    assert!(may_be_within(17.1, 0.4, (15.4, 16.8)));
+    assert!(!may_be_within(17.1, 0.4, (15.4, 16.6)));
+    assert!(
+        !may_be_within(17.1, 0.4, (f64::NEG_INFINITY, 16.6)),
+        "open below"
+    );
+}
+
 #[test]
 fn what_a_stamp_leaves_out_is_not_blamed_on_its_scheme() {
     let (grid, catalogue) = (scheme("brindlow"), scheme("osmark"));
@@ -517,6 +547,6 @@ fn what_a_stamp_leaves_out_is_not_blamed_on_its_scheme() {
     let why = &heron.not_compared[0].why;
     assert_eq!(
         why.to_string(),
-        "this stamp states no throat diameter, though others of the scheme do"
+        "this piece states no throat diameter, though others of the scheme do"
     );
 }

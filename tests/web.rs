@@ -995,6 +995,8 @@ fn the_interface_explains_values_and_bounds_its_trials() {
             .all(|one| one["budget"]["lines"].is_array())
     );
     assert!(explained.iter().all(|one| one["monte_carlo"]["seed"] == 2));
+    let alone = server.get("/api/v1/decode?stamp=BR+1576-110&seed=2");
+    assert_eq!(alone.status, 400, "a seed of no trials");
     let refused = server.get("/api/v1/decode?stamp=BR+1576-110&monte_carlo=10001");
     assert_eq!(refused.status, 400);
     assert!(

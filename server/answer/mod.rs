@@ -30,6 +30,9 @@ mod translate;
 mod unread;
 mod wished;
 
+/// Results of one question; more help nobody.
+pub const MOST_RESULTS: usize = 100;
+
 pub use address::card_address;
 pub use chart::{ChartAnswer, ChartLane, ChartSize, NoPlace, chart, chart_measures};
 pub use compare::{

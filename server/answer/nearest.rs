@@ -444,6 +444,14 @@ fn outside_answer(scheme: &Scheme, one: &Outside, measures: &mut Measures) -> Ou
     let end = end_text(one, beyond);
     let (quantity, value) = (word(&ours.quantity), ours.text());
     let says = match beyond == low {
+        _ if one.may_be_within() => say!(
+            "{quantity} {value} may be outside its scale of {figure}, from {low} to {high}",
+            quantity,
+            value,
+            figure,
+            low = end_text(one, low),
+            high = end_text(one, high)
+        ),
         true => say!(
             "{quantity} {value} is outside its scale of {figure}, which starts at {end}",
             quantity,

@@ -15,7 +15,7 @@ use super::measures::Measures;
 use super::nearest::{TranslationAnswer, nearest, translation_answer};
 use super::translate::{limits, targets};
 use crate::diagnostic::{Diagnostic, Place};
-use crate::language::Sentence;
+use crate::language::{Digits, Sentence};
 use crate::method::Quantity;
 use crate::problem::{Kind, Problem};
 use crate::profile::{FileFault, FilePoint, Mark, Trace, TraceFault, TraceFigures, lines_of};
@@ -122,16 +122,14 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
         marks[place] = amount(&option(mark), ask.marks[place])?;
     }
     let place = |fault: &FileFault| at(ask, fault.line, fault.column);
-    let points = lines_of(ask.text, usual_u.unwrap_or(f64::NAN)).map_err(|faults| {
-        let fault = |one: &FileFault| Diagnostic::error("bad-trace", place(one), one.says.clone());
+    let mut points = lines_of(ask.text, f64::NAN).map_err(|faults| {
+        let fault = |one: &FileFault| Diagnostic {
+            hint: one.hint.clone(),
+            ..Diagnostic::error("bad-trace", place(one), one.says.clone())
+        };
         TraceRefused::File(faults.iter().map(fault).collect())
     })?;
-    if points.iter().any(|one| one.point.u.is_nan()) {
-        let says = sentence!("the file states no uncertainty of its diameters");
-        let problem = Problem::new(Kind::BadParameter, says);
-        let hint = sentence!("give `--u`, as `--u \"0.01 mm\"`, or a column `u [mm]`");
-        return Err(problem.hint(hint).into());
-    }
+    usual(&mut points, usual_u)?;
     let figures = TraceFigures {
         key: "trace".into(),
         points: points.iter().map(|one| one.point).collect(),
@@ -142,6 +140,41 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
     };
     let trace = Trace::new(figures).map_err(|faults| refused(ask, &faults, &points))?;
     Ok((trace, points.len()))
+}
+
+/// Puts the uncertainty that is given in its place: it is the file's or the question's, not both.
+fn usual(points: &mut [FilePoint], usual_u: Option<f64>) -> Result<(), Problem> {
+    let stated = points.iter().all(|one| !one.point.u.is_nan());
+    let bad = |says: Sentence| Problem::new(Kind::BadParameter, says);
+    match usual_u {
+        Some(u) if u <= 0.0 => {
+            let u = Digits(u.to_string());
+            let says = sentence!(
+                "`--u`: a standard uncertainty of {u} mm; expected more than zero",
+                u
+            );
+            Err(bad(says).hint(sentence!(
+                "no gauge reads without error: give what it scatters by"
+            )))
+        }
+        Some(_) if stated && !points.is_empty() => {
+            let says = sentence!(
+                "`--u`, and the file states the uncertainty of each diameter in its column `u`"
+            );
+            Err(bad(says).hint(sentence!("leave `--u` out, or take the column away")))
+        }
+        None if !stated => {
+            let says = sentence!("the file states no uncertainty of its diameters");
+            Err(bad(says).hint(sentence!(
+                "give `--u`, as `--u \"0.01 mm\"`, or a column `u [mm]`"
+            )))
+        }
+        _ => {
+            let unstated = points.iter_mut().filter(|one| one.point.u.is_nan());
+            unstated.for_each(|one| one.point.u = usual_u.unwrap_or_default());
+            Ok(())
+        }
+    }
 }
 
 /// The option that says where a mark is.
@@ -191,8 +224,8 @@ fn refused(ask: &TraceAsk<'_>, faults: &[TraceFault], points: &[FilePoint]) -> T
         let says = fault.to_string();
         found.push(match *fault {
             TraceFault::Mark { mark, .. } => return asked(option(mark), fault),
-            TraceFault::Gauge(_) => return asked("gauge-u".into(), fault),
-            TraceFault::Depths(_) => return asked("depth-u".into(), fault),
+            TraceFault::Gauge { .. } => return asked("gauge-u".into(), fault),
+            TraceFault::Depths { .. } => return asked("depth-u".into(), fault),
             TraceFault::Count(_) => Diagnostic::error("bad-trace", Place::whole(ask.file), says),
             TraceFault::Point { point, .. } => Diagnostic::error("bad-trace", line(point), says),
             TraceFault::Contradiction { first, second, .. } => {

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
+use crate::answer::MOST_RESULTS;
 use crate::config::{Flags, Paper};
 use crate::load::Day;
 
@@ -90,7 +91,7 @@ pub enum Command {
         #[arg(long = "gauge", value_name = "GAUGE")]
         gauges: Vec<String>,
         /// How many to list
-        #[arg(long, default_value_t = 10, value_parser = between::<1, 100>)]
+        #[arg(long, allow_negative_numbers = true, default_value_t = 10, value_parser = between::<1, MOST_RESULTS>)]
         limit: usize,
     },
     /// State a piece in other makers' schemes
@@ -113,7 +114,12 @@ pub enum Command {
         #[arg(required = true, num_args = 1.., value_name = "STAMP")]
         pieces: Vec<String>,
         /// Which of them the others are held against, counted from 1
-        #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+        #[arg(
+            long,
+            allow_negative_numbers = true,
+            default_value_t = 1,
+            value_name = "NUMBER"
+        )]
         pinned: usize,
     },
     /// Make the card that the customer takes away
@@ -134,12 +140,13 @@ pub struct Explain {
     #[arg(long)]
     pub budget: bool,
     /// Find the same values by so many trials, 1000 to 1000000 (JCGM 101)
-    #[arg(long, value_name = "TRIALS")]
+    #[arg(long, value_name = "TRIALS", allow_negative_numbers = true)]
     pub monte_carlo: Option<usize>,
     /// Seed of the trials: the same gives the same answer
     #[arg(
         long,
         value_name = "NUMBER",
+        allow_negative_numbers = true,
         default_value_t = 1,
         requires = "monte_carlo"
     )]
@@ -155,10 +162,15 @@ pub struct StampAsk {
     #[arg(long, value_name = "SCHEME")]
     pub into: Vec<String>,
     /// Which reading of the stamp, counted from 1
-    #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+    #[arg(
+        long,
+        allow_negative_numbers = true,
+        default_value_t = 1,
+        value_name = "NUMBER"
+    )]
     pub reading: usize,
     /// How many pieces of each scheme to list
-    #[arg(long, default_value_t = 3, value_parser = between::<1, 50>)]
+    #[arg(long, allow_negative_numbers = true, default_value_t = 3, value_parser = between::<1, MOST_RESULTS>)]
     pub limit: usize,
 }
 
@@ -168,31 +180,31 @@ pub struct TraceAsk {
     /// Comma-separated points; the first line names the columns: depth [mm],diameter [mm] and, where known, u [um]
     pub file: PathBuf,
     /// Depth of the seam below the crest
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub seam: Option<String>,
     /// Depth of the upper end of the throat
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub throat: Option<String>,
     /// Depth of the lower end of the throat
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub throat_end: Option<String>,
     /// Depth of the exit
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub exit: Option<String>,
     /// Standard uncertainty of each diameter of which the file states none
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub u: Option<String>,
     /// Standard uncertainty that the gauge gives all diameters alike [default: none]
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub gauge_u: Option<String>,
     /// Standard uncertainty of each depth; it moves a diameter by the slope of the metal there [default: none]
-    #[arg(long, value_name = "MM")]
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     pub depth_u: Option<String>,
     /// A scheme, several joined by commas, or all
     #[arg(long, value_name = "SCHEME", default_value = "all")]
     pub into: Vec<String>,
     /// How many pieces of each scheme to list
-    #[arg(long, default_value_t = 3, value_parser = between::<1, 50>)]
+    #[arg(long, allow_negative_numbers = true, default_value_t = 3, value_parser = between::<1, MOST_RESULTS>)]
     pub limit: usize,
 }
 
@@ -212,7 +224,7 @@ pub struct CardAsk {
     #[arg(long, value_name = "DAY", value_parser = day)]
     pub date: Option<Day>,
     /// Columns of a card as text
-    #[arg(long, default_value_t = 42, value_parser = between::<32, 80>)]
+    #[arg(long, allow_negative_numbers = true, default_value_t = 42, value_parser = between::<32, 80>)]
     pub columns: usize,
 }
 

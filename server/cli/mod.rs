@@ -24,7 +24,7 @@ use crate::config::{Config, Paper, Surroundings};
 use crate::diagnostic::Diagnostic;
 use crate::language::{Language, Sentence, within};
 use crate::load::{self, Moment};
-use crate::paper::{self, Form, Stationery, signs::visible};
+use crate::paper::{self, Form, Stationery, signs::line_by_line, signs::visible};
 use crate::problem::{Kind, Problem, exit};
 use crate::snapshot::Snapshot;
 use crate::uncertainty::monte_carlo::MOST_TRIALS;
@@ -39,8 +39,12 @@ pub fn run() -> ExitCode {
         Ok(arguments) => arguments,
         Err(fault) => {
             let wrong = fault.use_stderr();
-            // Nothing is left to be done where even the usage cannot be printed.
-            let _ = fault.print();
+            if wrong {
+                eprint!("{}", line_by_line(&fault.render().to_string()));
+            } else {
+                // Nothing is left to be done where even the help cannot be printed.
+                let _ = fault.print();
+            }
             return ExitCode::from(if wrong { exit::USAGE } else { exit::DONE });
         }
     };
@@ -213,8 +217,7 @@ fn find(config: &Config, json: bool, ask: &FindAsk<'_>) -> Result<(), Failure> {
 
 fn trace(config: &Config, what: &TraceAsk, json: bool) -> Result<(), Failure> {
     let file = what.file.display().to_string();
-    let bytes = load::read(&what.file, &file, load::LARGEST_TRACE)
-        .map_err(|fault| Failure::Faults(vec![fault]))?;
+    let bytes = load::points(&what.file, &file).map_err(|fault| Failure::Faults(vec![fault]))?;
     let marks = [&what.seam, &what.throat, &what.throat_end, &what.exit];
     let ask = answer::TraceAsk {
         file: &file,
@@ -331,8 +334,9 @@ fn pretty(answer: &impl Serialize) -> Result<String, Problem> {
         })
 }
 
+/// What was typed or stands in a file steers no terminal.
 fn print(text: &str) -> Result<(), Problem> {
-    print_bytes(text.as_bytes())
+    print_bytes(line_by_line(text).as_bytes())
 }
 
 /// A reader that has seen enough and closed the pipe is no fault.
@@ -365,7 +369,7 @@ fn complain(problem: &Problem, json: bool) -> u8 {
 
 fn faulty(faults: &[Diagnostic], code: u8) -> u8 {
     for fault in faults {
-        eprintln!("{fault}");
+        eprintln!("{}", line_by_line(&fault.to_string()));
     }
     code
 }

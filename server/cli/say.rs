@@ -219,6 +219,9 @@ pub fn found(answer: &FindAnswer) -> String {
     if let Some(says) = &answer.gauges_contradict {
         line!(out, "{says}");
     }
+    if let Some(says) = &answer.gauges_untold {
+        line!(out, "{says}");
+    }
     for one in &answer.results {
         candidate(&mut out, one);
     }

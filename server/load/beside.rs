@@ -4,17 +4,32 @@
 //! followed. What was read is remembered, since the content in force is the plug-in's and
 //! that of these files together.
 
-use crate::language::Sentence;
 use std::cell::RefCell;
 use std::path::Path;
 
 use sha2::{Digest, Sha256};
+
+use crate::diagnostic::Diagnostic;
+use crate::language::Sentence;
 
 use super::folder::{Folder, inside};
 use super::read::read;
 
 /// Bytes of a file of points: more than [`crate::profile::MOST_POINTS`] need.
 pub const LARGEST: usize = 1 << 20;
+
+/// The bytes of a file of points, at most [`LARGEST`].
+///
+/// # Errors
+/// As [`read`], with what can be done about a file of points.
+pub fn points(path: &Path, shown: &str) -> Result<Vec<u8>, Diagnostic> {
+    read(path, shown, LARGEST).map_err(|fault| match fault.code {
+        "too-large" => fault.hint(sentence!(
+            "leave points out evenly, one of two say: a few hundred tell as much"
+        )),
+        _ => fault,
+    })
+}
 
 /// The folder that a plug-in lies in, and what was read from it for one plug-in.
 pub(super) struct Shelf<'a> {
@@ -46,9 +61,9 @@ impl<'a> Shelf<'a> {
         };
         let path = folder.join(name);
         let shown = path.display().to_string();
-        let fault = |fault: crate::diagnostic::Diagnostic| fault.message;
+        let fault = |fault: Diagnostic| fault.message;
         inside(folder, Path::new(&path), &shown).map_err(fault)?;
-        read(&path, &shown, LARGEST).map_err(fault)
+        points(&path, &shown).map_err(fault)
     }
 
     /// The names of what was read.

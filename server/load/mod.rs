@@ -31,7 +31,7 @@ mod plugin;
 mod read;
 mod tables;
 
-pub use beside::LARGEST as LARGEST_TRACE;
+pub use beside::points;
 pub use day::Day;
 pub use folder::{Folder, Kind};
 pub use language::{LoadedLanguages, languages};

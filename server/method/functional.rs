@@ -169,6 +169,41 @@ impl Functional {
     }
 }
 
+impl Functional {
+    /// Between what this method reads of all metal whose bore lies between two sections, where more bore
+    /// reads more; none by another method. A tangent may lie anywhere between.
+    pub fn bounds(
+        self,
+        parameters: &Parameters,
+        narrow: &Section<f64>,
+        wide: &Section<f64>,
+    ) -> Option<(f64, f64)> {
+        let from_seam = parameters.from == From::Seam;
+        let over = |power: i32, amount: [Option<f64>; 2], mouth: [f64; 2]| {
+            let [low, high] = amount;
+            Some((low? / mouth[1].powi(power), high? / mouth[0].powi(power)))
+        };
+        let mouths = || match parameters.across? {
+            Across::InnerEdge => None,
+            across => Some([mouth(across, narrow)?, mouth(across, wide)?]),
+        };
+        match self {
+            Self::RimAtSeam | Self::RimAtDepth | Self::DepthAtDiameter | Self::Volume => {
+                Some((self.read(parameters, narrow)?, self.read(parameters, wide)?))
+            }
+            Self::DepthBySection => {
+                over(1, [narrow, wide].map(|one| one.area(from_seam)), mouths()?)
+            }
+            Self::DepthByArea => {
+                let volume =
+                    |one: &Section<f64>| Some(one.volume(from_seam)? / std::f64::consts::PI);
+                over(2, [narrow, wide].map(volume), mouths()?)
+            }
+            _ => None,
+        }
+    }
+}
+
 fn twice<D: Number>(radius: D) -> D {
     radius * 2.0
 }

@@ -12,6 +12,7 @@
 mod beyond;
 mod functional;
 pub mod go_no_go;
+mod larger;
 mod order;
 mod parameters;
 mod quantity;
@@ -20,6 +21,7 @@ mod table;
 pub mod water;
 
 pub use functional::Functional;
+pub use larger::always;
 pub use order::no_metal;
 pub use parameters::{Across, From, Parameter, Parameters};
 pub use quantity::Quantity;

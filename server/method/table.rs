@@ -63,6 +63,12 @@ pub struct Method {
     pub parameters: Parameters,
 }
 
+/// No gauge at a counter is put to a place more finely, mm (judged by this project, no source).
+const ONE_PLACE_MM: f64 = 0.1;
+
+/// Nor to a tangent, degrees (judged by this project, no source).
+const ONE_PLACE_DEG: f64 = 3.0;
+
 /// Two methods of one quantity are the same when they read the same on all metal.
 impl PartialEq for Method {
     fn eq(&self, other: &Self) -> bool {
@@ -79,6 +85,26 @@ impl Method {
     /// Whether it is the very same row with the same parameters.
     pub fn is(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.row, &other.row) && self.parameters == other.parameters
+    }
+
+    /// Whether the gauge stands in one place by both as far as anyone can put it: readings by both are repeats.
+    pub fn is_near(&self, other: &Self) -> bool {
+        let (one, two) = (&self.parameters, &other.parameters);
+        let near = |one: Option<f64>, other: Option<f64>| match (one, other) {
+            (Some(one), Some(other)) => (one - other).abs() < ONE_PLACE_MM,
+            (one, other) => one.is_none() && other.is_none(),
+        };
+        let alike = |parameter: Parameter| match parameter {
+            Parameter::Angle => (one.angle_deg - two.angle_deg).abs() < ONE_PLACE_DEG,
+            Parameter::At => near(one.at_mm, two.at_mm),
+            Parameter::Diameter => near(one.diameter_mm, two.diameter_mm),
+            Parameter::Distance => near(one.distance_mm, two.distance_mm),
+            Parameter::Receiver => near(one.receiver_mm, two.receiver_mm),
+            other => self.parameters.text(other) == two.text(other),
+        };
+        self.row.quantity == other.row.quantity
+            && self.row.functional == other.row.functional
+            && self.own_parameters().all(alike)
     }
 
     /// What it measures.
@@ -140,6 +166,11 @@ impl fmt::Display for Method {
 impl Gauge for Method {
     fn read<D: Number>(&self, section: &Section<D>) -> Option<D> {
         self.row.functional.read(&self.parameters, section)
+    }
+
+    fn bounds(&self, narrow: &Section<f64>, wide: &Section<f64>) -> Option<(f64, f64)> {
+        let functional = self.row.functional;
+        functional.bounds(&self.parameters, narrow, wide)
     }
 }
 

@@ -9,8 +9,20 @@
 //! * [`agreement`]: mean difference and limits
 //! * [`york`]: the line with errors in both
 //!
+//! Records come in as [`Pair`]s, two readings of one piece with their u, from whoever keeps them:
+//!
+//! ```
+//! use counterbore::pairs::{Form, Pair, fit};
+//!
+//! // invented: seam and inner edge of five pieces, mm
+//! let read = [(16.02, 16.50), (16.13, 16.59), (16.25, 16.73), (16.36, 16.82), (16.48, 16.97)];
+//! let pairs = read.map(|(first, second)| Pair { first, u_first: 0.01, second, u_second: 0.01 });
+//! let fitted = fit(&pairs).expect("five pairs are enough");
+//! assert!(matches!(fitted.form, Form::Offset(_)) && fitted.range == (16.02, 16.48));
+//! ```
+//!
 //! Who adopts a fit and where pairs are kept is not said here. How a value is carried along
-//! one is [`crate::route`].
+//! one is [`crate::route`]: `Paired` names its methods, `Correction::paired` gives it to a piece.
 
 pub mod agreement;
 mod fit;

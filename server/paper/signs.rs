@@ -23,6 +23,12 @@ pub fn visible(text: &str) -> String {
     spaced.chars().map(seen).collect()
 }
 
+/// What cannot be seen made visible, line by line; spaces stay as they are.
+pub fn line_by_line(text: &str) -> String {
+    let line = |line: &str| line.chars().map(seen).collect::<String>();
+    text.split('\n').map(line).collect::<Vec<_>>().join("\n")
+}
+
 /// The end of an endless text counted instead of shown.
 pub fn shortened(text: &str, most: usize) -> String {
     let length = text.chars().count();

@@ -11,6 +11,7 @@
 //! makers or names.
 
 mod assembled;
+mod between;
 mod contour;
 mod curve;
 mod estimated;

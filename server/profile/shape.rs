@@ -21,6 +21,12 @@ pub const FIGURES: usize = 19;
 pub trait Gauge {
     /// The reading; none where it needs metal that the section does not have.
     fn read<D: Number>(&self, section: &Section<D>) -> Option<D>;
+
+    /// The least and the most that it reads of any metal whose bore is nowhere narrower than `narrow` and nowhere
+    /// wider than `wide`; none where those two do not tell.
+    fn bounds(&self, _narrow: &Section<f64>, _wide: &Section<f64>) -> Option<(f64, f64)> {
+        None
+    }
 }
 
 /// Places of the figures in a [`Shape`].

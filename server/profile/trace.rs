@@ -7,8 +7,8 @@
 //! what a plug passes. Each diameter has a random doubt of its own, and all
 //! share that of the gauge.
 //!
-//! What lies between the points nobody has measured: a reading is doubted by as much as it moves
-//! where every other point is left out, and where that leaves nothing to read there is none.
+//! What lies between the points nobody has measured: how far that may put a reading off is
+//! [`super::between`]'s to say, and where it cannot be said there is no reading.
 //!
 //! Points that contradict one another are refused by name ([`TraceFault`]); nothing is
 //! smoothed. Of an optical trace with more than [`MOST_KEPT`] points as many are kept, evenly along the metal, and stand
@@ -18,11 +18,12 @@ use std::sync::Arc;
 
 use num_dual::Dual64;
 
+use super::between::Measured;
 use super::curve::{Curve, Number};
 use super::pchip;
 use super::section::{Beyond, Section};
 use super::shape::Gauge;
-use super::trace_fault::{COVERAGE, ROUNDING_MM, TraceFault, contradictions};
+use super::trace_fault::{COVERAGE, ROUNDING_MM, TraceFault, contradictions, impossible};
 use crate::language::{Digits, Sentence};
 use crate::uncertainty::{Distribution, Draw, Estimate, Source};
 use crate::unit::Spread;
@@ -117,6 +118,10 @@ impl Trace {
     /// # Errors
     /// Everything in it that cannot be, with its figures.
     pub fn new(written: TraceFigures) -> Result<Self, Vec<TraceFault>> {
+        let faults = impossible(&written);
+        if !faults.is_empty() {
+            return Err(faults);
+        }
         let written = TraceFigures {
             points: doubted(&written),
             ..written
@@ -242,26 +247,14 @@ impl Trace {
         Some(Estimate::linear(reading, &terms))
     }
 
-    /// How far the metal between the points may put a reading off. The cubic misses by the square
-    /// of the distance of its points or less, so that half the points miss by far more than
-    /// all: the larger of what the points of even and of odd place make of it, the ends kept.
+    /// How far the metal between the points may put a reading off.
     fn between_points(&self, gauge: &impl Gauge, figures: &[f64], reading: f64) -> Option<f64> {
-        let points = self.depths.len();
-        if points < FEWEST_TO_HALVE {
-            return None;
-        }
-        let (diameters, marks) = figures.split_at(points);
-        let off = [0, 1].map(|odd| {
-            let kept = |place: &usize| *place % 2 == odd || *place == 0 || *place == points - 1;
-            let places: Vec<usize> = (0..points).filter(kept).collect();
-            let depths: Vec<f64> = places.iter().map(|&place| self.depths[place]).collect();
-            let thinned = places.iter().map(|&place| diameters[place]);
-            let figures: Vec<f64> = thinned.chain(marks.iter().copied()).collect();
-            let read = gauge.read(&section(&depths, self.marks, &figures))?;
-            Some((read - reading).abs())
-        });
-        let [even, odd] = off;
-        Some(even?.max(odd?))
+        let measured = Measured {
+            depths: &self.depths,
+            marks: self.marks,
+            figures,
+        };
+        measured.off(gauge, reading)
     }
 
     /// What a gauge reads here, and how far it may be from a value that is stated of the same
@@ -308,12 +301,9 @@ impl Trace {
     }
 }
 
-/// Fewer points cannot be halved: of what lies between them nothing can be said.
-const FEWEST_TO_HALVE: usize = 3;
-
 /// The metal through diameters at these depths; behind them stand the depths of the marks that are
 /// known.
-fn section<D: Number>(depths: &[f64], known: [bool; 4], figures: &[D]) -> Section<D> {
+pub(super) fn section<D: Number>(depths: &[f64], known: [bool; 4], figures: &[D]) -> Section<D> {
     let (diameters, marks) = figures.split_at(depths.len());
     let mut marks = marks.iter().copied();
     let [seam, throat, throat_end, exit] = known.map(|known| known.then(|| marks.next()).flatten());
@@ -385,8 +375,7 @@ fn kept(groups: Vec<&[(usize, TracePoint)]>) -> Vec<&[(usize, TracePoint)]> {
 /// the point below.
 fn doubted(written: &TraceFigures) -> Vec<TracePoint> {
     let mut points = written.points.clone();
-    let usable = |point: &TracePoint| point.depth.is_finite() && point.diameter.is_finite();
-    if written.depth_u == 0.0 || points.len() < 2 || !points.iter().all(usable) {
+    if written.depth_u == 0.0 {
         return points;
     }
     let mut order: Vec<usize> = (0..points.len()).collect();

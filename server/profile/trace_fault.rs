@@ -65,9 +65,19 @@ pub enum TraceFault {
         k: f64,
     },
     /// A doubt of the gauge that cannot be.
-    Gauge(f64),
+    Gauge {
+        /// As it is stated, mm.
+        u: f64,
+        /// The narrowest diameter, mm.
+        narrowest: f64,
+    },
     /// A doubt of the depths that cannot be.
-    Depths(f64),
+    Depths {
+        /// As it is stated, mm.
+        u: f64,
+        /// How far the points reach, mm.
+        reach: f64,
+    },
     /// A mark that cannot stand where it does.
     Mark {
         /// Which.
@@ -94,9 +104,15 @@ impl TraceFault {
                 most = MOST_POINTS
             ),
             Self::Point { says, .. } | Self::Mark { says, .. } => says.clone(),
-            Self::Gauge(u) | Self::Depths(u) => sentence!(
-                "a standard uncertainty of {u} mm; expected zero or more",
-                u = Digits(u.to_string())
+            Self::Gauge { u, narrowest } => sentence!(
+                "a standard uncertainty of {u} mm; expected zero or more, and less than the narrowest diameter, {narrowest} mm",
+                u = Digits(u.to_string()),
+                narrowest = Digits(narrowest.to_string())
+            ),
+            Self::Depths { u, reach } => sentence!(
+                "a standard uncertainty of {u} mm; expected zero or more, and less than the points reach, {reach} mm",
+                u = Digits(u.to_string()),
+                reach = Digits(reach.to_string())
             ),
             Self::Contradiction {
                 points: [one, other],
@@ -118,42 +134,52 @@ impl TraceFault {
 
 impl std::error::Error for TraceFault {}
 
-/// Everything that cannot be.
-pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
+/// What cannot be of each figure by itself, and of how many there are. Doubts as they are stated.
+pub(super) fn impossible(written: &TraceFigures) -> Vec<TraceFault> {
     let points = &written.points;
     if !(FEWEST_POINTS..=MOST_POINTS).contains(&points.len()) {
         return vec![TraceFault::Count(points.len())];
     }
-    let mut faults: Vec<TraceFault> = points
-        .iter()
-        .enumerate()
-        .filter_map(|(point, one)| {
-            Some(TraceFault::Point {
-                point,
-                says: wrong(one)?,
-            })
-        })
-        .collect();
-    if !(written.gauge_u >= 0.0 && written.gauge_u.is_finite()) {
-        faults.push(TraceFault::Gauge(written.gauge_u));
+    let of_points = points.iter().enumerate().filter_map(|(point, one)| {
+        let says = wrong(one)?;
+        Some(TraceFault::Point { point, says })
+    });
+    let mut faults: Vec<TraceFault> = of_points.collect();
+    if !faults.is_empty() {
+        return faults;
     }
-    if !(written.depth_u >= 0.0 && written.depth_u.is_finite()) {
-        faults.push(TraceFault::Depths(written.depth_u));
+    let diameters = points.iter().map(|point| point.diameter);
+    let (narrowest, reach) = (diameters.fold(f64::INFINITY, f64::min), reach(points));
+    let is_doubt = |u: f64, less_than: f64| (0.0..less_than).contains(&u);
+    if !is_doubt(written.gauge_u, narrowest) {
+        let u = written.gauge_u;
+        faults.push(TraceFault::Gauge { u, narrowest });
     }
-    if faults.is_empty() {
-        let mut order: Vec<usize> = (0..points.len()).collect();
-        order.sort_by(|&one, &other| points[one].depth.total_cmp(&points[other].depth));
-        faults.extend(marks(
-            written,
-            points[order[0]],
-            points[order[order.len() - 1]],
-        ));
-        faults.extend(at_one_depth(points, &order));
-        faults.extend(growing(written, &order));
-        faults.extend(flaring(written));
-        if same(points[order[0]], points[order[order.len() - 1]]) {
-            faults.push(TraceFault::Count(1));
-        }
+    if written.depth_u != 0.0 && !is_doubt(written.depth_u, reach) {
+        let u = written.depth_u;
+        faults.push(TraceFault::Depths { u, reach });
+    }
+    faults
+}
+
+/// From the highest to the lowest point, mm.
+fn reach(points: &[TracePoint]) -> f64 {
+    let depths = || points.iter().map(|point| point.depth);
+    depths().fold(f64::NEG_INFINITY, f64::max) - depths().fold(f64::INFINITY, f64::min)
+}
+
+/// What cannot be of figures together that each can be.
+pub(super) fn contradictions(written: &TraceFigures) -> Vec<TraceFault> {
+    let points = &written.points;
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|&one, &other| points[one].depth.total_cmp(&points[other].depth));
+    let (first, last) = (points[order[0]], points[order[order.len() - 1]]);
+    let mut faults = marks(written, first, last);
+    faults.extend(at_one_depth(points, &order));
+    faults.extend(growing(written, &order));
+    faults.extend(flaring(written));
+    if same(first, last) {
+        faults.push(TraceFault::Count(1));
     }
     faults
 }
@@ -189,7 +215,8 @@ fn wrong(point: &TracePoint) -> Option<Sentence> {
             most_diameter_mm = MOST_DIAMETER_MM
         ));
     }
-    (u < 0.0).then(|| sentence!("a standard uncertainty of {u} mm; expected zero or more", u))
+    let is_doubt = u > 0.0 && u < diameter;
+    (!is_doubt).then(|| sentence!("a standard uncertainty of {u} mm; expected more than zero, and less than the diameter, {diameter} mm", u, diameter))
 }
 
 fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<TraceFault> {
@@ -218,6 +245,15 @@ fn marks(written: &TraceFigures, first: TracePoint, last: TracePoint) -> Vec<Tra
                 depth,
                 top,
                 bottom
+            ))
+        } else if u >= last.depth - first.depth {
+            let reach = last.depth - first.depth;
+            Some(sentence!(
+                "a {name} at {depth} mm, u {u} mm; expected u less than the points reach, {reach} mm",
+                name = name.clone(),
+                depth,
+                u = Digits(format!("{u:.3}")),
+                reach
             ))
         } else {
             above.filter(|(_, top)| depth <= *top).map(|(other, top)| {

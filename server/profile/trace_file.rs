@@ -7,7 +7,8 @@
 
 use std::fmt;
 
-use super::trace::TracePoint;
+use super::trace::{MOST_KEPT, TracePoint};
+use super::trace_fault::MOST_POINTS;
 use crate::language::{Sentence, Word};
 use crate::unit::{Amount, Dimension, Unit};
 
@@ -18,8 +19,10 @@ pub struct FileFault {
     pub line: usize,
     /// Character on the line, from 1.
     pub column: usize,
-    /// What is wrong and what would be right.
+    /// What is wrong.
     pub says: Sentence,
+    /// Something to do.
+    pub hint: Option<Sentence>,
 }
 
 impl fmt::Display for FileFault {
@@ -45,7 +48,7 @@ pub struct FilePoint {
     pub point: TracePoint,
 }
 
-/// The points of a text; points without a stated doubt get `usual_u`, mm.
+/// The points of a text; points of a file without a column `u` get `usual_u`, mm.
 ///
 /// # Errors
 /// All faults, in the order of the text.
@@ -66,15 +69,16 @@ pub fn lines_of(text: &str, usual_u: f64) -> Result<Vec<FilePoint>, Vec<FileFaul
         .map(|(place, line)| (place + 1, line));
     let mut lines = lines.filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
     let Some((line, header)) = lines.next() else {
-        return Err(vec![fault(
-            1,
-            1,
-            "nothing is in it; the first line is `depth [mm],diameter [mm]`".into(),
-        )]);
+        let mend = sentence!("begin it with the line `depth [mm],diameter [mm]`");
+        return Err(vec![fault(1, 1, sentence!("nothing is in it"), mend)]);
     };
     let header = Header::read(line, header)?;
     let (mut points, mut faults) = (Vec::new(), Vec::new());
     for (line, text) in lines {
+        if points.len() + faults.len() == MOST_POINTS {
+            faults.push(too_many(line));
+            break;
+        }
         match header.point(line, text, usual_u) {
             Ok(point) => points.push(FilePoint { line, point }),
             Err(fault) => faults.push(fault),
@@ -87,8 +91,26 @@ pub fn lines_of(text: &str, usual_u: f64) -> Result<Vec<FilePoint>, Vec<FileFaul
     }
 }
 
-fn fault(line: usize, column: usize, says: Sentence) -> FileFault {
-    FileFault { line, column, says }
+fn fault(line: usize, column: usize, says: Sentence, mend: Sentence) -> FileFault {
+    FileFault {
+        line,
+        column,
+        says,
+        hint: Some(mend),
+    }
+}
+
+fn too_many(line: usize) -> FileFault {
+    let says = sentence!("more than {most} points", most = MOST_POINTS);
+    let mend = sentence!(
+        "leave points out evenly, one of two say; of more than {kept} as many are kept",
+        kept = MOST_KEPT
+    );
+    fault(line, 1, says, mend)
+}
+
+fn like() -> Sentence {
+    sentence!("write it like `depth [mm]`")
 }
 
 fn cells(line: &str) -> Vec<Cell<'_>> {
@@ -116,26 +138,26 @@ impl Header {
         for (place, (at, cell)) in cells.iter().enumerate() {
             match column(cell) {
                 Ok((which, _)) if columns[which].is_some() => {
+                    let says = sentence!(
+                        "a second column `{which}`",
+                        which = COLUMNS[which].to_string()
+                    );
                     faults.push(fault(
                         line,
                         *at,
-                        sentence!(
-                            "a second column `{which}`",
-                            which = COLUMNS[which].to_string()
-                        ),
+                        says,
+                        sentence!("take one of the two away"),
                     ));
                 }
                 Ok((which, unit)) => columns[which] = Some((place, unit)),
-                Err(says) => faults.push(fault(line, *at, says)),
+                Err((says, mend)) => faults.push(fault(line, *at, says, mend)),
             }
         }
         for (which, name) in COLUMNS.iter().enumerate().take(2) {
             if faults.is_empty() && columns[which].is_none() {
-                faults.push(fault(
-                    line,
-                    1,
-                    sentence!("no column `{name}`; write it like `{name} [mm]`", name),
-                ));
+                let says = sentence!("no column `{name}`", name);
+                let mend = sentence!("name it with its unit, as `{name} [mm]`", name);
+                faults.push(fault(line, 1, says, mend));
             }
         }
         let width = cells.len();
@@ -154,7 +176,10 @@ impl Header {
                 cells = cells.len(),
                 width = self.width.to_string()
             );
-            return Err(fault(line, 1, says));
+            let mend = sentence!(
+                "write one cell a column; a comma parts cells, so that a figure has a point: `16.2`"
+            );
+            return Err(fault(line, 1, says, mend));
         }
         let length = |which: usize| {
             self.columns[which].map(|(place, unit)| length(cells[place], unit, line))
@@ -169,42 +194,41 @@ impl Header {
 }
 
 fn length((at, cell): Cell<'_>, unit: Unit, line: usize) -> Result<f64, FileFault> {
-    let amount =
-        Amount::parse_in(cell, unit).map_err(|error| fault(line, at, Sentence::showing(error)))?;
+    let mend = || sentence!("write a number in the unit of the column, as `16.20`");
+    let amount = Amount::parse_in(cell, unit)
+        .map_err(|error| fault(line, at, Sentence::showing(error), mend()))?;
     if amount.dimension != Dimension::Length {
         let says = sentence!(
             "`{cell}` is a {dimension}; expected a length",
             cell,
             dimension = Word(amount.dimension.name())
         );
-        return Err(fault(line, at, says));
+        return Err(fault(line, at, says, mend()));
     }
     Ok(amount.value)
 }
 
-/// `depth [mm]`: which column, in which unit.
-fn column(cell: &str) -> Result<(usize, Unit), Sentence> {
-    let like = sentence!("write it like `depth [mm]`");
+/// `depth [mm]`: which column, in which unit; or what is wrong and what to do.
+fn column(cell: &str) -> Result<(usize, Unit), (Sentence, Sentence)> {
     let (name, unit) = cell
         .strip_suffix(']')
         .and_then(|cell| cell.split_once('['))
-        .ok_or_else(|| sentence!("`{cell}` states no unit; {like}", cell, like = like.clone()))?;
+        .ok_or_else(|| (sentence!("`{cell}` states no unit", cell), like()))?;
     let name = name.trim().to_lowercase();
     let which = COLUMNS.iter().position(|one| *one == name).ok_or_else(|| {
-        sentence!(
+        let says = sentence!(
             "no column is called `{name}`; there are `{join}`",
             name,
             join = COLUMNS.join("`, `")
+        );
+        (
+            says,
+            sentence!("take the column away, or name it as one of these"),
         )
     })?;
-    let unit = Unit::named(unit.trim())
-        .map_err(|error| sentence!("{error}; {like}", error = error, like = like.clone()))?;
+    let unit = Unit::named(unit.trim()).map_err(|error| (Sentence::showing(error), like()))?;
     if unit.dimension != Dimension::Length {
-        return Err(sentence!(
-            "`{cell}` is no length; {like}",
-            cell,
-            like = like.clone()
-        ));
+        return Err((sentence!("`{cell}` is no length", cell), like()));
     }
     Ok((which, unit))
 }

@@ -14,7 +14,7 @@ const MOST_FAULTS: usize = 200;
 
 /// Every kind of fault that schemes and tables are checked for. One that was released keeps its
 /// name.
-pub const CODES: [&str; 68] = [
+pub const CODES: [&str; 70] = [
     "also-spelled",
     "bad-amount",
     "bad-case",
@@ -34,6 +34,7 @@ pub const CODES: [&str; 68] = [
     "grid-falls",
     "grid-step",
     "impossible-metal",
+    "impossible-offset",
     "lowest-terms",
     "missing-parameter",
     "more-faults",
@@ -49,6 +50,7 @@ pub const CODES: [&str; 68] = [
     "no-unit",
     "not-a-sign",
     "not-plausible",
+    "offset-against-contour",
     "offsets-contradict",
     "points-contradict",
     "row-length",

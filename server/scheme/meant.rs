@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::figure::{Figure, Sign};
 use super::template::Template;
 use super::usual::Usual;
+use crate::method::Quantity;
 use crate::profile::{Contour, ContourFigure, Trace};
 use crate::route::{Declared, Stated};
 use crate::unit::AmountWithSpread;
@@ -82,6 +83,14 @@ impl PartKind {
             Self::Rim => word!("rim"),
             Self::Underpart => word!("underpart"),
         }
+    }
+
+    /// Whether both are of the same metal, in whole or in part.
+    pub fn is_of(self, other: Self) -> bool {
+        let above = |one: Self| matches!(one, Self::Top | Self::Rim | Self::Underpart);
+        let whole = self == Self::OnePiece || other == Self::OnePiece;
+        let top = self == Self::Top && above(other) || other == Self::Top && above(self);
+        self == other || whole || top
     }
 }
 
@@ -171,6 +180,14 @@ impl Scheme {
     /// Place of the figure of that name.
     pub fn figure(&self, name: &str) -> Option<usize> {
         self.figures.iter().position(|figure| figure.name == name)
+    }
+
+    /// Whether any of its pieces states such a quantity: by a figure, or by the form of a backbore.
+    pub fn can_state(&self, such: impl Fn(Quantity) -> bool) -> bool {
+        let forms = self.series.iter().flat_map(|one| &one.backbore);
+        let figures = self.figures.iter().map(|figure| &figure.method);
+        let mut methods = figures.chain(forms.map(|one| &one.method));
+        methods.any(|method| such(method.quantity()))
     }
 }
 

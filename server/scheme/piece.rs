@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::figure::Sign;
-use super::meant::{Effect, Instrument, Scheme, Stamp, Target, TraceOf, Years};
+use super::meant::{Effect, Instrument, PartKind, Scheme, Stamp, Target, TraceOf, Years};
 use super::template::Field;
 use crate::language::Sentence;
 use crate::method::Quantity;
@@ -165,7 +165,10 @@ impl Scheme {
         let mut stated: Vec<Stated> = (figures.iter())
             .filter_map(|given| self.stated(given))
             .collect();
-        let backbore = series.map_or(&[][..], |place| &self.series[place].backbore);
+        let backbore = match series {
+            Some(place) if !maker.lacks_backbore() => &self.series[place].backbore[..],
+            _ => &[],
+        };
         stated.extend_from_slice(unless_stated(backbore, &stated));
         let limited: Vec<Limited> = (figures.iter())
             .filter_map(|given| self.limited(given))
@@ -353,7 +356,9 @@ impl Maker<'_> {
             }
         }
         if let Some(series) = series.map(|place| &self.scheme.series[place]) {
-            series.implies.iter().for_each(|(figure, sign)| {
+            let of_it = (series.implies.iter())
+                .filter(|(figure, _)| !self.is_of_another_part(Field::Figure(*figure)));
+            of_it.for_each(|(figure, sign)| {
                 give(*figure, sign, Reason::Series(series.name.clone()))
             });
         }
@@ -383,6 +388,31 @@ impl Maker<'_> {
         } else {
             self.says_form()
         }
+    }
+
+    /// Whether a field is struck on a part that was not read: what the series implies of it is then what
+    /// its house usually puts there, and anybody can have put another.
+    fn is_of_another_part(&self, field: Field) -> bool {
+        let stamps = self.scheme.stamps.iter();
+        let showing = stamps.filter(|stamp| stamp.template.fields().contains(&field));
+        let parts: Vec<PartKind> = showing.map(|stamp| stamp.part).collect();
+        !parts.is_empty() && !parts.into_iter().any(|part| self.read_of(part))
+    }
+
+    /// Whether any stamp that was read is of this part or of one that it belongs to; all are where
+    /// nothing is known of the stamps.
+    fn read_of(&self, part: PartKind) -> bool {
+        let mut read = self
+            .stamps
+            .iter()
+            .map(|&place| self.scheme.stamps[place].part);
+        self.stamps.is_empty() || read.any(|one| one.is_of(part))
+    }
+
+    /// Whether the bore below the throat is of a part that was not read.
+    fn lacks_backbore(&self) -> bool {
+        let mut stamps = self.scheme.stamps.iter();
+        stamps.any(|stamp| stamp.part == PartKind::Backbore) && !self.read_of(PartKind::Backbore)
     }
 
     /// Whether anything is said of rim or cup.

@@ -184,15 +184,24 @@ pub(super) fn compare_known(
     (method, neutral): (&Method, Option<&Method>),
     feel: &Feel,
 ) -> Result<Compared, Sentence> {
+    let why = |why: &Sentence| why.clone();
     let here = match known {
         [Ok(ours), Ok(theirs)] => return Ok(Compared::between(ours, theirs, feel)),
-        [Err(why), _] | [_, Err(why)] => why,
+        [Err(one), Err(other)] => {
+            sentence!(
+                "the piece at hand: {one}; this piece: {other}",
+                one = why(one),
+                other = why(other)
+            )
+        }
+        [Err(one), _] => sentence!("the piece at hand: {one}", one = why(one)),
+        [_, Err(other)] => sentence!("this piece: {other}", other = why(other)),
     };
     let others = stated_like(ours, method).chain(stated_like(theirs, method));
     let both = |method: &Method| Some([ours.known(method).ok()?, theirs.known(method).ok()?]);
     let compared = neutral.into_iter().chain(others).find_map(both);
     let compared = compared.map(|[ours, theirs]| Compared::between(&ours, &theirs, feel));
-    compared.ok_or_else(|| here.clone())
+    compared.ok_or(here)
 }
 
 /// By which methods a piece states the measure of this one, in a way that holds for metal of any form.

@@ -16,6 +16,7 @@ use crate::language::Sentence;
 use crate::method::{Method, Quantity};
 use crate::route::{Known, Limited, Piece, Stated, measure};
 use crate::scheme::{Figure, Made, Scheme, Signs};
+use crate::uncertainty::{Estimate, Expanded};
 use crate::unit::Span;
 
 /// A piece that a target scheme can name, compared.
@@ -56,6 +57,24 @@ pub struct Outside {
     pub ours: Known,
     /// The ends of the scheme's scale, base units; infinite where it is open.
     pub ends: (f64, f64),
+}
+
+impl Outside {
+    /// Whether the uncertainty of ours reaches into the scale: then it may be within it.
+    pub fn may_be_within(&self) -> bool {
+        let (low, high) = self.ends;
+        let reaches = |end: &Estimate| {
+            let end = Expanded::from(end);
+            end.value - end.expanded <= high && end.value + end.expanded >= low
+        };
+        match &self.ours {
+            Known::Value(measured) => reaches(&measured.estimate),
+            Known::Limits(within) => {
+                let (from, to) = (within.interval.low(), within.interval.high());
+                from.into_iter().chain(to).any(reaches)
+            }
+        }
+    }
 }
 
 /// A piece translated into one scheme.
@@ -494,15 +513,11 @@ fn unasked(ours: &Piece, scheme: &Scheme, made: &Made) -> Vec<NotCompared> {
         let mut all = made.piece.quantities();
         all.any(|one| measure(one) == measure(quantity))
     };
-    let can_state = |quantity: Quantity| {
-        let mut figures = scheme.figures.iter();
-        figures.any(|figure| measure(figure.method.quantity()) == measure(quantity))
-    };
     let why = |quantity: Quantity| {
         let in_words = quantity.in_words();
-        match can_state(quantity) {
+        match scheme.can_state(|one| measure(one) == measure(quantity)) {
             true => sentence!(
-                "this stamp states no {quantity}, though others of the scheme do",
+                "this piece states no {quantity}, though others of the scheme do",
                 quantity = in_words
             ),
             false => sentence!("the scheme states no {quantity}", quantity = in_words),

@@ -6,12 +6,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::question::{Answer, Question};
-use crate::answer::{self, Ask, FaultAnswer, FindAsk, Run, Wish};
+use crate::answer::{self, Ask, FaultAnswer, FindAsk, MOST_RESULTS, Run, Wish};
 use crate::card::Card;
 use crate::problem::{Kind, Problem};
-
-/// Results of one question; more help nobody.
-pub(super) const MOST: usize = 100;
 
 /// Trials of one request: they keep a core busy for seconds. More can be had on the command line.
 const MOST_TRIALS: usize = 10_000;
@@ -44,7 +41,7 @@ pub(super) fn find(question: &Question) -> Result<Answer, Problem> {
         .map(str::to_owned)
         .collect();
     let partial = question.parameters.text("partial");
-    let limit = question.parameters.count("limit", 10, MOST)?;
+    let limit = question.parameters.count("limit", 10, MOST_RESULTS)?;
     Answer::json(&answer::find(
         &question.snapshot,
         &FindAsk {
@@ -132,7 +129,7 @@ fn ask(question: &Question, limit: usize) -> Result<Ask<'_>, Problem> {
             .map(str::trim)
             .collect(),
         reading: parameters.count("reading", 1, usize::MAX)?,
-        limit: parameters.count("limit", limit, MOST)?,
+        limit: parameters.count("limit", limit, MOST_RESULTS)?,
     })
 }
 
@@ -159,6 +156,11 @@ fn turn(wish: &Wish) -> Result<Option<MutexGuard<'static, ()>>, Problem> {
 fn wish(question: &Question) -> Result<Wish, Problem> {
     let parameters = &question.parameters;
     let run = match parameters.text("monte_carlo") {
+        "" if !parameters.text("seed").is_empty() => {
+            let says = sentence!("a `seed` without `monte_carlo`: no trials are wished for");
+            return Err(Problem::new(Kind::BadParameter, says)
+                .hint(sentence!("add `monte_carlo`, or leave `seed` out")));
+        }
         "" => None,
         _ => {
             let trials = parameters.count("monte_carlo", 1, usize::MAX)?;

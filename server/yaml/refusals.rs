@@ -34,6 +34,17 @@ pub(super) fn too_many(place: Place, most: usize) -> Diagnostic {
     .hint(sentence!("split the file into several"))
 }
 
+pub(super) fn too_many_points(place: Place, most: usize) -> Diagnostic {
+    Diagnostic::error(
+        "too-many",
+        place,
+        sentence!("more than {most} points", most),
+    )
+    .hint(sentence!(
+        "leave points out evenly, one of two say: a few hundred tell as much"
+    ))
+}
+
 pub(super) fn merge_key(place: Place) -> Diagnostic {
     Diagnostic::error("merge", place, sentence!("a merge key `<<`"))
         .hint(sentence!("write the keys out"))

@@ -10,12 +10,16 @@ use std::collections::HashMap;
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError, Span, Tag};
 
 use crate::diagnostic::{Diagnostic, Place};
+use crate::profile::MOST_POINTS;
 
 use super::cursor::{Cursor, u32_of};
 use super::document::{Document, Key, Kind, Node, ROOT, fingerprint};
 use super::gate::{Limits, MOST_FAULTS};
 use super::source::Source;
 use super::{characters, refusals};
+
+/// The key of a list of measured points.
+const POINTS: &str = "points";
 
 /// Ends the pass; the reason is among the faults.
 struct Over;
@@ -69,6 +73,8 @@ struct Open {
     is_mapping: bool,
     /// In a mapping: the key whose value comes next.
     key: Option<Key>,
+    /// How many more items there may be.
+    items_left: usize,
 }
 
 /// A scalar event.
@@ -185,6 +191,7 @@ impl<'a> Scan<'a> {
             ScalarStyle::Plain => Kind::Plain,
             _ => Kind::Quoted,
         };
+        self.item(scalar.bytes)?;
         let node = self.push(kind, scalar.bytes);
         self.nodes[node].fingerprint = fingerprint(&scalar.text);
         Ok(())
@@ -213,13 +220,42 @@ impl<'a> Scan<'a> {
         if self.wants_key() {
             return self.stop(refusals::no_scalar_key(self.place(bytes)));
         }
+        self.item(bytes)?;
+        let items_left = self.most_items(kind);
         let node = self.push(kind, bytes);
         self.open.push(Open {
             node,
             is_mapping: kind == Kind::Mapping,
             key: None,
+            items_left,
         });
         Ok(())
+    }
+
+    /// How many items a list may have that comes next: one of measured points is refused before
+    /// the rest of it costs seconds.
+    fn most_items(&self, kind: Kind) -> usize {
+        let key = self.open.last().and_then(|open| open.key);
+        let of_points = key.is_some_and(|key| self.names.get(POINTS) == Some(&key.name));
+        if kind == Kind::List && of_points {
+            MOST_POINTS
+        } else {
+            usize::MAX
+        }
+    }
+
+    /// Counts an item of the list that is open.
+    fn item(&mut self, bytes: (u32, u32)) -> Step {
+        let Some(open) = self.open.last_mut().filter(|open| !open.is_mapping) else {
+            return Ok(());
+        };
+        match open.items_left.checked_sub(1) {
+            Some(left) => {
+                open.items_left = left;
+                Ok(())
+            }
+            None => self.stop(refusals::too_many_points(self.place(bytes), MOST_POINTS)),
+        }
     }
 
     fn leave(&mut self, span: Span) -> Step {

@@ -70,6 +70,14 @@ fn too_many_nodes() {
     let row = "- [1, 2, 3]\n";
     assert_eq!(faults(row.repeat(60_000))[0].code, "too-many");
     assert_eq!(faults("- x\n".repeat(200_000))[0].code, "too-many");
+    // Measured points are counted as they come, in a plug-in of any size; other lists are not.
+    let points = |key: &str| format!("traces:\n  - {key}: [{}]\n", "[0,1],".repeat(20_001));
+    let found = faults(points("points"));
+    assert_eq!(
+        found[0].to_string().lines().next(),
+        Some("t.yml:2:120014: more than 20000 points [too-many]")
+    );
+    assert!(gate("t.yml", points("rows").as_bytes(), Limits::CATALOGUE).is_ok());
 }
 
 #[test]

@@ -87,7 +87,7 @@ pub(super) fn contradicted(
 /// Why gauges cannot be of one piece, whatever it is, or say one thing twice.
 pub(super) fn against_each_other(gauges: &[Gauge]) -> Option<Problem> {
     let of_one_method = pairs(gauges)
-        .find(|(one, other)| one.method() == other.method())
+        .find(|(one, other)| one.method().is_near(other.method()))
         .map(|(one, other)| twice(one, other));
     of_one_method.or_else(|| {
         let spans: Vec<(&Method, Span)> = gauges
@@ -122,12 +122,20 @@ fn twice(one: &Gauge, other: &Gauge) -> Problem {
         let hint = sentence!("measure again, and give one of them");
         return Problem::new(Kind::BadGauge, says).hint(hint);
     }
-    let says = sentence!(
-        "two gauge values of {quantity} by one method, which agree: {first}, and {second}",
-        quantity,
-        first,
-        second
-    );
+    let says = match one.method() == other.method() {
+        true => sentence!(
+            "two gauge values of {quantity} by one method, which agree: {first}, and {second}",
+            quantity,
+            first,
+            second
+        ),
+        false => sentence!(
+            "two gauge values of {quantity} in one place, as finely as a gauge can be put, which agree: {first}, and {second}",
+            quantity,
+            first,
+            second
+        ),
+    };
     Problem::new(Kind::BadGauge, says).hint(match one.value().and(other.value()) {
         Some(_) => sentence!("repeats share the gauge's error: give their mean once"),
         None => {
@@ -187,6 +195,30 @@ pub(super) fn for_any_candidate(candidates: &[Candidate<'_>], gauges: &[Gauge]) 
         one = told(&gauges[one]),
         other = told(&gauges[other])
     ))
+}
+
+/// A sentence where gauges are compared with no candidate, so that they weigh nothing.
+pub(super) fn untold(candidates: &[Candidate<'_>], gauges: &[Gauge]) -> Option<String> {
+    let rows: Vec<Vec<Option<bool>>> = candidates
+        .iter()
+        .map(|one| agreements(one, gauges))
+        .collect();
+    let untold = |place: &usize| rows.iter().all(|row| row[*place].is_none());
+    let names = (0..gauges.len()).filter(untold).map(|place| {
+        let method = gauges[place].method();
+        format!(
+            "{}, {}",
+            word(method.quantity().name()),
+            said(&method_text(method))
+        )
+    });
+    let names: Vec<String> = names.collect();
+    (!names.is_empty()).then(|| {
+        say!(
+            "No piece here that comes near tells this, so that the gauge weighs nothing: {gauges}.",
+            gauges = names.join("; ")
+        )
+    })
 }
 
 /// Whether a candidate agrees with each gauge, in the order of the gauges.

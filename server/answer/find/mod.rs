@@ -24,7 +24,7 @@ use serde::Serialize;
 use self::certain::Agreed;
 pub use self::certain::FoundSegment;
 pub use self::contradiction::{ContradictingGauge, ContradictionAnswer};
-use self::contradiction::{against_each_other, contradicted, for_any_candidate};
+use self::contradiction::{against_each_other, contradicted, for_any_candidate, untold};
 pub use self::held::{GaugeCheck, LimitCheck};
 use self::held::{Weight, anywhere, held, together, within};
 use self::next::next;
@@ -113,6 +113,9 @@ pub struct FindAnswer {
     /// Where two gauges are met together by no piece that comes near, though each is by some: a sentence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gauges_contradict: Option<String>,
+    /// Where gauges can be compared with no piece that comes near: a sentence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gauges_untold: Option<String>,
     /// Probability of all that is not listed: other readings, and markings of no scheme here.
     pub something_else: f64,
     /// False where a work limit ended the search.
@@ -230,6 +233,7 @@ fn found(
     let contradiction =
         by_stamp_alone.and_then(|place| contradicted(snapshot, candidates.get(place)?));
     let gauges_contradict = for_any_candidate(&candidates, gauges);
+    let gauges_untold = untold(&candidates, gauges);
     if partial.trim().is_empty() {
         candidates.retain(|one| one.probability > 0.0);
     }
@@ -245,6 +249,7 @@ fn found(
         results: results.collect(),
         contradiction,
         gauges_contradict,
+        gauges_untold,
         something_else: steady(something_else + hidden),
         complete,
         next: told.next,

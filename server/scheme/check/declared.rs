@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::Common;
 use super::figures::quantity;
+use super::held;
 use crate::language::Digits;
 use crate::method::InWords;
 use crate::method::{Method, Quantity};
@@ -196,13 +197,15 @@ fn offset(
         }
         Spread::Standard { u } => Estimate::new(amount.value, u, source(Distribution::Normal)),
     };
-    Some(route::Declared {
+    let offset = route::Declared {
         from,
         to,
         offset,
         range,
         source: common.source(&one.source),
-    })
+    };
+    let possible = held::impossible(&offset).map_or(Ok(offset), Err);
+    faults.keep(&path.key("add"), possible)
 }
 
 fn method(text: &Text, quantity: Quantity, common: &Common<'_>) -> Result<Method, Finding> {

@@ -14,6 +14,7 @@ mod figures;
 mod forms;
 mod fractions;
 mod grid;
+mod held;
 mod marked;
 mod marks;
 mod metal;
@@ -260,6 +261,7 @@ fn scheme(
     };
     if faults.errors() == 0 {
         untraced::untraced(&scheme, faults);
+        held::held(&scheme, faults);
     }
     scheme
 }

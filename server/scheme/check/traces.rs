@@ -203,7 +203,11 @@ impl Reader<'_> {
         let told = |all: Vec<FileFault>| {
             for one in all {
                 let message = format!("`{name}`, {one}");
-                faults.error(&path, Finding::new("bad-trace", message));
+                let finding = Finding {
+                    hint: one.hint,
+                    ..Finding::new("bad-trace", message)
+                };
+                faults.error(&path, finding);
             }
         };
         lines_of(&text, usual_u).map_err(told).ok()
@@ -252,10 +256,10 @@ impl Reader<'_> {
             TraceFault::Point { point, .. } => {
                 faults.error(&points.index(point), Finding::new("bad-trace", says));
             }
-            TraceFault::Gauge(_) => {
+            TraceFault::Gauge { .. } => {
                 faults.error(&self.path.key("gauge_u"), Finding::new("bad-trace", says));
             }
-            TraceFault::Depths(_) => {
+            TraceFault::Depths { .. } => {
                 faults.error(&self.path.key("depth_u"), Finding::new("bad-trace", says));
             }
             TraceFault::Mark { mark, .. } => {
@@ -289,8 +293,8 @@ impl Reader<'_> {
                 let message = format!("`{name}`: {fault}");
                 ("file", Finding::new("bad-trace", message))
             }
-            TraceFault::Gauge(_) => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
-            TraceFault::Depths(_) => ("depth_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Gauge { .. } => ("gauge_u", Finding::new("bad-trace", fault.to_string())),
+            TraceFault::Depths { .. } => ("depth_u", Finding::new("bad-trace", fault.to_string())),
             TraceFault::Mark { mark, .. } => {
                 (mark.name(), Finding::new("bad-trace", fault.to_string()))
             }

@@ -27,6 +27,7 @@ pub(in crate::web) fn found(found: &FindAnswer, misses: &[NearMiss], asked: &Ask
         complete => found.complete,
         contradiction => found.contradiction.as_ref().map(contradiction),
         gauges_contradict => found.gauges_contradict.as_deref(),
+        gauges_untold => found.gauges_untold.as_deref(),
         next => found.next.as_ref().map(|next| next_look(next, asked)),
         alike => found.alike.as_deref(),
     }
