@@ -16,7 +16,7 @@ use std::io::BufReader;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use counterbore::answer::{ChartAnswer, chart};
+use counterbore::answer::{Ask, ChartAnswer, chart};
 use counterbore::card::Card;
 use counterbore::config::Paper;
 use counterbore::paper::chart::{Sheet, given as chart_given, print};
@@ -157,6 +157,68 @@ fn a_document_has_the_size_of_its_paper() {
                 assert!(pages.parse::<usize>().unwrap() < 9, "{name}: {pages}");
             }
             assert_eq!(line(&info, "Tagged:"), "yes");
+        }
+    }
+}
+
+/// Stamps of the demo schemes: of one part and of several, near to others and far from all.
+const DEMO: [&str; 14] = [
+    "T5d-2B",
+    "Y6k",
+    "T6f/t + 4b",
+    "T2a-2A/n z",
+    "20.50 4 RR",
+    "Hag 19.00/1.7-5 T",
+    "140 rd Lg Au",
+    "Hulk 1 1/4 x 26.0 P",
+    "644",
+    "644 + full 3.65",
+    "Lyra 68/1612",
+    "Crater 82/1720 GP",
+    "Crater 78/1624 + bore E K",
+    "38 L",
+];
+
+/// Nothing is near it in three of four schemes, each of which says why: with the square for telephones it
+/// needs a third page of A6.
+const TOO_MUCH: &str = "Crater 82/1720 GP";
+
+/// Every demo piece in every scheme is one sheet, with no words on it smaller than 7.5 points.
+#[test]
+fn a_card_is_one_sheet_with_two_sides() {
+    let shop = Shop::new();
+    shop.write(
+        "config.yml",
+        &format!(
+            "plugins: [{}]\nshop: {{name: Vellamoor Brass Bench, address: 3 Solder Lane}}\n",
+            root().join("plugins").display()
+        ),
+    );
+    let (snapshot, config) = (shop.snapshot(), shop.config());
+    for stamp in DEMO {
+        let ask = Ask {
+            stamp,
+            into: Vec::new(),
+            reading: 1,
+            limit: 3,
+        };
+        let card = Card::of(&snapshot, &config, &ask, "http://192.0.2.7:8017", DAY).unwrap();
+        for name in ["a6", "a5", "half-letter"] {
+            let given = given::card(&card, paper(name), None);
+            assert!(given["paper"]["smallest_pt"].as_f64().unwrap() >= 7.5);
+            let printed = Stationery::built_in()
+                .print(Work::Card, &given, Want::Drawings)
+                .unwrap();
+            let pages = printed.sizes_mm.len();
+            let most = if stamp == TOO_MUCH && name == "a6" {
+                3
+            } else {
+                2
+            };
+            assert!(pages <= most, "{stamp} takes {pages} pages of {name}");
+            if card.into.is_empty() {
+                assert_eq!(pages, 1, "{stamp} on {name}");
+            }
         }
     }
 }

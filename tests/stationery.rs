@@ -3,7 +3,7 @@
 //! 1. A template of the shop is used in place of the one inside the program.
 //! 2. One that fails is said with file, line and column, and the one inside the program is used.
 //! 3. A template reads nothing but its own folder: no package, no file elsewhere, no clock.
-//! 4. One that goes on for ever is refused, and holds up nothing for long.
+//! 4. One that goes on for ever is refused, and holds up nothing for long; one that changes is read anew.
 //! 5. A sign that is missing, too large or no picture is said and left out.
 //! 6. Cards are stated in the schemes and on the paper that the configuration says.
 
@@ -13,7 +13,7 @@ use std::process::Command;
 use counterbore::answer::Ask;
 use counterbore::card::Card;
 use counterbore::config::Paper;
-use counterbore::paper::{Form, Stationery, Want, Work, given, render};
+use counterbore::paper::{Form, InForce, Stationery, Want, Work, given, render};
 use serde_json::json;
 
 use super::card::{DAY, card};
@@ -132,6 +132,30 @@ fn a_template_that_takes_too_long_is_given_up() {
     assert!(told.contains("took longer than"), "{told}");
     assert!(output.status.success(), "{told}");
     assert!(fs::read(out).unwrap().starts_with(b"%PDF"));
+}
+
+/// A file that is changed is read at the second look that sees it alike.
+#[test]
+fn a_template_that_changes_is_read_anew() {
+    let shop = templates("#let x = (\n");
+    let config = shop.config();
+    let paper = InForce::of(&config);
+    assert_eq!(sizes(&paper.stationery()), (105.0, 148.0));
+    assert!(!paper.stationery().faults.is_empty());
+    let before = paper.digest();
+    shop.write("paper/card.typ", OWN);
+    paper.look(&config);
+    assert_eq!(sizes(&paper.stationery()), (105.0, 148.0), "not at rest");
+    paper.look(&config);
+    assert_eq!(sizes(&paper.stationery()), (60.0, 40.0));
+    assert_eq!(paper.stationery().faults, []);
+    assert!(paper.digest() != before);
+    let held = paper.stationery();
+    paper.look(&config);
+    assert!(
+        std::sync::Arc::ptr_eq(&held, &paper.stationery()),
+        "what has not changed is not read again"
+    );
 }
 
 #[test]

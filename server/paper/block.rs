@@ -67,7 +67,7 @@ pub struct Segment {
     pub meaning: String,
 }
 
-/// The measures of the piece: the same metal by two ways of measuring, side by side.
+/// The measures of the piece: the same metal by two ways of measuring.
 #[derive(Clone, Debug, Serialize)]
 pub struct Measures {
     /// Row by row.
@@ -83,6 +83,8 @@ pub struct Measure {
     pub maker: Option<Value>,
     /// By the method of the neutral frame.
     pub neutral: Option<Value>,
+    /// One figure for both, the maker's own.
+    pub both: Option<Value>,
     /// Why there is none in the neutral frame; empty where there is one.
     pub cannot: String,
 }
@@ -96,6 +98,8 @@ pub struct Value {
     pub rest: String,
     /// Limits in words, which break like words; empty where it is a value.
     pub limits: String,
+    /// The coverage factor of its uncertainty, "1.96"; empty where it is exact.
+    pub k: String,
     /// Where and how the gauge is put, and where the value comes from; empty for a difference.
     pub from: String,
 }
@@ -103,13 +107,15 @@ pub struct Value {
 /// The nearest piece of one scheme.
 #[derive(Clone, Debug, Serialize)]
 pub struct Nearest {
-    /// Its maker.
+    /// Its maker, and that nothing is near where it is so.
     pub maker: String,
+    /// Whether it is near.
+    pub near: bool,
     /// Its stamp; empty where nothing could be compared.
     pub stamp: String,
     /// When it was made and on how many measures it was compared.
     pub about: String,
-    /// What is said first where it is not near; empty where it is.
+    /// Why nothing is near; empty where it is.
     pub far: String,
     /// Measure by measure.
     pub rows: Vec<Step>,
@@ -120,10 +126,14 @@ pub struct Nearest {
 /// One measure of two pieces.
 #[derive(Clone, Debug, Serialize)]
 pub struct Step {
-    /// What is compared, by which method.
+    /// What is compared.
     pub measure: String,
+    /// By which method; empty where it is that of the neutral frame, which the measures name.
+    pub method: String,
     /// Theirs less ours.
     pub difference: Value,
+    /// The difference over its uncertainty, "0.44"; empty where there is none.
+    pub e_n: String,
     /// The verdict.
     pub words: String,
 }

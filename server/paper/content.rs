@@ -13,8 +13,8 @@ use super::code;
 use super::signs;
 use super::wrap::held;
 use crate::answer::{
-    Change, DifferenceAnswer, Figure, FigureAnswer, Limits, MatchAnswer, NeutralAnswer, PartAnswer,
-    ReadingAnswer, Reads, TranslationAnswer, factor,
+    Change, DifferenceAnswer, Figure, FigureAnswer, MatchAnswer, NeutralAnswer, NotComparedAnswer,
+    PartAnswer, ReadingAnswer, Reads, TranslationAnswer,
 };
 use crate::card::{Card, LIMITS};
 use crate::language::{number, word};
@@ -26,6 +26,13 @@ pub struct Words {
     quantity: String,
     maker: String,
     neutral: String,
+    /// The same three ways in short: by the maker's method, in the neutral frame, one figure for both.
+    of_maker: String,
+    of_neutral: String,
+    of_both: String,
+    same: String,
+    figure: String,
+    source: String,
     measure: String,
     difference: String,
     verdict: String,
@@ -41,6 +48,12 @@ pub fn words() -> Words {
         quantity: say!("quantity"),
         maker: say!("by the maker's method"),
         neutral: say!("in the neutral frame"),
+        of_maker: say!("maker"),
+        of_neutral: say!("neutral"),
+        of_both: say!("both"),
+        same: say!("the same"),
+        figure: say!("figure"),
+        source: say!("method; where from"),
         measure: say!("measure"),
         difference: say!("difference"),
         verdict: say!("in words"),
@@ -86,7 +99,10 @@ impl Writer {
         blocks.extend(self.measures(&card.reading));
         blocks.extend(self.section(&card.reading));
         blocks.push(self.notes(&say!("How sure"), &how_sure(card), false));
-        blocks.extend(card.into.iter().map(|one| self.nearest(one)));
+        if card.into.iter().any(|one| !one.matches.is_empty()) {
+            blocks.push(self.notes(&say!("Nearest pieces"), &[how_compared()], false));
+        }
+        blocks.extend(card.into.iter().map(|one| self.nearest(one, &card.reading)));
         blocks.extend(self.small_print(card));
         blocks
     }
@@ -186,25 +202,33 @@ impl Writer {
             .map(|one| &one.quantity)
             .or(figure.map(|one| &one.measured.quantity));
         let carried = neutral.and_then(|one| one.measured.as_ref());
+        let same = figure
+            .zip(carried)
+            .filter(|(maker, neutral)| is_the_same(&maker.measured, neutral));
         let why = neutral
             .filter(|one| one.measured.is_none())
             .map(|one| one.cannot.clone().unwrap_or_else(|| say!("no route")));
         Measure {
             quantity: self.name(&quantity.map_or_else(String::new, |one| word(one))),
-            maker: figure.map(|one| {
+            both: same.map(|(maker, neutral)| {
+                let methods = both_methods(&maker.measured.method, &neutral.method);
+                self.figure(&maker.measured, &[&methods, &because(maker)])
+            }),
+            maker: figure.filter(|_| same.is_none()).map(|one| {
                 self.figure(
                     &one.measured,
                     &[&method::said(&one.measured.method), &because(one)],
                 )
             }),
             neutral: carried
+                .filter(|_| same.is_none())
                 .map(|one| self.figure(one, &[&method::said(&one.method), &word(&one.route.kind)])),
             cannot: self
                 .say(&why.map_or(String::new(), |why| say!("cannot be compared: {why}", why))),
         }
     }
 
-    fn value(&self, text: &str, from: &str) -> Value {
+    fn value(&self, text: &str, from: &str, k: &str) -> Value {
         let text = self.say(text);
         let point =
             text.find(|sign: char| !(sign.is_ascii_digit() || "+-\u{2013}\u{2212}".contains(sign)));
@@ -214,24 +238,26 @@ impl Writer {
             rest: rest.to_owned(),
             limits: String::new(),
             from: self.name(from),
+            k: factor_alone(k),
         }
     }
 
     /// A figure: a value, or limits in words.
     fn figure(&self, one: &Figure, from: &[&str]) -> Value {
-        let from = phrases(&[from, &[&one.factors()]].concat());
+        let (from, k) = (phrases(from), one.factors());
         match &one.reads {
-            Reads::Value(_) => self.value(&one.plain(), &from),
-            Reads::Limits(limits) => self.limits(&limits.plain(), &from),
+            Reads::Value(_) => self.value(&one.plain(), &from, &k),
+            Reads::Limits(limits) => self.limits(&limits.plain(), &from, &k),
         }
     }
 
-    fn limits(&self, text: &str, from: &str) -> Value {
+    fn limits(&self, text: &str, from: &str, k: &str) -> Value {
         Value {
             whole: String::new(),
             rest: String::new(),
             limits: self.say(text),
             from: self.name(from),
+            k: factor_alone(k),
         }
     }
 
@@ -252,31 +278,29 @@ impl Writer {
         ))
     }
 
-    fn nearest(&self, one: &TranslationAnswer) -> Block {
+    fn nearest(&self, one: &TranslationAnswer, ours: &ReadingAnswer) -> Block {
         let Some(best) = one.matches.first() else {
             return self.not_comparable(one);
         };
-        let not_near = (!one.near).then(|| say!("not near"));
-        let about: Vec<&str> = not_near
+        // Where nothing is missing, the rows say so themselves.
+        let compared = Some(best.compared.as_str()).filter(|_| !best.not_compared.is_empty());
+        let about: Vec<&str> = best
+            .made
             .iter()
-            .chain(&best.made)
             .map(String::as_str)
-            .chain([best.compared.as_str()])
+            .chain(compared)
             .chain(best.other_instrument.as_deref())
             .collect();
         Block::Nearest(Nearest {
-            maker: self.name(&one.scheme.title),
+            maker: self.name(&heading(one)),
+            near: one.near,
             stamp: self.name(&best.canonical),
             about: self.name(&about.join(", ")),
-            far: if one.near {
-                String::new()
-            } else {
-                self.say(&one.says)
-            },
+            far: self.say(&why_far(one)),
             rows: best
                 .differences
                 .iter()
-                .map(|difference| self.step(difference))
+                .map(|difference| self.step(difference, ours))
                 .collect(),
             notes: self.nearest_notes(one, best),
         })
@@ -285,6 +309,7 @@ impl Writer {
     fn not_comparable(&self, one: &TranslationAnswer) -> Block {
         Block::Nearest(Nearest {
             maker: self.name(&one.scheme.title),
+            near: false,
             stamp: String::new(),
             about: String::new(),
             far: self.say(&one.says),
@@ -300,23 +325,19 @@ impl Writer {
     }
 
     fn nearest_notes(&self, one: &TranslationAnswer, best: &MatchAnswer) -> Vec<String> {
-        let missing = best.not_compared.iter().map(|one| {
-            say!(
-                "Not compared: {quantity} ({why})",
-                quantity = word(&one.quantity),
-                why = one.why
-            )
-        });
+        let missing = missing(&best.not_compared);
         let outside = one
             .outside
             .iter()
             .map(|outside| outside.says.clone())
-            .filter(|says| !one.says.contains(says));
+            .filter(|says| !one.says.contains(says))
+            .map(|says| format!("{}.", capital(&says)));
         let open = best
             .canonical
             .contains('?')
-            .then(|| say!("? stands for what the piece at hand does not tell"));
+            .then(|| say!("? stands for what the piece at hand does not tell."));
         missing
+            .into_iter()
             .chain(outside)
             .chain(open)
             .chain(one.scheme.kept_sentence())
@@ -325,40 +346,26 @@ impl Writer {
     }
 
     /// A difference; its number stands beside the words, which do without it.
-    fn step(&self, one: &DifferenceAnswer) -> Step {
-        let amount = match &one.difference {
-            Change::Value(amount) => amount,
-            Change::Limits(limits) => return self.limited_step(one, limits),
+    fn step(&self, one: &DifferenceAnswer, ours: &ReadingAnswer) -> Step {
+        let (k, method) = (one.factors(), method::said(&one.method));
+        let difference = match &one.difference {
+            Change::Value(_) => {
+                let size_alone = one.text.strip_suffix(&format!(" ({k})"));
+                self.value(size_alone.unwrap_or(&one.text), "", &k)
+            }
+            Change::Limits(limits) => self.limits(&limits.signed_plain(), "", &k),
         };
-        let k = factor(amount.k());
-        let size_alone = one.text.strip_suffix(&format!(" (k {k})"));
-        let e_n = one.e_n.map_or(String::new(), |e_n| {
-            format!(" (E_n {})", number(format!("{e_n:.2}")))
-        });
+        let e_n = one.e_n.map(|e_n| number(format!("{e_n:.2}")));
         Step {
-            measure: self.name(&format!(
-                "{}, {}",
-                word(&one.quantity),
-                method::said(&one.method)
-            )),
-            difference: self.value(size_alone.unwrap_or(&one.text), ""),
-            words: self.name(&format!("{}{e_n}, k {k}", one.judged)),
-        }
-    }
-
-    /// A difference of which only limits are known; they stand beside the verdict.
-    fn limited_step(&self, one: &DifferenceAnswer, limits: &Limits) -> Step {
-        let factors = limits.factors();
-        let mut phrase = vec![one.judged.as_str(), factors.as_str()];
-        phrase.retain(|one| !one.is_empty());
-        Step {
-            measure: self.name(&format!(
-                "{}, {}",
-                word(&one.quantity),
-                method::said(&one.method)
-            )),
-            difference: self.limits(&limits.signed_plain(), ""),
-            words: self.name(&phrase.join(", ")),
+            measure: self.name(&word(&one.quantity)),
+            method: if is_neutral(one, ours) {
+                String::new()
+            } else {
+                self.name(&method)
+            },
+            difference,
+            e_n: e_n.unwrap_or_default(),
+            words: self.name(&verdict(one)),
         }
     }
 
@@ -367,12 +374,7 @@ impl Writer {
         if !card.into.is_empty() {
             let source = word(&card.feel_source);
             let source = source.trim_end_matches('.');
-            let feel = format!(
-                "{} {} {}",
-                say!("A difference is the named piece less this one: + is more, - is less."),
-                card.rule,
-                say!("Feel limits: {source}.", source)
-            );
+            let feel = format!("{} {}", card.rule, say!("Feel limits: {source}.", source));
             blocks.push(self.notes(&say!("Verdicts"), &[feel], false));
         }
         blocks.push(self.notes(&say!("Cautions"), &card.cautions, true));
@@ -435,6 +437,104 @@ fn because(figure: &FigureAnswer) -> String {
     }
 }
 
+/// How differences are read, once, before the first.
+fn how_compared() -> String {
+    format!(
+        "{} {} {}",
+        say!("A difference is the named piece less this one: + is more, - is less."),
+        say!("The same: as far as anyone can feel."),
+        say!("Methods are those of the neutral frame unless named.")
+    )
+}
+
+/// Whether the neutral frame has the maker's own figure: one line says both.
+fn is_the_same(maker: &Figure, neutral: &Figure) -> bool {
+    neutral.route.kind == "stated"
+        && maker.plain() == neutral.plain()
+        && maker.factors() == neutral.factors()
+}
+
+/// The maker's method, and that of the neutral frame where it is another that reads the same.
+fn both_methods(maker: &str, neutral: &str) -> String {
+    let (maker, neutral) = (method::said(maker), method::said(neutral));
+    if maker == neutral {
+        return maker;
+    }
+    say!("{maker} or {neutral}", maker, neutral)
+}
+
+/// Whether a difference is by the method by which the measures state that quantity in the neutral frame.
+fn is_neutral(difference: &DifferenceAnswer, ours: &ReadingAnswer) -> bool {
+    let mut figures = ours.neutral.iter().filter_map(|one| one.measured.as_ref());
+    figures.any(|one| one.quantity == difference.quantity && one.method == difference.method)
+}
+
+/// The verdict in words; that of the usual case in short, which [`how_compared`] says in full.
+fn verdict(difference: &DifferenceAnswer) -> String {
+    match difference.verdict.as_str() {
+        "same" => difference.says(),
+        _ => difference.judged.clone(),
+    }
+}
+
+/// "1.96" of "k 1.96".
+fn factor_alone(factors: &str) -> String {
+    factors.trim_start_matches("k ").to_owned()
+}
+
+/// Over a match; over one that is not near, that it is not.
+fn heading(one: &TranslationAnswer) -> String {
+    match one.near {
+        true => one.scheme.title.clone(),
+        false => say!("{scheme}: nothing near", scheme = one.scheme.title),
+    }
+}
+
+/// Why nothing is near, without what the heading has said already.
+fn why_far(one: &TranslationAnswer) -> String {
+    if one.near {
+        return String::new();
+    }
+    let rest = one.says.strip_prefix(&heading(one));
+    let rest = rest.map_or(one.says.as_str(), |rest| rest.trim_start_matches("; "));
+    if rest.is_empty() {
+        return String::new();
+    }
+    format!("{}.", capital(rest))
+}
+
+/// A sentence with its first letter large.
+fn capital(text: &str) -> String {
+    let mut signs = text.chars();
+    let first = signs.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(signs).collect()
+}
+
+/// What is not compared; quantities of which the same is said stand together.
+fn missing(all: &[NotComparedAnswer]) -> Vec<String> {
+    let mut reasons: Vec<(Vec<String>, String)> = Vec::new();
+    for one in all {
+        let quantity = word(&one.quantity);
+        let why = one.why.replace(&quantity, "{}");
+        match reasons.iter_mut().find(|(_, same)| *same == why) {
+            Some((quantities, _)) => quantities.push(quantity),
+            None => reasons.push((vec![quantity], why)),
+        }
+    }
+    let said = |(quantities, why): &(Vec<String>, String)| {
+        let quantities = quantities.join(", ");
+        match why.contains("{}") {
+            true => why.replace("{}", &quantities),
+            false => format!("{quantities}: {why}"),
+        }
+    };
+    let reasons: Vec<String> = reasons.iter().map(said).collect();
+    match reasons.is_empty() {
+        true => Vec::new(),
+        false => vec![say!("Not compared: {why}.", why = reasons.join("; "))],
+    }
+}
+
 /// Phrases that are not empty, one behind the other.
 fn phrases(all: &[&str]) -> String {
     let said: Vec<&str> = all.iter().copied().filter(|one| !one.is_empty()).collect();
@@ -473,6 +573,7 @@ fn how_sure(card: &Card) -> Vec<String> {
         .neutral
         .iter()
         .filter_map(|one| Some(one.measured.as_ref()?.route.kind.as_str()))
+        .filter(|kind| *kind != "stated")
         .collect();
     let used = ROUTES.iter().filter(|(kind, _)| kinds.contains(kind));
     let routes: Vec<String> = used
@@ -487,22 +588,34 @@ fn how_sure(card: &Card) -> Vec<String> {
             .iter()
             .map(|one| say!("In the section {limits}.", limits = one))
     });
-    std::iter::once(card.uncertainty.clone())
+    let whose = (!card.reading.neutral.is_empty())
+        .then(|| say!("Maker: as its maker measures; neutral: in one way for all makers."));
+    whose
+        .into_iter()
+        .chain([card.uncertainty.clone()])
         .chain(card.reading.has_limits().then(|| word(LIMITS)))
         .chain(drawn)
         .chain(routes)
         .collect()
 }
 
-/// Every table once.
+/// Every table once, those of one revision together.
 fn tables(card: &Card) -> String {
-    let name = |table: &crate::answer::SchemeName| {
-        let revision = say!("revision {revision}", revision = table.revision);
-        format!("{}, {revision} [{}]", table.title, table.hash)
-    };
     let digest: String = card.tables.chars().take(12).collect();
-    let mut names: Vec<String> = card.tables_used.iter().map(name).collect();
-    names.dedup();
+    let mut revisions: Vec<(&str, Vec<&str>)> = Vec::new();
+    for table in &card.tables_used {
+        let title = table.title.as_str();
+        match revisions.iter_mut().find(|(one, _)| *one == table.revision) {
+            Some((_, titles)) if titles.contains(&title) => {}
+            Some((_, titles)) => titles.push(title),
+            None => revisions.push((&table.revision, vec![title])),
+        }
+    }
+    let names = revisions.iter().map(|(revision, titles)| {
+        let tables = titles.join(", ");
+        say!("revision {revision} of {tables}", revision, tables)
+    });
+    let names: Vec<String> = names.collect();
     let mut all = say!("all tables together [{digest}]", digest);
     if !card.not_loaded.is_empty() {
         let missing = card.not_loaded.join(", ");

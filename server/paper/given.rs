@@ -29,9 +29,9 @@ struct Setting {
 
 fn setting(paper: Paper) -> Setting {
     let (margin_mm, largest_pt, smallest_pt, section_mm) = match paper {
-        Paper::A6 => (6.0, 7.5, 6.5, 42.0),
-        Paper::A5 => (9.0, 9.5, 6.5, 60.0),
-        Paper::HalfLetter => (9.0, 9.0, 6.5, 58.0),
+        Paper::A6 => (5.0, 8.0, 7.5, 42.0),
+        Paper::A5 => (8.0, 9.5, 7.5, 60.0),
+        Paper::HalfLetter => (8.0, 9.0, 7.5, 58.0),
         Paper::Roll80 => (4.0, 7.5, 7.5, 42.0),
     };
     Setting {

@@ -9,22 +9,22 @@ use super::metrics::{self, Face};
 use crate::language::word;
 
 /// Width of the column of values, mm.
-pub const LEGEND_MM: f64 = 34.0;
+pub const LEGEND_MM: f64 = 38.0;
 
 /// Width of the column of planes, mm.
-pub const PLANES_MM: f64 = 9.5;
+pub const PLANES_MM: f64 = 11.0;
 
 /// Size of the type, mm.
-const SIZE_MM: f64 = 6.4 * metrics::POINT_MM;
+const SIZE_MM: f64 = 7.5 * metrics::POINT_MM;
 
 /// Between lines, mm.
-const LINE_MM: f64 = 2.75;
+const LINE_MM: f64 = 3.0;
 
 /// Between labels, mm.
-const GAP_MM: f64 = 1.1;
+const GAP_MM: f64 = 0.9;
 
 /// Radius of the ring around a number, mm.
-const RING_MM: f64 = 1.45;
+const RING_MM: f64 = 1.6;
 
 /// From the metal to the column, mm.
 const LEAD_MM: f64 = 3.2;

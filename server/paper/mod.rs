@@ -2,7 +2,7 @@
 //!
 //! One content and one layout: [`content`] finds the words, [`given`] hands them to a template, the
 //! [`press`] sets it, as a document, as drawings, and as the pictures of [`html`]'s page. What a
-//! shop can replace is its [`stationery`]. Plain text has no layout: [`text`] counts columns.
+//! shop can replace is its [`stationery`], read anew when it changes ([`fresh`]). Plain text has no layout: [`text`] counts columns.
 //! [`section`] draws a piece to scale with its measuring points.
 //!
 //! What the card says is [`crate::card`]. Nothing here rounds, converts or reads a clock.
@@ -14,6 +14,7 @@ pub mod code;
 pub mod content;
 pub mod drawing;
 pub mod fonts;
+pub mod fresh;
 pub mod given;
 pub mod html;
 pub mod legend;
@@ -27,6 +28,7 @@ pub mod svg;
 pub mod text;
 pub mod wrap;
 
+pub use fresh::InForce;
 pub use section::SvgSize;
 pub use stationery::{Printed, Stationery, Want, Work};
 pub use svg::section_svg;

@@ -24,7 +24,7 @@ pub struct SvgSize {
 impl SvgSize {
     /// On an A6 card.
     pub const CARD: Self = Self {
-        width_mm: 91.0,
+        width_mm: 95.0,
         height_mm: 42.0,
     };
     /// On a screen.

@@ -1,12 +1,13 @@
 //! What a shop's paper looks like: templates and the shop's sign.
 //!
 //! The templates inside the program, or those of the folder that `config.yml` names; the folder is
-//! read once, when the program starts, and each of its templates is tried on a sample there and
-//! then. One that fails, or takes too long over a card, is not used: the one inside the program
+//! read as a whole, and each of its templates is tried on a sample there and then ([`super::fresh`] does so
+//! again when it changes). One that fails, or takes too long over a card, is not used: the one inside the program
 //! is, and [`Stationery::faults`] says why. The same holds for a sign that cannot be drawn.
 //!
 //! A template of the shop runs on a thread of its own, since nothing can end it from outside: one
-//! that goes on for ever costs a core until the program is started anew, but holds up nobody.
+//! that goes on for ever costs a core until the program is started anew, but holds up nobody, and is not
+//! run again until it is changed.
 
 use std::path::Path;
 use std::sync::Arc;

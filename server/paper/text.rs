@@ -4,7 +4,7 @@
 //! one table stand with their decimal points under one another, their ends at the right edge where
 //! the words leave room.
 
-use super::block::{Block, Measures, Nearest, Notes, Part, Reopen, Shop, Stamp, Value};
+use super::block::{Block, Measures, Nearest, Notes, Part, Reopen, Shop, Stamp, Step, Value};
 use super::content;
 use super::signs;
 use super::wrap::{HOLD, wrap};
@@ -121,12 +121,13 @@ impl Receipt {
         let values = measures
             .rows
             .iter()
-            .flat_map(|row| row.maker.iter().chain(&row.neutral));
+            .flat_map(|row| row.maker.iter().chain(&row.neutral).chain(&row.both));
         let field = Field::of(values);
         for row in &measures.rows {
             self.words(&row.quantity, 0);
             self.sourced(&say!("maker"), row.maker.as_ref(), &field);
             self.sourced(&say!("neutral"), row.neutral.as_ref(), &field);
+            self.sourced(&say!("both"), row.both.as_ref(), &field);
             self.words(&row.cannot, 2);
         }
     }
@@ -141,7 +142,7 @@ impl Receipt {
     fn value(&mut self, words: &str, value: &Value, field: &Field) {
         if !value.limits.is_empty() {
             self.words(words, 2);
-            return self.words(&value.limits, 4);
+            return self.words(&format!("{}{}", value.limits, factor(value)), 4);
         }
         let aligned = field.aligned(value, self.columns);
         let free = aligned.chars().count() - aligned.trim_start().chars().count();
@@ -164,8 +165,8 @@ impl Receipt {
         self.words(&nearest.far, 0);
         let field = Field::of(nearest.rows.iter().map(|row| &row.difference));
         for row in &nearest.rows {
-            self.words(&row.measure, 0);
-            self.value(&row.words, &row.difference, &field);
+            self.words(&phrases(&[&row.measure, &row.method]), 0);
+            self.value(&judged(row), &row.difference, &field);
         }
         for note in &nearest.notes {
             self.words(note, 0);
@@ -185,6 +186,28 @@ impl Receipt {
     }
 }
 
+/// Phrases that are not empty, one behind the other.
+fn phrases(all: &[&str]) -> String {
+    let said: Vec<&str> = all.iter().copied().filter(|one| !one.is_empty()).collect();
+    said.join(", ")
+}
+
+/// The verdict with what it rests on.
+fn judged(row: &Step) -> String {
+    match row.e_n.is_empty() {
+        true => row.words.clone(),
+        false => format!("{} (E_n{HOLD}{})", row.words, row.e_n),
+    }
+}
+
+/// The factor of a value, as it stands behind it.
+fn factor(value: &Value) -> String {
+    match value.k.is_empty() {
+        true => String::new(),
+        false => format!(", k{HOLD}{}", value.k),
+    }
+}
+
 /// How wide the values of a table are before and after the point.
 struct Field {
     whole: usize,
@@ -196,7 +219,9 @@ impl Field {
         let none = Self { whole: 0, rest: 0 };
         values.fold(none, |field, value| Self {
             whole: field.whole.max(value.whole.chars().count()),
-            rest: field.rest.max(value.rest.chars().count()),
+            rest: field
+                .rest
+                .max(value.rest.chars().count() + factor(value).chars().count()),
         })
     }
 
@@ -206,6 +231,6 @@ impl Field {
             .saturating_sub(self.rest)
             .max(self.whole.min(columns));
         let whole = format!("{:>point$}", value.whole);
-        format!("{whole}{}", value.rest)
+        format!("{whole}{}{}", value.rest, factor(value))
     }
 }

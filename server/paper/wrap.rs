@@ -68,7 +68,7 @@ fn holds(before: &str, after: &str) -> bool {
     let unit = after.trim_end_matches(|sign: char| ".,;:)".contains(sign));
     let number = |word: &str| word.ends_with(|sign: char| sign.is_ascii_digit());
     before == "±"
-        || (["k", "(E_n"].contains(&before)
+        || (["k", "(k", "(E_n"].contains(&before)
             && after.starts_with(|sign: char| sign.is_ascii_digit()))
         || (after == "±" && !before.is_empty())
         || (["mm", "ml", "in"].contains(&unit) && number(before))

@@ -4,12 +4,12 @@ use crate::method::Quantity;
 
 /// The rule behind every verdict, stated once a card.
 pub const RULE: &str = word!(
-    "Larger, smaller, deeper, shallower, more open or tighter: the difference exceeds the shop's feel limit, and by more \
-than its expanded uncertainty U (95 %) where U exceeds that limit. Too uncertain to say: any other difference of \
-which U exceeds the limit. May or may not be felt: a difference within the limit, beyond which U reaches. The same: \
-a difference that lies within the limit with all of its U. Where only limits of a difference are known, all that \
-lies between them counts: beyond the feel limit it is felt, within it the same, on one side of nought it may or may \
-not be felt, else one cannot tell. E_n is the difference over U (ISO 13528); above 1 the pieces do differ."
+    "Larger, smaller and the like: the difference exceeds the shop's feel limit, and by more than its expanded \
+uncertainty U (95 %) where U exceeds that limit. Too uncertain to say: any other of which U exceeds the limit. \
+May or may not be felt: within the limit, beyond which U reaches. The same: within the limit with all of its U. \
+Where only limits are known, all between them counts: beyond the feel limit it is felt, within it the same, on \
+one side of nought it may or may not be felt, else one cannot tell. E_n is the difference over U (ISO 13528); \
+above 1 the pieces do differ."
 );
 
 /// Limits for one quantity, mm or mm³.

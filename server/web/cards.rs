@@ -29,7 +29,7 @@ pub(super) fn html(question: &Question) -> Result<Answer, Problem> {
     let dress = Dress::Served(served(question, paper));
     Ok(Answer::ok(
         Media::Html,
-        page(&card, paper, &counter.stationery, dress)?,
+        page(&card, paper, &counter.paper.stationery(), dress)?,
     ))
 }
 
@@ -66,7 +66,7 @@ pub(super) fn style(question: &Question) -> Result<Answer, Problem> {
 
 fn card(question: &Question, media: Media, form: Form) -> Result<Answer, Problem> {
     let card = card_of(question)?;
-    let stationery = &question.counter.stationery;
+    let stationery = &question.counter.paper.stationery();
     Ok(Answer::ok(
         media,
         paper::render(&card, form, paper(question)?, stationery)?,

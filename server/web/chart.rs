@@ -51,7 +51,7 @@ pub(super) fn page(question: &Question) -> Result<Answer, Problem> {
     let drawing = charted
         .as_ref()
         .ok()
-        .map(|answer| chart::drawing(answer, sheet(&asked), &question.counter.stationery))
+        .map(|answer| chart::drawing(answer, sheet(&asked), &question.counter.paper.stationery()))
         .transpose()?;
     let page = context! {
         title => say!("Wall chart"),
@@ -80,7 +80,7 @@ pub(super) fn drawing(question: &Question) -> Result<Answer, Problem> {
     let answer = charted(question, &asked)?;
     Ok(Answer::ok(
         Media::Svg,
-        chart::drawing(&answer, sheet(&asked), &question.counter.stationery)?,
+        chart::drawing(&answer, sheet(&asked), &question.counter.paper.stationery())?,
     ))
 }
 
@@ -88,7 +88,7 @@ pub(super) fn drawing(question: &Question) -> Result<Answer, Problem> {
 pub(super) fn document(question: &Question) -> Result<Answer, Problem> {
     let asked = asked(question)?;
     let want = Want::Pdf(question.parameters.day()?);
-    let stationery = &question.counter.stationery;
+    let stationery = &question.counter.paper.stationery();
     let printed = chart::print(&charted(question, &asked)?, sheet(&asked), stationery, want)?;
     Ok(Answer::ok(Media::Pdf, printed.content.concat()))
 }

@@ -8,7 +8,7 @@ use super::parameters::Parameters;
 use super::templates::Templates;
 use crate::answer::Left;
 use crate::config::Config;
-use crate::paper::Stationery;
+use crate::paper::InForce;
 use crate::problem::{Kind, Problem};
 use crate::reload::Current;
 use crate::snapshot::Snapshot;
@@ -23,7 +23,7 @@ pub struct Counter {
     /// The pages.
     pub templates: Templates,
     /// Templates and the shop's sign.
-    pub stationery: Stationery,
+    pub paper: InForce,
     /// Where customers reach it, for cards.
     pub address: String,
 }

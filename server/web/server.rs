@@ -35,7 +35,7 @@ use crate::answer::Left;
 use crate::config::Config;
 use crate::language::within;
 use crate::load::Moment;
-use crate::paper::Stationery;
+use crate::paper::InForce;
 use crate::problem::{Kind, Problem};
 use crate::reload::{Current, keep_fresh};
 use crate::snapshot::Snapshot;
@@ -87,14 +87,13 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
     let address = listener
         .local_addr()
         .map_err(|cause| taken(wanted, &cause))?;
-    let stationery = stationery(&config);
-    let build = build(&config, &stationery, address);
+    let build = build(&config, address);
     let hosts = Hosts::new(&config.allowed_hosts.value, machine_name());
     let counter = Counter {
         address: config.public_address(address),
         templates: Templates::new(),
         current: Current::new(snapshot),
-        stationery,
+        paper: InForce::of(&config),
         config,
     };
     let state = Arc::new(State {
@@ -108,15 +107,6 @@ pub fn bind(config: Config, snapshot: Snapshot) -> Result<Bound, Problem> {
         address,
         state,
     })
-}
-
-/// The shop's paper; what of it cannot be used is said in the log, and on each card's page.
-fn stationery(config: &Config) -> Stationery {
-    let stationery = Stationery::of(config);
-    for fault in &stationery.faults {
-        tracing::warn!("{fault}");
-    }
-    stationery
 }
 
 impl Bound {
@@ -139,13 +129,17 @@ impl Bound {
         let counter = self.state.counter.clone();
         let reload =
             std::thread::spawn(move || keep_fresh(&counter.current, &counter.config, &stopped));
+        let (stop_paper, paper_stopped) = mpsc::channel();
+        let counter = self.state.counter.clone();
+        let paper =
+            std::thread::spawn(move || counter.paper.keep_fresh(&counter.config, &paper_stopped));
         let server = self.server;
         let ran = System::new().block_on(async move {
             spawn(stop_on_signal(server.handle()));
             server.await
         });
-        drop(stop);
-        if reload.join().is_err() {
+        drop((stop, stop_paper));
+        if reload.join().is_err() || paper.join().is_err() {
             tracing::error!("looking after the folders broke off");
         }
         ran.map_err(|cause| {
@@ -211,12 +205,11 @@ fn taken(address: SocketAddr, cause: &io::Error) -> Problem {
 }
 
 /// Program and settings that answers depend on, as one hash.
-fn build(config: &Config, stationery: &Stationery, address: SocketAddr) -> String {
+fn build(config: &Config, address: SocketAddr) -> String {
     let mut sum = Sha256::new();
     sum.update(env!("CARGO_PKG_VERSION"));
     sum.update(Templates::digest());
     sum.update(config.public_address(address));
-    sum.update(stationery.digest());
     sum.update(format!(
         "{:?} {:?} {:?} {:?}",
         config.shop.value, config.feel.value, config.card_into.value, config.card_paper.value
@@ -299,7 +292,8 @@ async fn answer(
     };
     let chosen = Chosen::of(&request, &state.counter.config, &snapshot.languages);
     let (query, tag) = (parameters.canonical(), chosen.language.tag());
-    let key = Cache::key(&snapshot.state(), tag, request.path(), &query);
+    let made_from = format!("{} {}", snapshot.state(), state.counter.paper.digest());
+    let key = Cache::key(&made_from, tag, request.path(), &query);
     if let Some(whole) = route.kept.then(|| state.cache.get(&key)).flatten() {
         return told(route, &chosen, kept(&request, &whole));
     }
