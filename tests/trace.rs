@@ -13,17 +13,17 @@
 //! 7. a text is read with its units, and refused with line and column;
 //! 8. a piece's own trace is a route, and stands before the others of equal doubt.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 use std::sync::Arc;
 
 use counterbore::method::{
     Across, AtTheCounter, Functional, Method, MethodRow, Parameters, Quantity,
 };
 use counterbore::profile::{
-    Gauge, MOST_KEPT, Number, Section, Trace, TraceFigures, TracePoint, points_of,
+    Gauge, MOST_KEPT, Number, Section, Tangent, Trace, TraceFigures, TracePoint, points_of,
 };
 use counterbore::route::{Carried, Piece, RouteKind, Stated};
-use counterbore::uncertainty::{Distribution, Draw, Estimate, Source};
+use counterbore::uncertainty::{Distribution, Draw, Estimate, Expanded, Source};
 use counterbore::unit::Spread;
 use proptest::prelude::*;
 
@@ -38,6 +38,10 @@ impl Gauge for Reading {
 
     fn bounds(&self, narrow: &Section<f64>, wide: &Section<f64>) -> Option<(f64, f64)> {
         self.0.bounds(&self.1, narrow, wide)
+    }
+
+    fn tangent(&self) -> Option<Tangent> {
+        self.0.tangent(&self.1)
     }
 }
 
@@ -203,6 +207,45 @@ fn the_inner_edge_is_where_the_tangent_turns() {
     };
     let above = trace.read(&Reading(Functional::RimAtTangent, steep));
     assert!(above.is_none(), "above the first point nothing is known");
+}
+
+/// Two arcs and a wall, in closed form: from the crest plane an arc of radius `crest` to the angle `join` with the axis, then one of
+/// radius `edge` to the angle `wall`, then the wall. On an arc from the angle a to b the radius falls by R (cos b − cos a)
+/// over the depth R (sin a − sin b).
+fn rim_by_arcs([crest, edge, join, wall]: [f64; 4], at_45: f64, depth: f64) -> f64 {
+    let fall = |radius: f64, from: f64, to: f64| radius * (to.cos() - from.cos());
+    let top = FRAC_PI_2;
+    let first = at_45 / 2.0 + fall(crest, top, join) + fall(edge, join, FRAC_PI_4);
+    let (ends, next) = (crest * (1.0 - join.sin()), edge * (join.sin() - wall.sin()));
+    let radius = if depth <= ends {
+        first - fall(crest, top, (1.0 - depth / crest).asin())
+    } else if depth <= ends + next {
+        let angle = (join.sin() - (depth - ends) / edge).asin();
+        first - fall(crest, top, join) - fall(edge, join, angle)
+    } else {
+        let below = first - fall(crest, top, join) - fall(edge, join, wall);
+        below - (depth - ends - next) * wall.tan()
+    };
+    2.0 * radius
+}
+
+proptest! {
+    /// However far apart the points about the edge are, the interval holds the tangent's true diameter.
+    #[test]
+    fn points_far_apart_about_the_edge_are_no_surer_for_it(
+        crest in 1.6..2.4_f64, edge in 0.4..1.0_f64, join in 55.0..70.0_f64, wall in 3.0..7.0_f64, step in 0.1..0.7_f64,
+    ) {
+        let form = [crest, edge, join.to_radians(), wall.to_radians()];
+        let rim = (0..=(2.0 / step) as usize).map(|place| place as f64 * step);
+        let mut of: Vec<(f64, f64)> = rim.map(|depth| (depth, rim_by_arcs(form, 16.5, depth))).collect();
+        of.extend([(3.0, 15.0), (6.0, 13.0), (9.0, 9.0), (11.5, 3.66), (15.5, 3.66)]);
+        let marks = [2.0, 11.5, 15.5].map(|depth| Some((depth, 0.03)));
+        let trace = Trace::new(figures(&of, [marks[0], marks[1], marks[2], None])).unwrap();
+        let parameters = Parameters { angle_deg: 45.0, ..seam() };
+        let read = trace.read(&Reading(Functional::RimAtTangent, parameters)).unwrap();
+        let expanded = Expanded::from(&read).expanded;
+        prop_assert!((read.value() - 16.5).abs() <= expanded, "{} ± {expanded}", read.value());
+    }
 }
 
 fn falling() -> impl Strategy<Value = Vec<(f64, f64)>> {

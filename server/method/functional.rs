@@ -7,7 +7,7 @@
 use super::beyond;
 use super::parameters::{Across, From, Parameter, Parameters};
 use super::quantity::Quantity;
-use crate::profile::{Number, Section};
+use crate::profile::{Number, Section, Tangent};
 
 /// The code behind a measuring method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -170,6 +170,16 @@ impl Functional {
 }
 
 impl Functional {
+    /// The tangent of the rim at which it reads.
+    pub fn tangent(self, parameters: &Parameters) -> Option<Tangent> {
+        let is_read = self == Self::RimAtTangent;
+        let angle = match is_read {
+            true => parameters.angle_rad(),
+            false => (parameters.across == Some(Across::InnerEdge)).then_some(EDGE)?,
+        };
+        Some(Tangent { angle, is_read })
+    }
+
     /// Between what this method reads of all metal whose bore lies between two sections, where more bore
     /// reads more; none by another method. A tangent may lie anywhere between.
     pub fn bounds(

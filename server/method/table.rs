@@ -7,7 +7,7 @@ use super::functional::Functional;
 use super::parameters::{Parameter, Parameters};
 use super::quantity::Quantity;
 use crate::language::Sentence;
-use crate::profile::{Gauge, Number, Section};
+use crate::profile::{Gauge, Number, Section, Tangent};
 
 /// One row of `tables/methods.yml`.
 #[derive(Clone, Debug, PartialEq)]
@@ -166,6 +166,10 @@ impl fmt::Display for Method {
 impl Gauge for Method {
     fn read<D: Number>(&self, section: &Section<D>) -> Option<D> {
         self.row.functional.read(&self.parameters, section)
+    }
+
+    fn tangent(&self) -> Option<Tangent> {
+        self.row.functional.tangent(&self.parameters)
     }
 
     fn bounds(&self, narrow: &Section<f64>, wide: &Section<f64>) -> Option<(f64, f64)> {

@@ -5,6 +5,9 @@
 //! points miss by far more than all. And from crest to throat a bore narrows, so that it lies between the diameters
 //! of the points above and below; a gauge that reads more of a wider bore then reads between two bounds. The
 //! smaller of the two counts, as limits. Where neither can be had nothing can be read.
+//!
+//! A tangent of the rim needs points about it: where the bore turns far from one to the next, halves of the points
+//! may agree by chance, and only the bounds that a convex rim leaves it are told.
 
 use super::section::Section;
 use super::shape::Gauge;
@@ -21,6 +24,25 @@ pub(super) struct Measured<'a> {
     pub figures: &'a [f64],
 }
 
+/// How points lie about a tangent of the rim.
+enum Around {
+    /// So close that the bore turns little from one to the next.
+    Close,
+    /// So far apart that its diameter is known between two bounds only, mm.
+    Far(f64, f64),
+}
+
+/// Where the bore turns more than this at a point, radians, halves of the points may agree by chance (judged by this
+/// project, no source).
+const MOST_TURN: f64 = 20.0 * std::f64::consts::PI / 180.0;
+
+/// Three points within this depth, mm, are close however the bore turns, and their own doubt may turn it (judged by this
+/// project, no source).
+const NEAR: f64 = 0.45;
+
+/// Depths at which bounds of a tangent are looked for.
+const STEPS: u32 = 400;
+
 /// Fewer points cannot be halved.
 const FEWEST_TO_HALVE: usize = 3;
 
@@ -30,11 +52,66 @@ const STEP: f64 = 1e-4;
 impl Measured<'_> {
     /// How far `reading` may be off, half-width.
     pub fn off(&self, gauge: &impl Gauge, reading: f64) -> Option<f64> {
+        if let Some(tangent) = gauge.tangent() {
+            match self.around(tangent.angle)? {
+                Around::Close => {}
+                Around::Far(low, high) => {
+                    let off = (reading - low).abs().max((high - reading).abs());
+                    return tangent.is_read.then_some(off);
+                }
+            }
+        }
         let (thinned, bounded) = (self.thinned(gauge, reading), self.bounded(gauge, reading));
         match (thinned, bounded) {
             (Some(one), Some(other)) => Some(one.min(other)),
             (one, other) => one.or(other),
         }
+    }
+
+    /// How the points lie about the place where the rim has a tangent; none where it has it at none of them.
+    fn around(&self, angle: f64) -> Option<Around> {
+        let (diameters, _) = self.figures.split_at(self.depths.len());
+        let radius = |place: usize| diameters[place] / 2.0;
+        let steepness = |place: usize| {
+            let (next, here) = (place + 1, place);
+            (radius(here) - radius(next)) / (self.depths[next] - self.depths[here])
+        };
+        let wanted = angle.tan();
+        let chords = self.depths.len() - 1;
+        let at = (1..chords).find(|&at| steepness(at - 1) >= wanted && steepness(at) < wanted)?;
+        let (first, last) = (self.depths[at - 1], self.depths[at + 1]);
+        let turn = steepness(at - 1).atan() - steepness(at).atan();
+        if turn <= MOST_TURN || last - first <= NEAR {
+            return Some(Around::Close);
+        }
+        // The rim is convex there: it lies under its chords, over the chords beside them drawn on, and over its tangent.
+        let through = |place: usize, steepness: f64| {
+            move |depth: f64| radius(place) - steepness * (depth - self.depths[place])
+        };
+        let before = (at >= 2).then(|| through(at - 1, steepness(at - 2)));
+        let after = (at + 1 < chords).then(|| through(at + 1, steepness(at + 1)));
+        let (chord_before, chord_after) =
+            (through(at, steepness(at - 1)), through(at, steepness(at)));
+        let tangent = through(at, wanted);
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for step in 0..=STEPS {
+            let depth = first + (last - first) * f64::from(step) / f64::from(STEPS);
+            let is_before = depth <= self.depths[at];
+            let (under, beside) = match is_before {
+                true => (chord_before(depth), chord_after(depth)),
+                false => (chord_after(depth), chord_before(depth)),
+            };
+            let drawn_on = match is_before {
+                true => before.as_ref().map(|line| line(depth)),
+                false => after.as_ref().map(|line| line(depth)),
+            };
+            let over = drawn_on.map_or(beside, |line| line.max(beside));
+            let under = under.min(tangent(depth));
+            if over <= under {
+                (low, high) = (low.min(2.0 * over), high.max(2.0 * under));
+            }
+        }
+        Some(Around::Far(low, high))
     }
 
     /// The larger of what the points of even and of odd place make of it, the ends kept.

@@ -26,7 +26,7 @@ pub use contour::{Class, Contour, ContourFigure, is_generic};
 pub use curve::{Curve, Number};
 pub use estimated::Profile;
 pub use section::{Beyond, Section, Shank};
-pub use shape::{FIGURES, Gauge, Impossible, Known, Shape, figure};
+pub use shape::{FIGURES, Gauge, Impossible, Known, Shape, Tangent, figure};
 pub use trace::{MOST_KEPT, Mark, Trace, TraceFigures, TracePoint};
 pub use trace_fault::{FEWEST_POINTS, MOST_POINTS, TraceFault};
 pub use trace_file::{FileFault, FilePoint, lines_of, points_of};

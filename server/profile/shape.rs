@@ -22,11 +22,25 @@ pub trait Gauge {
     /// The reading; none where it needs metal that the section does not have.
     fn read<D: Number>(&self, section: &Section<D>) -> Option<D>;
 
+    /// The tangent of the rim at which it reads; none where it goes by no tangent.
+    fn tangent(&self) -> Option<Tangent> {
+        None
+    }
+
     /// The least and the most that it reads of any metal whose bore is nowhere narrower than `narrow` and nowhere
     /// wider than `wide`; none where those two do not tell.
     fn bounds(&self, _narrow: &Section<f64>, _wide: &Section<f64>) -> Option<(f64, f64)> {
         None
     }
+}
+
+/// A tangent of the rim.
+#[derive(Clone, Copy, Debug)]
+pub struct Tangent {
+    /// With the axis, radians.
+    pub angle: f64,
+    /// Whether the reading is the diameter there; else it only takes part in the reading.
+    pub is_read: bool,
 }
 
 /// Places of the figures in a [`Shape`].
