@@ -52,6 +52,9 @@ pub(super) struct Solid {
     pub cheapest: f64,
     /// The least cost of anything that needs no look-alike.
     pub rest: f64,
+    /// The least cost of explaining it by nothing of the name but separators, or by one that fell
+    /// apart.
+    pub without: f64,
     /// The cost of parting this glyph from the one before; none where nothing says that they
     /// are neighbours.
     pub gap: Option<f64>,
@@ -59,6 +62,19 @@ pub(super) struct Solid {
     pub cap: f64,
     /// Half the cost of two glyphs here being one that fell apart.
     pub half: f64,
+}
+
+impl Solid {
+    /// Each code that stands here as it was meant, with each of another place.
+    pub fn with<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = (usize, usize)> + 'a {
+        let ones = self.plain.iter();
+        ones.flat_map(|&one| other.plain.iter().map(move |&next| (one, next)))
+    }
+
+    /// Whether nothing stands between this place and the one before: only such are swapped.
+    pub fn touches(&self, before: &Self) -> bool {
+        before.place + 1 == self.place
+    }
 }
 
 /// The end of a name at the end of a text.
@@ -75,12 +91,21 @@ pub(super) struct Edge {
 pub(super) struct EdgeCost {
     /// Where the place stands as it was meant.
     pub kept: f64,
-    /// Where the place was taken for this code, or explained without it.
-    pub changed: f64,
+    /// Where the place was taken for this code.
+    pub taken: f64,
+    /// Where the place is explained by nothing of the name.
+    pub without: f64,
     /// Where the place and the next one inward are the wrong way round, beyond the swap.
     pub swapped: f64,
     /// Where this code stands outside the text.
     pub outside: f64,
+}
+
+impl EdgeCost {
+    /// Where the place was taken for this code, or explained without it.
+    pub fn changed(&self) -> f64 {
+        self.taken.min(self.without)
+    }
 }
 
 impl Outline {
@@ -206,8 +231,14 @@ impl<'a> Sketch<'a> {
         });
         let (plain, alike): (Vec<usize>, Vec<usize>) = (plain.collect(), alike.collect());
         let costs = alike.iter().map(|&code| self.substitution(code, place));
+        let separators = self
+            .codes(true)
+            .map(|code| self.substitution(code, place))
+            .filter(|cost| *cost > 0.0);
+        let without = self.query.passed[place].min(self.half[place]).min(cap);
         Solid {
             cheapest: costs.fold(rest, f64::min),
+            without: separators.fold(without, f64::min),
             place,
             plain,
             alike,
@@ -332,11 +363,8 @@ impl<'a> Sketch<'a> {
         let is_next = next.is_some_and(|next| next.plain.contains(&code));
         EdgeCost {
             kept: if taken == 0.0 { 0.0 } else { outside },
-            changed: if taken > 0.0 {
-                taken.min(without)
-            } else {
-                without
-            },
+            taken: if taken > 0.0 { taken } else { f64::INFINITY },
+            without,
             swapped: if is_next { 0.0 } else { outside },
             outside,
         }
