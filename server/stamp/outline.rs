@@ -293,8 +293,12 @@ impl<'a> Sketch<'a> {
         let costs = (0..self.lexicon.glyphs()).map(|code| {
             (!self.lexicon.separator[code]).then(|| {
                 let hidden = passed.clone().map(|place| self.substitution(code, place));
-                let hidden = hidden.fold(f64::INFINITY, f64::min);
-                self.edge_cost(&solids[solid], next, code, outer.min(hidden), start)
+                // between the place and a stretch that was typed beyond blanks
+                let gone_by = passed.start..=passed.end;
+                let lost = self.query.lost(self.lexicon.symbols[code]);
+                let outside = hidden.chain(gone_by.map(|place| lost[place]));
+                let outside = outside.fold(outer, f64::min);
+                self.edge_cost(&solids[solid], next, code, outside, start)
             })
         });
         Some(Edge {
@@ -344,13 +348,10 @@ impl<'a> Sketch<'a> {
         solid: &Solid,
         next: Option<&Solid>,
         code: usize,
-        outer: f64,
+        outside: f64,
         start: bool,
     ) -> EdgeCost {
-        let symbol = self.lexicon.symbols[code];
         let place = solid.place;
-        let gone_by = if start { place } else { place + 1 };
-        let outside = self.query.lost(symbol)[gone_by].min(outer);
         let taken = self.substitution(code, place);
         let separators = self
             .codes(true)

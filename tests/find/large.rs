@@ -140,6 +140,10 @@ fn what_stands_around_a_name_is_read_with_it() {
         format!("{text} X16.00")
     });
     agree("L{entry}K", 4, 24, |text| text);
+    agree("L{entry}K", 6, 24, |text| {
+        let few: String = text.chars().take(3).collect();
+        format!("L{few} *")
+    });
 }
 
 #[test]
