@@ -6,10 +6,13 @@
 //! 4. Two pieces of one name are two specimens.
 //! 5. Two pieces of which only limits are known are compared by them: nothing that either states is passed over.
 //! 6. A fifth piece, an unread one, and one alone are answered in place, with all that was entered.
+//! 7. Two eras of one name stand under headings that tell them apart.
 
+use counterbore::answer::compare;
 use serde_json::Value;
 
 use crate::chart::demo;
+use crate::shop::Shop;
 use crate::web::Server;
 
 fn differences(answer: &Value) -> &Vec<Value> {
@@ -87,11 +90,46 @@ fn two_of_one_name_are_two_specimens() {
 #[test]
 fn limits_on_both_sides_are_compared() {
     let pieces = ["644 full 3.65", "644 shallow 3.65"];
-    let answer = counterbore::answer::compare(&demo(), &pieces, 1).unwrap();
+    let answer = compare(&demo(), &pieces, 1).unwrap();
     let answer = serde_json::to_value(&answer).unwrap();
     let depth = of(&answer, "cup depth");
     assert_eq!(depth["verdict"], "less", "{depth}");
     assert!(of(&answer, "cup volume")["verdict"].is_string());
+}
+
+/// One name, made otherwise from some year on. Invented.
+const ERAS: &str = r#"scheme: vellmar
+title: Vellmar (invented)
+serves: [trumpet]
+revision: "1"
+source: invented
+contour: {class: trumpet bowl}
+figures:
+  rim: {quantity: rim inner diameter, method: inner edge, unit: mm, tolerance: 0.03 mm}
+entries:
+  columns: [name, rim, from, until]
+  rows:
+    - [VEL 31, "16.80", "-", "1981"]
+    - [VEL 31, "16.70", "1982", "-"]
+    - [VEL 37, "16.40", "-", "-"]
+stamps:
+  - {part: one-piece, template: "{entry}"}
+examples:
+  - {stamp: VEL 37, says: {entry: VEL 37}}
+"#;
+
+#[test]
+fn headings_tell_eras_of_one_name_apart() {
+    let shop = Shop::new();
+    shop.write("plugins/vellmar.yml", ERAS);
+    let snapshot = shop.snapshot();
+    let pieces = ["VEL 31 (1)", "VEL 31 (2)", "VEL 37"];
+    let answer = compare(&snapshot, &pieces, 1).unwrap();
+    let headings = [1, 2, 3].map(|piece| answer.heading(piece));
+    let told = ["VEL 31 (until 1981)", "VEL 31 (from 1982)", "VEL 37"];
+    assert_eq!(headings, told);
+    let alone = compare(&snapshot, &["VEL 31 (1)", "VEL 37"], 1).unwrap();
+    assert_eq!(alone.heading(1), "VEL 31");
 }
 
 #[test]

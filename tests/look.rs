@@ -314,6 +314,75 @@ fn nothing_is_said_where_nothing_is_open() {
     assert!(asked(&snapshot, "QQQQQQQQQ", &[]).next.is_none());
 }
 
+/// Of all that `Lyra 6?/?` may be no cup and no rim was seen: ten cups of sixteen rims.
+#[test]
+fn equal_pieces_are_one_line() {
+    let snapshot = tarnbeck();
+    let found = asked(&snapshot, "Lyra 6*", &[]);
+    let first = &found.results[0];
+    assert_eq!(first.canonical, "Lyra 6?/?", "{:#?}", found.results);
+    let pieces = first.pieces.unwrap();
+    assert!(pieces > 100, "{pieces}");
+    let one = asked(&snapshot, first.canonical.as_str(), &[]);
+    assert_eq!(one.results[0].canonical, first.canonical, "asked for again");
+    // It is the sum of the pieces one by one.
+    let each = snapshot.automaton.find("Lyra 6*", pieces).unwrap();
+    let sum: f64 = each.readings.iter().map(|one| one.probability).sum();
+    // Words that may have been typed take a little of it.
+    assert!(
+        first.probability < sum + 1e-6 && first.probability > 0.99 * sum,
+        "{sum} {}",
+        first.probability
+    );
+    assert!(found.next.is_some());
+}
+
+/// What is certain of a line is so of all that weighs anything, and lines and the rest are all there is.
+#[test]
+fn lines_claim_no_more_than_their_pieces() {
+    const SEEN: usize = 500;
+    const HEAVY: f64 = 0.01;
+    let snapshot = tarnbeck();
+    let texts = [
+        "Lyra 6*",
+        "L?ra 6*",
+        "*6*",
+        "?y* 6?/16*",
+        "Lyr? 6*/1612",
+        "6*",
+        "Lyra 64/1?12",
+    ];
+    for text in texts {
+        let found = asked(&snapshot, text, &[]);
+        let listed: f64 = found.results.iter().map(|one| one.probability).sum();
+        let all = listed + found.something_else;
+        assert!((all - 1.0).abs() < 1e-5, "{text}: {all}");
+        let each = snapshot.automaton.find(text, SEEN).unwrap();
+        for one in &found.results {
+            let certain = one.segments.iter().filter(|one| one.certain);
+            for segment in certain.map(|one| one.segment.text.as_str()) {
+                assert!(!segment.contains('?'), "{text}: {segment}");
+                let lacks = |reading: &&counterbore::stamp::FoundReading| {
+                    reading.scheme.id == one.scheme.id && !reading.text.contains(segment)
+                };
+                let lacking = each.readings.iter().filter(lacks);
+                let lacking: f64 = lacking
+                    .map(|one| one.probability)
+                    .filter(|one| *one >= HEAVY)
+                    .sum();
+                assert!(lacking < HEAVY, "{text}: {segment} of {}", one.canonical);
+                let whole = each.readings.iter().filter(|one| !lacks(one));
+                let whole: f64 = whole.map(|one| one.probability).sum();
+                assert!(
+                    one.canonical == segment || !one.canonical.contains('?') || whole >= 0.94,
+                    "{text}: {segment} of {} is in {whole}",
+                    one.canonical
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn nothing_is_certain_that_nobody_saw() {
     let found = asked(&tarnbeck(), "", &["rim inner diameter=16.6±0.1mm"]);

@@ -76,6 +76,33 @@ impl CompareAnswer {
         let same = |one: &&Figure| one.quantity == quantity && one.method == method;
         self.ours.iter().find(same)
     }
+
+    /// What tells a piece, by its place from 1, from others here that bear the same: its maker where it is
+    /// another's too, "until 1988" where it is another of its maker's.
+    pub fn told_apart(&self, piece: usize) -> Vec<String> {
+        let Some(one) = self.pieces.get(piece.wrapping_sub(1)) else {
+            return Vec::new();
+        };
+        let one = &one.reading;
+        let others = self.pieces.iter().map(|other| &other.reading);
+        let (own, foreign): (Vec<_>, Vec<_>) = others
+            .filter(|other| other.canonical == one.canonical)
+            .partition(|other| other.scheme.id == one.scheme.id);
+        let maker = (!foreign.is_empty()).then(|| one.scheme.title.clone());
+        let again = own.iter().any(|other| other.made != one.made);
+        let made = one.made.clone().filter(|_| again);
+        maker.into_iter().chain(made).collect()
+    }
+
+    /// A piece as a heading names it, with what tells it from the others.
+    pub fn heading(&self, piece: usize) -> String {
+        let name = self.pieces.get(piece.wrapping_sub(1));
+        let name = name.map_or("", |one| one.reading.canonical.as_str());
+        match self.told_apart(piece).join(", ") {
+            none if none.is_empty() => name.to_owned(),
+            some => format!("{name} ({some})"),
+        }
+    }
 }
 
 /// A piece that was read, with its metal.

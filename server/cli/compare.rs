@@ -7,8 +7,7 @@ use crate::language::{number, word};
 
 /// The others against the pinned piece, measure by measure.
 pub fn compared(answer: &CompareAnswer) -> String {
-    let pinned = &answer.pieces[answer.pinned - 1].reading;
-    let piece = format!("{} ({})", pinned.canonical, pinned.scheme.title);
+    let piece = heading(answer, answer.pinned);
     let mut lines = vec![say!("Against {piece}", piece)];
     for piece in &answer.pieces {
         let rivals = piece.rivals.iter();
@@ -31,9 +30,18 @@ pub fn compared(answer: &CompareAnswer) -> String {
     lines.join("\n") + "\n"
 }
 
+/// A piece with its maker, and its years where another here is of the same name.
+fn heading(answer: &CompareAnswer, piece: usize) -> String {
+    let reading = &answer.pieces[piece - 1].reading;
+    let maker = &reading.scheme.title;
+    let mut told = vec![maker.clone()];
+    let apart = answer.told_apart(piece);
+    told.extend(apart.into_iter().filter(|one| one != maker));
+    format!("{} ({})", reading.canonical, told.join(", "))
+}
+
 fn against(answer: &CompareAnswer, one: &AgainstAnswer) -> Vec<String> {
-    let reading = &answer.pieces[one.piece - 1].reading;
-    let mut lines = vec![format!("{} ({})", reading.canonical, reading.scheme.title)];
+    let mut lines = vec![heading(answer, one.piece)];
     lines.extend(
         one.differences
             .iter()

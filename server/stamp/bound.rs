@@ -170,8 +170,11 @@ fn edge_term(
             } else {
                 f64::INFINITY
             };
-            let least = cost.kept.min(cost.changed).min(swapped);
-            let absent = cost.changed.min(cost.outside + solid.cheapest).min(swapped);
+            let least = cost.kept.min(cost.changed()).min(swapped);
+            let absent = cost
+                .changed()
+                .min(cost.outside + solid.cheapest)
+                .min(swapped);
             Some((units(least), code, (absent - least).max(0.0)))
         })
         .collect();

@@ -30,17 +30,23 @@ struct Place {
     alike: Vec<u16>,
     /// With the place before; none where they are no neighbours.
     pairs: Vec<u16>,
+    /// With the place before, the wrong way round.
+    swaps: Vec<u16>,
+    /// With the one before the place before.
+    skips: Vec<u16>,
     /// With the two before.
     threes: Vec<u16>,
 }
 
 /// For each group of a block, whether it holds the glyph of a place, a look-alike, both of two
-/// neighbours, and all three.
+/// neighbours, the two the wrong way round, two with one between, and all three.
 #[derive(Clone, Copy, Debug)]
 struct Held {
     plain: Lane,
     alike: Lane,
     pair: Lane,
+    swap: Lane,
+    skip: Lane,
     three: Lane,
 }
 
@@ -56,49 +62,53 @@ impl Crowd {
         }
     }
 
-    /// The bound of a group.
-    pub fn of(&mut self, closer: &Closer, lexicon: &Lexicon, group: usize) -> Thousandths {
+    /// The bound of a group; where it is `limit` or more, any that is.
+    pub fn of(
+        &mut self,
+        closer: &Closer,
+        lexicon: &Lexicon,
+        (group, limit): (usize, Thousandths),
+    ) -> Thousandths {
         self.turn_to(lexicon, group / GROUPS);
         let names = group * GROUP..(group * GROUP + GROUP).min(lexicon.count());
         let (Some((first, others)), true) = (
             self.held.split_first(),
             names
                 .clone()
-                .all(|name| lexicon.outermost(name)[0] != NO_CODE),
+                .all(|name| lexicon.outermost(name).first[0] != NO_CODE),
         ) else {
             return closer.base;
         };
         let at = group % GROUPS;
-        let has = |lane: &Lane| lane[at / 64] >> (at % 64) & 1 == 1;
         let mut row = Row::first(
             closer,
             lexicon,
             names.clone(),
-            [has(&first.plain), has(&first.alike)],
+            [first.at(at).plain, first.at(at).alike],
         );
         let Some((last, inner)) = others.split_last() else {
             return closer.base + row.least();
         };
         let mut place = 1;
         for held in inner {
-            row = row.next(
-                closer,
-                place,
-                [&held.plain, &held.alike, &held.pair, &held.three].map(has),
-            );
+            row = row.next(closer, place, held.at(at));
+            if row.at_least() + closer.base >= limit {
+                return limit;
+            }
             place += 1;
         }
-        let kept = row.kept(
-            closer,
-            place,
-            [&last.plain, &last.pair, &last.three].map(has),
-        );
-        let (kept, least) = (kept[0].min(kept[1]), row.least());
-        let alike = usize::from(has(&last.alike));
+        let last = last.at(at);
+        let kept = row.kept(closer, place, last);
+        let (kept, changed) = (kept[0].min(kept[1]), row.beside.min(row.free));
+        let (before, alike) = (row.fresh.min(row.in_a_row), usize::from(last.alike));
+        let swapped = only(last.swap, row.swapped);
         let costs = names.map(|name| {
-            let exit = &closer.exit[usize::from(lexicon.outermost(name)[1])];
-            let changed = (least + exit.changed[alike]).min(row.swapped + exit.swapped);
-            changed.min(kept + exit.kept)
+            let end = lexicon.outermost(name).last;
+            let exit = closer.exit.of(end);
+            (changed + exit.changed[alike])
+                .min(before + closer.exit.beside_kept(end, alike))
+                .min(swapped + exit.swapped)
+                .min(kept + exit.kept)
         });
         closer.base + costs.min().unwrap_or(NEVER)
     }
@@ -113,6 +123,8 @@ impl Crowd {
                 plain: lexicon.signs.any(block, &place.plain),
                 alike: lexicon.signs.any(block, &place.alike),
                 pair: lexicon.signs.any(block, &place.pairs),
+                swap: lexicon.signs.any(block, &place.swaps),
+                skip: lexicon.threes.any(block, &place.skips),
                 three: lexicon.threes.any(block, &place.threes),
             });
         }
@@ -129,23 +141,56 @@ impl Place {
             let first = &solids[place.checked_sub(2)?];
             before.gap.map(|_| (first, before))
         });
-        let pairs = before.iter().flat_map(|before| together(before, here));
+        let pairs = before.iter().flat_map(|before| before.with(here));
+        let beside = place.checked_sub(1).map(|before| &solids[before]);
+        let beside = beside.filter(|before| here.touches(before));
+        let swaps = beside.iter().flat_map(|before| here.with(before));
+        let skipped = place.checked_sub(2).map(|two| &solids[two]);
+        let skips = skipped.iter().flat_map(|two| two.with(here));
         let threes = two.iter().flat_map(|(first, before)| {
-            let pairs = together(before, here);
-            pairs.flat_map(|[one, next]| first.plain.iter().map(move |&first| [first, one, next]))
+            let pairs = before.with(here);
+            pairs.flat_map(|(one, next)| first.plain.iter().map(move |&first| [first, one, next]))
         });
         Self {
             plain: signs(&here.plain),
             alike: signs(&here.alike),
-            pairs: pairs.map(|[one, next]| lexicon.pair(one, next)).collect(),
+            pairs: pairs.map(|(one, next)| lexicon.pair(one, next)).collect(),
+            swaps: swaps.map(|(one, next)| lexicon.pair(one, next)).collect(),
+            skips: skips.map(|(one, next)| lexicon.skip([one, next])).collect(),
             threes: threes.map(|codes| lexicon.three(codes)).collect(),
         }
     }
 }
 
-fn together<'a>(one: &'a Solid, next: &'a Solid) -> impl Iterator<Item = [usize; 2]> + 'a {
-    let firsts = one.plain.iter();
-    firsts.flat_map(|&first| next.plain.iter().map(move |&second| [first, second]))
+/// A cost where there is a way.
+fn only(there: bool, cost: Thousandths) -> Thousandths {
+    if there { cost } else { NEVER }
+}
+
+/// What one group holds of a place, as [`Held`].
+#[derive(Clone, Copy)]
+struct Here {
+    plain: bool,
+    alike: bool,
+    pair: bool,
+    swap: bool,
+    skip: bool,
+    three: bool,
+}
+
+impl Held {
+    #[inline]
+    fn at(&self, group: usize) -> Here {
+        let has = |lane: &Lane| lane[group / 64] >> (group % 64) & 1 == 1;
+        Here {
+            plain: has(&self.plain),
+            alike: has(&self.alike),
+            pair: has(&self.pair),
+            swap: has(&self.swap),
+            skip: has(&self.skip),
+            three: has(&self.three),
+        }
+    }
 }
 
 /// What it costs up to a place.
@@ -154,7 +199,10 @@ struct Row {
     fresh: Thousandths,
     /// It was kept, as the neighbour of the place before.
     in_a_row: Thousandths,
-    changed: Thousandths,
+    /// It was changed, and the one before it was kept: the next has to stand behind that one.
+    beside: Thousandths,
+    /// It was changed, and nothing is said of the next.
+    free: Thousandths,
     /// It is the first of two that were swapped.
     swapped: Thousandths,
 }
@@ -170,51 +218,64 @@ impl Row {
         let mut row = Self {
             fresh: NEVER,
             in_a_row: NEVER,
-            changed: NEVER,
+            beside: NEVER,
+            free: NEVER,
             swapped: NEVER,
         };
+        let alike = usize::from(alike);
+        let mut known = None;
         for name in names {
-            let entry = &closer.entry[usize::from(lexicon.outermost(name)[0])];
-            if plain {
-                row.fresh = row.fresh.min(entry.kept);
+            let first = lexicon.outermost(name).first;
+            if known.replace(first) == Some(first) {
+                continue;
             }
-            row.changed = row.changed.min(entry.changed[usize::from(alike)]);
+            let entry = closer.entry.of(first);
+            row.fresh = row.fresh.min(only(plain, entry.kept));
+            row.beside = row.beside.min(entry.changed[alike]);
+            row.free = row.free.min(closer.entry.beside_kept(first, alike));
             row.swapped = row.swapped.min(closer.swapped + entry.swapped);
         }
         row
     }
 
     fn least(&self) -> Thousandths {
-        self.fresh.min(self.in_a_row).min(self.changed)
+        let kept = self.fresh.min(self.in_a_row);
+        kept.min(self.beside).min(self.free)
+    }
+
+    /// The least cost of anything that comes after.
+    fn at_least(&self) -> Thousandths {
+        self.least().min(self.swapped)
     }
 
     /// At the next place, where it is kept: fresh, and in a row.
     #[inline]
-    fn kept(
-        &self,
-        closer: &Closer,
-        place: usize,
-        [plain, pair, three]: [bool; 3],
-    ) -> [Thousandths; 2] {
-        let only = |there: bool, cost: Thousandths| if there { cost } else { NEVER };
-        let parted = self.fresh.min(self.in_a_row) + closer.places[place].gap[0];
-        let follows = self.fresh.min(only(three, self.in_a_row));
+    fn kept(&self, closer: &Closer, place: usize, here: Here) -> [Thousandths; 2] {
+        let at = &closer.places[place];
+        let parted = self.fresh.min(self.in_a_row) + at.gap[0];
+        let skipped = self.beside + at.skip[usize::from(here.skip)];
+        let follows = self.fresh.min(only(here.three, self.in_a_row));
         [
-            only(plain, parted.min(self.changed)),
-            only(plain && pair, follows),
+            only(here.plain, parted.min(skipped).min(self.free)),
+            only(here.plain && here.pair, follows),
         ]
     }
 
     #[inline]
-    fn next(&self, closer: &Closer, place: usize, [plain, alike, pair, three]: [bool; 4]) -> Self {
-        let [fresh, in_a_row] = self.kept(closer, place, [plain, pair, three]);
-        let least = self.least();
-        let changed = least + closer.places[place].change[usize::from(alike)];
+    fn next(&self, closer: &Closer, place: usize, here: Here) -> Self {
+        let [fresh, in_a_row] = self.kept(closer, place, here);
+        let at = &closer.places[place];
+        let change = at.change[usize::from(here.alike)];
+        let kept = self.fresh.min(self.in_a_row);
+        let changed = self.beside.min(self.free);
         Self {
             fresh,
             in_a_row,
-            changed: changed.min(self.swapped),
-            swapped: least + closer.swapped,
+            beside: kept + change,
+            free: (changed + change)
+                .min(kept + at.without)
+                .min(only(here.swap, self.swapped)),
+            swapped: kept.min(changed) + closer.swapped,
         }
     }
 }

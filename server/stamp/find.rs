@@ -196,7 +196,8 @@ impl Automaton {
             let mut readings = known.to_vec();
             let certain = search.best(limit, &mut readings);
             let is_short = search.is_short(limit - known.len(), &readings[known.len()..]);
-            if !is_short || names > MOST_NAMES {
+            // what was cut short once would be again, at as much cost
+            if !certain || !is_short || names > MOST_NAMES {
                 return (search, readings, certain && !is_short);
             }
             names *= 4;

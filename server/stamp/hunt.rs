@@ -309,9 +309,11 @@ impl<'a> Hunt<'a> {
     fn belongs_here(&mut self, bucket: usize, group: Waiting, grounds: &mut [Ground]) -> bool {
         let ground = &mut grounds[group.ground as usize];
         self.work += 1;
-        let bound = ground
-            .crowd
-            .of(&ground.closer, ground.lexicon, group.place as usize);
+        let bound = ground.crowd.of(
+            &ground.closer,
+            ground.lexicon,
+            (group.place as usize, self.limit),
+        );
         let later = self.bucket(bound).max(bucket);
         if later > bucket {
             ground.tally.put_off(bucket, later);

@@ -38,7 +38,10 @@ const PAIRS: usize = 320;
 /// Signs for three in a row, as a power of two: those that fall on one sign share it.
 const THREES: u32 = 11;
 
-/// Instead of a first or last code, where a name is of separators alone.
+/// Signs for the first and the last of three in a row, as a power of two.
+const SKIPS: u32 = 9;
+
+/// Instead of an outermost code, where a name has no such.
 pub(super) const NO_CODE: u8 = u8::MAX;
 
 /// Names with their signs.
@@ -50,8 +53,8 @@ pub(super) struct Lexicon {
     pub separator: Vec<bool>,
     /// What the groups hold.
     pub signs: Signs,
-    /// Which three codes stand in a row in their names, separators aside: read rarely, so they
-    /// stand by themselves.
+    /// Which three codes stand in a row in their names, separators aside, and which two with one
+    /// between: read rarely, so they stand by themselves.
     pub threes: Signs,
     /// Negative logarithm of the prior of the most usual name that is the only spelling of its entry.
     pub prior: f64,
@@ -67,12 +70,41 @@ pub(super) struct Lexicon {
     shared: Vec<u8>,
     /// For each name, the place of its entry.
     entries: Vec<u32>,
-    /// For each name, its first and last code that is no separator.
-    outermost: Vec<[u8; 2]>,
+    /// For each name, its outermost codes that are no separators.
+    outermost: Vec<Outermost>,
     /// For each two codes, the sign of the pair.
     pairs: Vec<u16>,
     /// For each pair sign, the share of names that have it.
     shares: Vec<f32>,
+}
+
+/// The codes at the ends of a name that are no separators; [`NO_CODE`] where there are too few.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Outermost {
+    /// The first, and the one after it.
+    pub first: [u8; 2],
+    /// The last, and the one before it.
+    pub last: [u8; 2],
+}
+
+impl Outermost {
+    /// Of nothing yet.
+    pub const NONE: Self = Self {
+        first: [NO_CODE; 2],
+        last: [NO_CODE; 2],
+    };
+
+    /// With one more code at the end.
+    #[inline]
+    pub fn and(mut self, code: u8) -> Self {
+        if self.first[0] == NO_CODE {
+            self.first[0] = code;
+        } else if self.first[1] == NO_CODE {
+            self.first[1] = code;
+        }
+        self.last = [code, self.last[0]];
+        self
+    }
 }
 
 impl Lexicon {
@@ -154,7 +186,10 @@ impl Lexicon {
         let (names, pairs) = (self.count(), self.pairs.len());
         let usual = self.usual.len() * size_of::<f64>();
         let signs = self.signs.bytes() + self.threes.bytes();
-        names * (2 * size_of::<u32>() + 3) + pairs * size_of::<u16>() + usual + signs
+        names * (2 * size_of::<u32>() + 1 + size_of::<Outermost>())
+            + pairs * size_of::<u16>()
+            + usual
+            + signs
     }
 
     /// How many codes there are.
@@ -182,18 +217,19 @@ impl Lexicon {
         self.pairs[one * self.glyphs() + next]
     }
 
-    /// The first and the last code of a name that are no separators; [`NO_CODE`] where all are.
-    pub fn outermost(&self, name: usize) -> [u8; 2] {
+    /// The outermost codes of a name.
+    pub fn outermost(&self, name: usize) -> Outermost {
         self.outermost[name]
     }
 
     /// The sign of names in which three codes stand in a row.
     pub fn three(&self, codes: [usize; 3]) -> u16 {
-        let key = codes
-            .into_iter()
-            .fold(0, |key, code| key * MOST_GLYPHS as u32 + code as u32);
-        // by the golden ratio, which parts neighbours
-        (key.wrapping_mul(0x9E37_79B1) >> (u32::BITS - THREES)) as u16
+        mixed(&codes, THREES)
+    }
+
+    /// The sign of names in which two codes stand with one between them.
+    pub fn skip(&self, codes: [usize; 2]) -> u16 {
+        (1 << THREES) + mixed(&codes, SKIPS)
     }
 
     /// The share of names that have the sign of a pair.
@@ -252,11 +288,15 @@ impl Lexicon {
     fn sign(&mut self) {
         let groups = self.count().div_ceil(GROUP);
         let mut signs = Signs::new(groups, 3 * self.glyphs() + PAIRS);
-        let mut threes = Signs::new(groups, 1 << THREES);
+        let mut threes = Signs::new(groups, (1 << THREES) + (1 << SKIPS));
         for name in 0..self.count() {
             let group = name / GROUP;
-            let (mut first, mut before, mut last) = (None, None, None);
+            let mut outermost = Outermost::NONE;
+            let (mut before, mut last) = (None, None);
             for &code in self.name(name) {
+                if !self.separator[usize::from(code)] {
+                    outermost = outermost.and(code);
+                }
                 let code = usize::from(code);
                 signs.set(group, usize::from(self.holds(code)));
                 if !self.separator[code] {
@@ -264,8 +304,8 @@ impl Lexicon {
                     signs.set(group, usize::from(sign));
                     if let (Some(before), Some(last)) = (before, last) {
                         threes.set(group, usize::from(self.three([before, last, code])));
+                        threes.set(group, usize::from(self.skip([before, code])));
                     }
-                    first = first.or(Some(code));
                     (before, last) = (last, Some(code));
                 }
             }
@@ -273,11 +313,19 @@ impl Lexicon {
                 Some(last) => signs.set(group, usize::from(self.last(last))),
                 None => (self.glyphs()..3 * self.glyphs()).for_each(|sign| signs.set(group, sign)),
             }
-            let code = |code: Option<usize>| code.map_or(NO_CODE, |code| code as u8);
-            self.outermost.push([code(first), code(last)]);
+            self.outermost.push(outermost);
         }
         (self.signs, self.threes) = (signs, threes);
     }
+}
+
+/// A sign for some codes, among so many, given as a power of two.
+fn mixed(codes: &[usize], power: u32) -> u16 {
+    let key = codes
+        .iter()
+        .fold(0, |key, &code| key * MOST_GLYPHS as u32 + code as u32);
+    // by the golden ratio, which parts neighbours
+    (key.wrapping_mul(0x9E37_79B1) >> (u32::BITS - power)) as u16
 }
 
 /// The small numbers of glyphs, as they come up.

@@ -52,6 +52,9 @@ pub(super) struct Solid {
     pub cheapest: f64,
     /// The least cost of anything that needs no look-alike.
     pub rest: f64,
+    /// The least cost of explaining it by nothing of the name but separators, or by one that fell
+    /// apart.
+    pub without: f64,
     /// The cost of parting this glyph from the one before; none where nothing says that they
     /// are neighbours.
     pub gap: Option<f64>,
@@ -59,6 +62,19 @@ pub(super) struct Solid {
     pub cap: f64,
     /// Half the cost of two glyphs here being one that fell apart.
     pub half: f64,
+}
+
+impl Solid {
+    /// Each code that stands here as it was meant, with each of another place.
+    pub fn with<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = (usize, usize)> + 'a {
+        let ones = self.plain.iter();
+        ones.flat_map(|&one| other.plain.iter().map(move |&next| (one, next)))
+    }
+
+    /// Whether nothing stands between this place and the one before: only such are swapped.
+    pub fn touches(&self, before: &Self) -> bool {
+        before.place + 1 == self.place
+    }
 }
 
 /// The end of a name at the end of a text.
@@ -75,12 +91,21 @@ pub(super) struct Edge {
 pub(super) struct EdgeCost {
     /// Where the place stands as it was meant.
     pub kept: f64,
-    /// Where the place was taken for this code, or explained without it.
-    pub changed: f64,
+    /// Where the place was taken for this code.
+    pub taken: f64,
+    /// Where the place is explained by nothing of the name.
+    pub without: f64,
     /// Where the place and the next one inward are the wrong way round, beyond the swap.
     pub swapped: f64,
     /// Where this code stands outside the text.
     pub outside: f64,
+}
+
+impl EdgeCost {
+    /// Where the place was taken for this code, or explained without it.
+    pub fn changed(&self) -> f64 {
+        self.taken.min(self.without)
+    }
 }
 
 impl Outline {
@@ -206,8 +231,14 @@ impl<'a> Sketch<'a> {
         });
         let (plain, alike): (Vec<usize>, Vec<usize>) = (plain.collect(), alike.collect());
         let costs = alike.iter().map(|&code| self.substitution(code, place));
+        let separators = self
+            .codes(true)
+            .map(|code| self.substitution(code, place))
+            .filter(|cost| *cost > 0.0);
+        let without = self.query.passed[place].min(self.half[place]).min(cap);
         Solid {
             cheapest: costs.fold(rest, f64::min),
+            without: separators.fold(without, f64::min),
             place,
             plain,
             alike,
@@ -262,8 +293,12 @@ impl<'a> Sketch<'a> {
         let costs = (0..self.lexicon.glyphs()).map(|code| {
             (!self.lexicon.separator[code]).then(|| {
                 let hidden = passed.clone().map(|place| self.substitution(code, place));
-                let hidden = hidden.fold(f64::INFINITY, f64::min);
-                self.edge_cost(&solids[solid], next, code, outer.min(hidden), start)
+                // between the place and a stretch that was typed beyond blanks
+                let gone_by = passed.start..=passed.end;
+                let lost = self.query.lost(self.lexicon.symbols[code]);
+                let outside = hidden.chain(gone_by.map(|place| lost[place]));
+                let outside = outside.fold(outer, f64::min);
+                self.edge_cost(&solids[solid], next, code, outside, start)
             })
         });
         Some(Edge {
@@ -313,13 +348,10 @@ impl<'a> Sketch<'a> {
         solid: &Solid,
         next: Option<&Solid>,
         code: usize,
-        outer: f64,
+        outside: f64,
         start: bool,
     ) -> EdgeCost {
-        let symbol = self.lexicon.symbols[code];
         let place = solid.place;
-        let gone_by = if start { place } else { place + 1 };
-        let outside = self.query.lost(symbol)[gone_by].min(outer);
         let taken = self.substitution(code, place);
         let separators = self
             .codes(true)
@@ -332,11 +364,8 @@ impl<'a> Sketch<'a> {
         let is_next = next.is_some_and(|next| next.plain.contains(&code));
         EdgeCost {
             kept: if taken == 0.0 { 0.0 } else { outside },
-            changed: if taken > 0.0 {
-                taken.min(without)
-            } else {
-                without
-            },
+            taken: if taken > 0.0 { taken } else { f64::INFINITY },
+            without,
             swapped: if is_next { 0.0 } else { outside },
             outside,
         }

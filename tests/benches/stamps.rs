@@ -438,13 +438,19 @@ fn fuzz(texts: usize) {
             .chars()
             .collect();
     let mut random = Random::new(SEED + 2);
-    let mut longest = 0.0_f64;
+    let mut longest = (0.0_f64, String::new());
     for _ in 0..texts {
         let length = random.below(24) + if random.below(500) == 0 { 120 } else { 0 };
         let text: String = (0..length).map(|_| *random.one_of(&signs)).collect();
         let start = Instant::now();
         let _ = black_box(automaton.find(&text, LIMIT));
-        longest = longest.max(start.elapsed().as_secs_f64() * 1e3);
+        let took = start.elapsed().as_secs_f64() * 1e3;
+        if took > longest.0 {
+            longest = (took, text);
+        }
     }
-    println!("\n{texts} texts of anything: no panic; the longest took {longest:.1} ms");
+    println!(
+        "\n{texts} texts of anything: no panic; the longest took {:.1} ms: {:?}",
+        longest.0, longest.1
+    );
 }

@@ -10,18 +10,20 @@ use crate::generator::{GRADES, Random, names, worn};
 use crate::schemes;
 
 /// Catalogues of this many names are laid name by name, of three times as many are not.
-const PART: usize = 900;
+const PART: usize = 680;
 
 /// Readings dearer than the best by more nats are not worth showing, and may be missing.
 const CUT: f64 = 18.0;
 
-/// The same names in one catalogue, and in three of equal size: the priors are the same.
-fn in_one_and_in_three(template: &str, seed: u64) -> (Automaton, Automaton, Vec<String>) {
+/// A large catalogue, and its names.
+fn large(template: &str, seed: u64) -> (Automaton, Vec<String>) {
     let names = names(3 * PART, seed);
-    let (one, three) = both(template, &names);
-    (one, three, names)
+    let scheme = schemes::listed("whole", template, &names);
+    let automaton = Automaton::build(&[scheme], &schemes::our_glyphs());
+    (automaton, names)
 }
 
+/// The same names in one catalogue, and in three of equal size: the priors are the same.
 fn both(template: &str, names: &[String]) -> (Automaton, Automaton) {
     let one = schemes::listed("whole", template, names);
     let three: Vec<_> = names
@@ -104,14 +106,14 @@ fn agree_on(
 
 #[test]
 fn a_large_catalogue_is_read_as_three_small_ones() {
-    agree("{entry}", 1, 180, |text| text);
+    agree("{entry}", 1, 72, |text| text);
 }
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(3))]
     #[test]
     fn names_of_anything_are_read_as_in_three_small_ones(glyphs in 3_usize..24, seed in 0_u64..1000) {
-        agree_on(&any_names(glyphs, seed), "{entry}", seed, 12, |text| text);
+        agree_on(&any_names(glyphs, seed), "{entry}", seed, 8, |text| text);
     }
 }
 
@@ -133,18 +135,22 @@ fn a_blank_that_was_not_typed_is_no_misreading() {
 
 #[test]
 fn what_stands_around_a_name_is_read_with_it() {
-    agree("LY {entry}[ X{rim}]", 2, 60, |text| format!("LY {text}"));
-    agree("LY {entry}[ X{rim}]", 3, 60, |text| {
+    agree("LY {entry}[ X{rim}]", 2, 24, |text| format!("LY {text}"));
+    agree("LY {entry}[ X{rim}]", 3, 24, |text| {
         format!("{text} X16.00")
     });
-    agree("L{entry}K", 4, 60, |text| text);
+    agree("L{entry}K", 4, 24, |text| text);
+    agree("L{entry}K", 6, 24, |text| {
+        let few: String = text.chars().take(3).collect();
+        format!("L{few} *")
+    });
 }
 
 #[test]
 fn search_is_complete_in_most_cases() {
-    let (one, _, names) = in_one_and_in_three("{entry}", 5);
+    let (one, names) = large("{entry}", 5);
     let mut random = Random::new(5);
-    let texts = (0..120).map(|place| {
+    let texts = (0..60).map(|place| {
         let name = &names[random.below(names.len())];
         worn(name, place % GRADES.len(), &mut random)
     });
@@ -177,7 +183,7 @@ fn a_spelling_more_is_no_reading_more() {
 
 #[test]
 fn bad_input_is_answered() {
-    let (one, _, _) = in_one_and_in_three("L {entry}[ X{rim}]", 7);
+    let (one, _) = large("L {entry}[ X{rim}]", 7);
     assert_eq!(one.find("", 5).unwrap_err(), FindError::Empty);
     assert_eq!(one.find("*", 5).unwrap_err(), FindError::NothingSeen);
     let long = "1".repeat(10_000);

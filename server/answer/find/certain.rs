@@ -3,7 +3,9 @@
 //! A segment is as probable as all candidates of its scheme that say the same together. It is
 //! certain where some of it was seen, every probable one of them says so, and no probable one was
 //! left out of sight: "the series is sure, the cup is not". Of what nobody saw it is certain only
-//! where it is probable among all that the piece may be, things of no scheme here included.
+//! where it is probable among all that the piece may be, things of no scheme here included; so is what a
+//! line of many pieces has, since each of these weighs too little for what lies out of sight to weigh less.
+//! Where they differ nothing is certain.
 
 use std::collections::HashMap;
 
@@ -46,14 +48,13 @@ pub(super) struct Agreed<'p> {
 }
 
 impl<'p> Agreed<'p> {
-    /// Among candidates in order; `all` where there are no others.
-    pub fn among(partial: &'p str, candidates: &[Candidate<'_>], all: bool) -> Self {
-        let last = candidates.last().map_or(0.0, |last| last.probability);
+    /// Among candidates, `whole` where there can be no further probable ones.
+    pub fn among(partial: &'p str, candidates: &[Candidate<'_>], whole: bool) -> Self {
         let mut agreed = Self {
             partial,
             said: HashMap::new(),
             probable: HashMap::new(),
-            whole: all || last < PROBABLE,
+            whole,
         };
         for one in candidates {
             let probable = usize::from(one.probability >= PROBABLE);
@@ -77,11 +78,13 @@ impl<'p> Agreed<'p> {
         let found = |(place, segment): (usize, &Segment)| {
             let said = self.said.get(&key(candidate, segment));
             let (probability, agree) = said.copied().unwrap_or_default();
-            let agreed = self.whole && agree > 0 && Some(agree) == probable;
+            let is_line = candidate.members.len() > 1;
+            let agreed = self.whole && !is_line && agree > 0 && Some(agree) == probable;
+            let is_open = is_line && segment.text.contains('?');
             FoundSegment {
                 segment: SegmentAnswer::of(segment),
                 probability: super::steady(probability.min(1.0)),
-                certain: agreed && was_seen(place) || probability >= SURE,
+                certain: !is_open && (agreed && was_seen(place) || probability >= SURE),
             }
         };
         segments(candidate).enumerate().map(found).collect()

@@ -7,6 +7,7 @@
 //! * [`worded`]: what was meant if words were typed, and not what is struck
 //! * [`held`]: a gauge value on a piece, and how likely
 //! * [`contradiction`]: a stamp that says one thing while a gauge says another, or a gauge another than a gauge
+//! * [`open`]: pieces that differ only in figures of which nothing tells, as one line
 //! * [`certain`]: of which segments the candidates agree
 //! * [`next`]: the one look or reading that would tell the first of them apart
 
@@ -14,6 +15,7 @@ mod certain;
 mod contradiction;
 mod held;
 mod next;
+mod open;
 mod worded;
 
 use std::sync::Arc;
@@ -29,6 +31,7 @@ pub use self::held::{GaugeCheck, LimitCheck};
 use self::held::{Weight, anywhere, held, together, within};
 use self::next::next;
 pub use self::next::{GaugedPiece, LookAnswered, NextAnswer, NextGauge, NextLook, ReadingOf};
+use self::open::{gathered, spills};
 pub use self::worded::WordAnswer;
 use self::worded::with_words;
 use super::decode::{SchemeName, typed};
@@ -55,8 +58,12 @@ pub struct TakenAnswer {
 /// One piece that it may be.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FoundAnswer {
-    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words.
+    /// Canonical stamp; of a series its word, of a scheme its title, where it was found by words. Of many pieces that
+    /// fit equally one name, with `?` where they differ.
     pub canonical: String,
+    /// How many pieces it stands for, if it is many and all of them were seen.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<usize>,
     /// When it was made, where another piece of its maker bears the same.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made: Option<String>,
@@ -67,7 +74,7 @@ pub struct FoundAnswer {
     pub scheme: SchemeName,
     /// How probable, 0 to 1, among all schemes here and "none of these".
     pub probability: f64,
-    /// Where it stands before one that would stand before it if all were as usual: why, with who counted.
+    /// Where it stands before one that reads as well or better and is less usual: which, and who counted.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub more_usual: Option<String>,
     /// Which characters were taken for what.
@@ -83,9 +90,13 @@ pub struct FoundAnswer {
 }
 
 impl FoundAnswer {
-    /// "until 1988", after the maker's name; empty where there is nothing of it.
+    /// "until 1988", "160 pieces that fit equally", after the maker's name; empty where there is nothing of it.
     pub fn remarks(&self) -> String {
-        self.made.clone().unwrap_or_default()
+        let pieces = self
+            .pieces
+            .map(|pieces| say!("{pieces} pieces that fit equally", pieces));
+        let remarks = [self.made.clone(), pieces].into_iter().flatten();
+        remarks.collect::<Vec<_>>().join(", ")
     }
 
     /// The segments that are certain, where it is probable and others are not: else there is no telling by them.
@@ -145,9 +156,18 @@ struct Candidate<'a> {
     words: Option<WordAnswer>,
     gauges: Vec<GaugeCheck>,
     limits: Vec<LimitCheck>,
+    /// How many pieces it stands for, if that is known and more than one.
+    pieces: Option<usize>,
+    /// Those of them that were seen, if it is more than one.
+    members: Vec<Self>,
 }
 
 impl Candidate<'_> {
+    /// How probable each of its pieces is.
+    fn each(&self) -> f64 {
+        self.members.first().unwrap_or(self).probability
+    }
+
     /// When it was made; none where it says nothing of that.
     fn years(&self) -> Option<String> {
         let made = self.scheme.make(&self.bindings, &self.stamps);
@@ -174,6 +194,9 @@ const OF_NOTHING: usize = 3;
 /// Readings that are weighed by gauges. Where more fit the stamp, the answer says that not
 /// everything was looked at.
 const WEIGHED: usize = 1500;
+
+/// Readings among which equal ones are looked for, where the first few are not all.
+const ALIKE: usize = 500;
 
 /// Which question.
 #[derive(Clone, Debug)]
@@ -239,9 +262,11 @@ fn found(
     }
     let all = complete && candidates.len() < asked;
     let something_else = normalise(&mut candidates, (1.0 - explained).max(0.0), gauges);
+    let last = candidates.last().map_or(0.0, |last| last.probability);
+    let candidates = gathered(partial, candidates, all);
     let shown = shown(&candidates, limit);
     let hidden: f64 = candidates[shown..].iter().map(|one| one.probability).sum();
-    let agreed = Agreed::among(partial, &candidates, all);
+    let agreed = Agreed::among(partial, &candidates, all || last < certain::PROBABLE);
     let told = next(snapshot, partial, &candidates, gauges);
     let results = (0..shown).map(|place| found_answer(snapshot, &candidates, place, &agreed));
     Ok(FindAnswer {
@@ -269,13 +294,17 @@ fn candidates<'a>(
         return Ok((by_gauge(snapshot, gauges), false, WEIGHED.max(limit)));
     }
     typed(partial)?;
-    let least = match gauges.is_empty() {
-        true => LOOKED_AT,
-        false => WEIGHED,
-    };
-    let asked = least.max(limit);
-    let (candidates, complete) = by_stamp(snapshot, partial, asked)?;
-    Ok((candidates, complete, asked))
+    let few = LOOKED_AT.max(limit);
+    if gauges.is_empty() {
+        let (candidates, complete) = by_stamp(snapshot, partial, few)?;
+        if !spills(&candidates) {
+            return Ok((candidates, complete, few));
+        }
+    }
+    let many = if gauges.is_empty() { ALIKE } else { WEIGHED };
+    let many = many.max(limit);
+    let (candidates, complete) = by_stamp(snapshot, partial, many)?;
+    Ok((candidates, complete, many))
 }
 
 /// How many of the first are listed.
@@ -296,6 +325,7 @@ fn found_answer(
     let one = &candidates[place];
     FoundAnswer {
         canonical: one.canonical.clone(),
+        pieces: one.pieces,
         made: one.years().filter(|_| one.shares_its_name(candidates)),
         words: one.words.clone(),
         scheme: SchemeName::of(snapshot, one.scheme),
@@ -311,23 +341,23 @@ fn found_answer(
 /// Readings that are looked at to say what is certain and what to look at next, however few are listed.
 const LOOKED_AT: usize = 16;
 
-/// Why a candidate stands where it does, if how usual it is put it before another. Of several that are as usual
-/// the last says so: only what follows it is less usual.
+/// Why a candidate stands where it does, if how usual it is put it before another that reads as well or better.
 fn more_usual(candidates: &[Candidate<'_>], place: usize) -> Option<String> {
     let one = candidates.get(place)?;
-    let next = candidates.get(place + 1)?;
-    if next.usual > one.usual - NOISE {
-        return None;
-    }
-    let equal = |one: &Candidate<'_>| one.probability.ln() - one.usual;
-    let passed =
-        |other: &Candidate<'_>| other.usual < one.usual && equal(other) > equal(one) + NOISE;
+    let equal = |one: &Candidate<'_>| one.each().ln() - one.usual;
+    let less_usual = |other: &&Candidate<'_>| other.usual < one.usual - NOISE;
+    let reads_as_well = |other: &&Candidate<'_>| equal(other) >= equal(one) - NOISE;
+    let mut behind = candidates[place + 1..].iter().filter(less_usual);
+    let passed = behind.find(reads_as_well)?.canonical.clone();
     let source = &one.scheme.usual.source;
-    let why = match source.is_empty() {
-        true => say!("more usual than what follows"),
-        false => say!("more usual than what follows ({source})", source),
-    };
-    candidates[place + 1..].iter().any(passed).then_some(why)
+    Some(match source.is_empty() {
+        true => say!("more usual than {passed}, which reads as well", passed),
+        false => say!(
+            "more usual than {passed}, which reads as well ({source})",
+            passed,
+            source
+        ),
+    })
 }
 
 /// Float noise between two ways of adding up the same logarithms.
@@ -362,6 +392,8 @@ fn by_stamp<'a>(
             words: None,
             gauges: Vec::new(),
             limits: Vec::new(),
+            pieces: None,
+            members: Vec::new(),
         })
     };
     let candidates = found.readings.into_iter().filter_map(candidate).collect();
@@ -403,6 +435,8 @@ fn by_gauge<'a>(snapshot: &'a Snapshot, gauges: &[Gauge]) -> Vec<Candidate<'a>> 
                 words: None,
                 gauges: Vec::new(),
                 limits: Vec::new(),
+                pieces: None,
+                members: Vec::new(),
             }
         })
     };

@@ -7,6 +7,7 @@
 //! and a candidate of which the look is not known, is held to be told nothing of. The look comes before the
 //! gauge where both tell as much: it takes no tool. What was gauged is gauged again only by a surer reading.
 //!
+//! A line that stands for many pieces takes part by a few of them, evenly picked, which share its probability.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -121,27 +122,37 @@ pub(super) struct Told {
     pub alike: Option<String>,
 }
 
-/// Candidates that are told apart: more would be work that changes nothing.
+/// Candidates that are told apart: more would be work that changes nothing. As many stand for a line of many pieces.
 const FIRST: usize = 8;
 
 /// A reading is proposed for what was gauged already only if its u is less than this share of what it was. Judged;
 /// no source.
 const SURER: f64 = 0.75;
 
-/// A candidate among the first, with its probability.
+/// A candidate among the first, with its probability or its share in that of its line.
 #[derive(Clone, Copy)]
 struct Suspected<'a> {
     one: &'a Candidate<'a>,
     probability: f64,
 }
 
-/// The first candidates.
+/// The first candidates; of a line of many pieces some, evenly picked.
 fn first<'a>(candidates: &'a [Candidate<'a>]) -> Vec<Suspected<'a>> {
-    let suspected = |one: &'a Candidate<'a>| Suspected {
-        one,
-        probability: one.probability,
-    };
-    candidates.iter().take(FIRST).map(suspected).collect()
+    candidates.iter().take(FIRST).flat_map(suspected).collect()
+}
+
+fn suspected<'a>(line: &'a Candidate<'a>) -> Vec<Suspected<'a>> {
+    let last = line.members.len().saturating_sub(1);
+    if last == 0 {
+        let probability = line.probability;
+        return vec![Suspected {
+            one: line,
+            probability,
+        }];
+    }
+    let picked = (0..FIRST).map(|one| &line.members[one * last / (FIRST - 1)]);
+    let probability = line.probability / FIRST as f64;
+    picked.map(|one| Suspected { one, probability }).collect()
 }
 
 /// What tells less, bit, all that is not among the first counted as told nothing of, is not worth the while.

@@ -121,6 +121,8 @@ fn worded<'a>(
         }),
         gauges: Vec::new(),
         limits: Vec::new(),
+        pieces: None,
+        members: Vec::new(),
     }
 }
 

@@ -135,7 +135,7 @@ pub(in crate::web) fn side_by_side(answer: &CompareAnswer, asked: &SideBySide) -
         .map(|one| other(answer, one))
         .collect();
     context! {
-        pinned => head(pinned),
+        pinned => context! { heading => answer.heading(answer.pinned), ..head(pinned) },
         others,
         rows => quantities(answer).iter().map(|quantity| row(answer, quantity)).collect::<Vec<_>>(),
         units => ["both", "mm", "inch"].map(|units| {
@@ -170,6 +170,7 @@ fn other(answer: &CompareAnswer, against: &AgainstAnswer) -> Value {
     context! {
         drawing => both.map(|(pinned, other)| overlay(pinned, other, extent)),
         number => against.piece,
+        heading => answer.heading(against.piece),
         ..head(piece)
     }
 }
@@ -196,7 +197,7 @@ fn row(answer: &CompareAnswer, quantity: &str) -> Value {
 }
 
 fn cell(answer: &CompareAnswer, against: &AgainstAnswer, quantity: &str) -> Value {
-    let label = &answer.pieces[against.piece - 1].reading.canonical;
+    let label = answer.heading(against.piece);
     let compared = against
         .differences
         .iter()
