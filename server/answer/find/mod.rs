@@ -181,7 +181,20 @@ impl Candidate<'_> {
                 && one.canonical == self.canonical
                 && one.bindings != self.bindings
         };
-        among.iter().any(|one| same(&one))
+        among.iter().any(|one| same(&one)) || self.has_a_namesake()
+    }
+
+    /// Whether its maker's list has another entry of that name, whose metal may be another.
+    fn has_a_namesake(&self) -> bool {
+        let entries = &self.scheme.entries;
+        let of_same_name = |own: usize| {
+            let others = entries.iter().enumerate();
+            let mut others = others.filter(|(place, _)| *place != own);
+            others.any(|(_, other)| other.name == entries[own].name)
+        };
+        self.bindings
+            .iter()
+            .any(|one| matches!(one, Binding::Entry(own) if of_same_name(*own)))
     }
 }
 

@@ -244,7 +244,9 @@ fn named(candidate: &Suspected<'_>, among: &[Suspected<'_>]) -> String {
     let maker = of_another.then(|| candidate.scheme.title.clone());
     let again = same()
         .any(|one| one.scheme.id == candidate.scheme.id && one.bindings != candidate.bindings);
-    let years = candidate.years().filter(|_| again);
+    let years = candidate
+        .years()
+        .filter(|_| again || candidate.has_a_namesake());
     match [maker, years].into_iter().flatten().collect::<Vec<_>>() {
         none if none.is_empty() => candidate.canonical.clone(),
         some => format!("{} ({})", candidate.canonical, some.join(", ")),
@@ -364,6 +366,9 @@ fn or(look: &Look) -> String {
     say!("{others} or {last}?", others = named.join(", "), last)
 }
 
+/// Bits of two that are as likely: half of what there is to tell.
+const MOSTLY_TOLD: f64 = 0.5;
+
 /// The first candidates as metal.
 struct Bench<'a> {
     snapshot: &'a Snapshot,
@@ -399,10 +404,17 @@ impl Reading {
         Some(of_reading(&[1.0, 1.0], &[show(one)?, show(other)?]))
     }
 
-    /// The two of `known` of which it takes most doubt away, as probable as they are: first the likelier.
+    /// The two of `known` of which it takes most doubt away, as probable as they are, of those that it mostly tells apart, if
+    /// there are any: first the likelier.
     fn apart_most(&self, weights: &[f64]) -> (usize, usize) {
         let all = 0..self.known.len();
         let pairs = all.flat_map(|one| (one + 1..self.known.len()).map(move |other| (one, other)));
+        let pairs: Vec<(usize, usize)> = pairs.collect();
+        let is_told = |&(one, other): &(usize, usize)| {
+            of_reading(&[1.0, 1.0], &[self.shows[one], self.shows[other]]) >= MOSTLY_TOLD
+        };
+        let are_told = pairs.iter().any(is_told);
+        let pairs = pairs.into_iter().filter(|pair| !are_told || is_told(pair));
         let told = |&(one, other): &(usize, usize)| {
             let both = [weights[one], weights[other]];
             (both[0] + both[1]) * of_reading(&both, &[self.shows[one], self.shows[other]])
