@@ -14,11 +14,12 @@ use serde::Serialize;
 
 use super::decode::SchemeName;
 use super::figure::{Figure, method_text};
+use super::limits::Limits;
 use super::measure_name::measure;
 use super::translate::{once_each, unknown};
 use crate::method::{Method, Quantity};
 use crate::problem::{Kind, Problem};
-use crate::route::{Carried, Measured, Step};
+use crate::route::{Carried, Known, Measured, Piece, Step};
 use crate::scheme::{Binding, Field, Scheme, Sign};
 use crate::snapshot::Snapshot;
 use crate::uncertainty::{Distribution, Estimate, Source};
@@ -175,9 +176,20 @@ fn catalogue(scheme: &Scheme, method: &Method) -> Vec<(String, Carried)> {
             .years
             .text()
             .map_or(String::new(), |years| format!(" ({years})"));
-        (entry.name.clone() + &era, made.piece.carry(method))
+        (entry.name.clone() + &era, placed(&made.piece, method))
     });
     named.collect()
+}
+
+/// A value by the method; limits have no place on a scale of values, and say so with their ends.
+fn placed(piece: &Piece, method: &Method) -> Carried {
+    match (piece.carry(method), piece.known(method)) {
+        (Carried::CannotBeCompared(_), Ok(Known::Limits(within))) => {
+            let limits = Limits::of(method.quantity(), &within.interval).text();
+            Carried::CannotBeCompared(sentence!("only limits are known, {limits}", limits))
+        }
+        (carried, _) => carried,
+    }
 }
 
 /// The stamps that show a figure, each with the series that it can bear; one stamp a series.
@@ -228,7 +240,7 @@ fn carried(
         let size = Binding::Figure(figure, sign.clone());
         let rim = rim.map(|(rim, sign)| Binding::Figure(rim, sign));
         let bindings: Vec<Binding> = series.into_iter().chain([size]).chain(rim).collect();
-        scheme.make(&bindings, &[stamp]).piece.carry(method)
+        placed(&scheme.make(&bindings, &[stamp]).piece, method)
     };
     let alone = with(None);
     let rims = scheme

@@ -445,12 +445,22 @@ fn amount(text: &str, quantity: Quantity, tables: &Tables) -> Result<AmountWithS
 /// Limits, mm or mm³, below which nobody reads a gauge at a counter. Judged; no source.
 const FINEST: f64 = 0.0005;
 
+/// How far limits lie from the value, or two standard uncertainties.
+fn reach(spread: Option<Spread>, u: f64) -> f64 {
+    match spread {
+        Some(Spread::Limits { half_width }) => half_width,
+        _ => 2.0 * u,
+    }
+}
+
 fn believable(amount: AmountWithSpread) -> Result<AmountWithSpread, Sentence> {
     match amount.spread.map(Spread::standard_uncertainty) {
         Some(u) if u < FINEST => Err(sentence!(
             "its limits are finer than any gauge at a counter"
         )),
-        Some(u) if u > amount.amount.value => Err(sentence!("its limits are wider than the value")),
+        Some(u) if reach(amount.spread, u) >= amount.amount.value => {
+            Err(sentence!("its limits are wider than the value"))
+        }
         _ => Ok(amount),
     }
 }

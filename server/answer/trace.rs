@@ -87,7 +87,7 @@ impl From<Problem> for TraceRefused {
 /// A scheme that is not there, an amount that is no length, or all faults of the file, each with its line.
 pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, TraceRefused> {
     let targets = targets(snapshot, &ask.into)?;
-    let (trace, points) = read(ask)?;
+    let (trace, points) = read(snapshot, ask)?;
     let piece = Piece::new(Vec::new(), None, &[]).with_trace(Arc::new(trace));
     let mut measures = Measures::default();
     let at_hand = AtHand::new(&piece);
@@ -113,13 +113,15 @@ pub fn trace(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<TraceAnswer, Tra
 }
 
 /// The trace and the number of its points.
-fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
+fn read(snapshot: &Snapshot, ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
     let usual_u = amount("u", ask.u)?.map(|(u, _)| u);
     let gauge_u = amount("gauge-u", ask.gauge_u)?.map_or(0.0, |(u, _)| u);
     let depth_u = amount("depth-u", ask.depth_u)?.map_or(0.0, |(u, _)| u);
     let mut marks = [None; 4];
+    let off = off_of_depths(snapshot);
     for (place, mark) in Mark::ALL.into_iter().enumerate() {
-        marks[place] = amount(&option(mark), ask.marks[place])?;
+        let mark = amount(&option(mark), ask.marks[place])?;
+        marks[place] = mark.map(|(depth, spread)| (depth, no_surer(spread, off)));
     }
     let place = |fault: &FileFault| at(ask, fault.line, fault.column);
     let mut points = lines_of(ask.text, f64::NAN).map_err(|faults| {
@@ -130,6 +132,12 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
         TraceRefused::File(faults.iter().map(fault).collect())
     })?;
     usual(&mut points, usual_u)?;
+    if let Some(last) = points.last() {
+        marks
+            .iter_mut()
+            .flatten()
+            .for_each(|mark| up_to(mark, last.point.depth));
+    }
     let figures = TraceFigures {
         key: "trace".into(),
         points: points.iter().map(|one| one.point).collect(),
@@ -140,6 +148,28 @@ fn read(ask: &TraceAsk<'_>) -> Result<(Trace, usize), TraceRefused> {
     };
     let trace = Trace::new(figures).map_err(|faults| refused(ask, &faults, &points))?;
     Ok((trace, points.len()))
+}
+
+/// What a gauge at the counter is off at depths, mm.
+fn off_of_depths(snapshot: &Snapshot) -> f64 {
+    let depth = snapshot.tables.methods.neutral(Quantity::CupDepth);
+    depth.map_or(0.0, |depth| depth.row.at_the_counter.off)
+}
+
+/// No mark is surer than the gauge that found it.
+fn no_surer(spread: Spread, off: f64) -> Spread {
+    let floor = Spread::Limits { half_width: off };
+    match spread.standard_uncertainty() < floor.standard_uncertainty() {
+        true => floor,
+        false => spread,
+    }
+}
+
+/// A mark that lies beyond the last point by no more than its own doubt lies at that point: both were typed, each rounded.
+fn up_to((depth, spread): &mut (f64, Spread), last: f64) {
+    if *depth > last && *depth - last <= spread.standard_uncertainty() {
+        *depth = last;
+    }
 }
 
 /// Puts the uncertainty that is given in its place: it is the file's or the question's, not both.
