@@ -453,6 +453,8 @@ fn the_list_belongs_to_the_field_by_keyboard_alone() {
         browser.until("document.getElementById('q').ariaExpanded === 'true'");
         browser.until(&format!("document.getElementById(document.getElementById('q').getAttribute('aria-controls')).matches('[role=listbox][aria-label=\"{title}\"]')"));
         browser.until("document.querySelectorAll('#choices [role=option]').length > 2 && document.querySelector('#choices [role=option]').textContent.includes('Lyra 68/1612')");
+        // The answer to the last key: a later one would take the choice away.
+        browser.until("new URLSearchParams(location.search).get('q') === document.getElementById('q').value && !document.querySelector('[aria-busy=true]')");
         none_chosen();
         for (key, which) in [
             (DOWN, "all[0]"),

@@ -114,7 +114,8 @@ pub(super) fn names_where(
 pub(super) fn counts(name: &Path) -> bool {
     let hidden = name.as_os_str().as_encoded_bytes().starts_with(b".");
     let ending = name.extension().and_then(OsStr::to_str);
-    !hidden && matches!(ending, Some("yml" | "yaml"))
+    let is = |wanted: &str| ending.is_some_and(|ending| ending.eq_ignore_ascii_case(wanted));
+    !hidden && (is("yml") || is("yaml"))
 }
 
 /// Whether a plug-in may name it as a file beside it.
