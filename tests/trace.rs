@@ -248,6 +248,30 @@ proptest! {
     }
 }
 
+/// The bore falls slowly, then steeply, then slowly: convex nowhere about the place where its tangent turns.
+#[test]
+fn a_tangent_where_no_rim_is_convex_is_not_told() {
+    let of = [
+        (0.0, 18.0),
+        (0.5, 17.9),
+        (1.0, 16.0),
+        (1.5, 15.9),
+        (2.0, 14.0),
+        (6.0, 10.0),
+        (10.0, 4.0),
+    ];
+    let trace = Trace::new(figures(&of, [None; 4])).unwrap();
+    let edge = Reading(
+        Functional::RimAtTangent,
+        Parameters {
+            angle_deg: 45.0,
+            ..seam()
+        },
+    );
+    assert!(trace.read(&edge).is_none_or(|read| read.u().is_finite()));
+    assert!(trace.read(&edge).is_none());
+}
+
 fn falling() -> impl Strategy<Value = Vec<(f64, f64)>> {
     prop::collection::vec((0.2..2.0f64, 0.05..1.5f64), 6..14).prop_map(|steps| {
         let mut at = (0.0, 30.0);

@@ -183,13 +183,14 @@ fn catalogue(scheme: &Scheme, method: &Method) -> Vec<(String, Carried)> {
 
 /// A value by the method; limits have no place on a scale of values, and say so with their ends.
 fn placed(piece: &Piece, method: &Method) -> Carried {
-    match (piece.carry(method), piece.known(method)) {
-        (Carried::CannotBeCompared(_), Ok(Known::Limits(within))) => {
-            let limits = Limits::of(method.quantity(), &within.interval).text();
-            Carried::CannotBeCompared(sentence!("only limits are known, {limits}", limits))
-        }
-        (carried, _) => carried,
+    let carried = piece.carry(method);
+    if let Carried::CannotBeCompared(_) = carried
+        && let Ok(Known::Limits(within)) = piece.known(method)
+    {
+        let limits = Limits::of(method.quantity(), &within.interval).text();
+        return Carried::CannotBeCompared(sentence!("only limits are known, {limits}", limits));
     }
+    carried
 }
 
 /// The stamps that show a figure, each with the series that it can bear; one stamp a series.

@@ -193,6 +193,9 @@ fn mean(
         false => amount(&format!("{text} {unit_of_last}"), method.quantity(), tables),
     };
     let readings: Vec<AmountWithSpread> = texts.iter().map(read).collect::<Result<_, _>>()?;
+    for (text, reading) in texts.iter().zip(&readings) {
+        is_divided(text, reading)?;
+    }
     let readings_left = readings.len().saturating_sub(1);
     let count = readings.len() as f64;
     let mean = readings.iter().map(|one| one.amount.value).sum::<f64>() / count;
@@ -587,6 +590,7 @@ mod tests {
     fn a_fraction_says_how_finely_it_was_read() {
         let bare = gauge("rim inner diameter=5/8 in", 0, &tables()).expect_err("no division");
         assert!(bare.message.to_string().contains("`5/8 in ± 1/64 in`"));
+        assert!(gauge("rim inner diameter=5/8; 5/8 in", 0, &tables()).is_err());
         let read = value("rim inner diameter=5/8 in ± 1/64 in", 0);
         assert!((read.value() - 15.875).abs() < 1e-9);
         assert!((read.u() - 25.4 / 64.0 / 3_f64.sqrt()).abs() < 1e-9);

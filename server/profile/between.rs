@@ -111,7 +111,8 @@ impl Measured<'_> {
                 (low, high) = (low.min(2.0 * over), high.max(2.0 * under));
             }
         }
-        Some(Around::Far(low, high))
+        // Points that are not convex there bear no tangent that these bounds hold for.
+        (low <= high).then_some(Around::Far(low, high))
     }
 
     /// The larger of what the points of even and of odd place make of it, the ends kept.

@@ -124,7 +124,7 @@ pub enum Compared {
 
 impl Compared {
     /// Of both by one method.
-    fn between(ours: &Known, theirs: &Known, feel: &Feel) -> Self {
+    pub(super) fn between(ours: &Known, theirs: &Known, feel: &Feel) -> Self {
         match (ours, theirs) {
             (Known::Value(ours), Known::Value(theirs)) => {
                 let difference = Difference::between(ours.clone(), theirs.clone(), feel);

@@ -172,10 +172,11 @@ impl Pair<'_> {
     /// By the maker's own method, which says the same of two pieces of one form.
     fn by_its_own(&self, [ours, theirs]: [&Piece; 2], feel: &Feel) -> Option<Compared> {
         let method = &self.figure.method;
-        let known = [ours, theirs].map(|one| one.known(method));
-        let both = self.is_of_one_form && known.iter().all(Result::is_ok);
-        let known = [&known[0], &known[1]];
-        both.then(|| compare_known([ours, theirs], known, (method, None), feel).ok())?
+        if !self.is_of_one_form {
+            return None;
+        }
+        let known = [ours.known(method).ok()?, theirs.known(method).ok()?];
+        Some(Compared::between(&known[0], &known[1], feel))
     }
 
     /// The least that they differ, as [`Compared::least`] has it, its doubt left aside.
